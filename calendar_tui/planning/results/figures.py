@@ -1,0 +1,99 @@
+"""The figures of one result: totals in % of the dry matter, as exact decimals, with both ends where a part is under its limit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import NamedTuple
+
+from calendar_tui.nature.analytes import ANALYTES
+from calendar_tui.nature.legal_limits import Uncertainty
+from calendar_tui.nature.measured import (
+    AS_RECEIVED,
+    Amount,
+    Interval,
+    Water,
+    in_percent,
+    on_dry_matter,
+    total,
+    totals_disagree,
+)
+from calendar_tui.season.measured_texts import POINT, Limits, read_measured
+from calendar_tui.season.sampling import Result
+
+# By which an acid is counted where no rule profile sets it: 0.877, as in 7 CFR 990 (read).
+USUAL_FACTOR = Decimal("0.877")
+
+
+class Figures(NamedTuple):
+    """thc, cbd: totals, % of `basis`, None where a part was not tested. uncertainty: of the total THC, None where none is given.
+
+    parts: what is reported of each analyte, in % as reported; None where it was not tested. gap: that the report's own total
+    is another, as a sentence; "" where it is not.
+    """
+
+    thc: Interval | None
+    cbd: Interval | None
+    basis: str
+    uncertainty: Uncertainty | None
+    parts: Mapping[str, Interval | None]
+    gap: str
+
+    @property
+    def ratio(self) -> Decimal | None:
+        """Total CBD for one of total THC; None where either is not exact."""
+        if (
+            self.thc is None
+            or self.cbd is None
+            or not (self.thc.is_exact and self.cbd.is_exact)
+            or not self.thc.low
+        ):
+            return None
+        return self.cbd.low / self.thc.low
+
+
+def figures_of(result: Result, factor: Decimal | None = None) -> Figures:
+    """The figures of a result. factor: of its rules; None for the usual one. Raises ValueError where they cannot be, with why."""
+    factor = USUAL_FACTOR if factor is None else factor
+    parts = {analyte: _part(result, analyte) for analyte in result.found}
+    thc, cbd = (_total(parts, neutral, factor) for neutral in ("THC", "CBD"))
+    uncertainty = (
+        Uncertainty(Decimal(result.uncertainty), result.uncertainty_is) if result.uncertainty else None
+    )
+    if uncertainty is not None and thc is not None:
+        uncertainty.refuse_beyond(thc.high)
+    basis = result.basis
+    gap = _gap(result, thc)
+    if result.basis == AS_RECEIVED and result.water:
+        water = Water(Decimal(result.water), result.water_is)
+        thc, cbd = (one if one is None else _dry(one, water) for one in (thc, cbd))
+        basis = _DRY
+    return Figures(thc, cbd, basis, uncertainty, parts, gap)
+
+
+_DRY = "dry"
+
+
+def _part(result: Result, analyte: str) -> Interval | None:
+    limit = result.limits.get(analyte)
+    limits = Limits(loq=None if limit is None else in_percent(Decimal(limit), result.unit))
+    return read_measured(result.found[analyte], result.unit, POINT, limits).percent
+
+
+def _total(parts: Mapping[str, Interval | None], neutral: str, factor: Decimal) -> Interval | None:
+    own, acid = parts.get(neutral), parts.get(ANALYTES[neutral].acid)
+    return None if own is None or acid is None else total(own, acid, factor)
+
+
+def _dry(percent: Interval, water: Water) -> Interval:
+    return on_dry_matter(Amount(percent, AS_RECEIVED), water).percent
+
+
+def _gap(result: Result, ours: Interval | None) -> str:
+    """That the total in the report is another than ours, both as reported; "" where they agree or one is missing."""
+    if not result.total or ours is None:
+        return ""
+    reported = read_measured(result.total, result.unit, POINT, Limits()).percent
+    if reported is None or not totals_disagree(reported, ours):
+        return ""
+    return f"the report's total THC is {reported.text}, and by its parts it is {ours.text}"

@@ -1,0 +1,111 @@
+"""Which results count, and which are kept aside and why: none is dropped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.results.figures import Figures, figures_of
+from calendar_tui.season.lots import lots_of_cohort, rules_for
+from calendar_tui.season.records import Season
+from calendar_tui.season.sample_ids import grouped, nearest_ids
+from calendar_tui.season.sampling import Result, Sample
+from calendar_tui.season.wording import day_text
+
+
+class Used(NamedTuple):
+    """A result that counts. day: days after 50 % flowering on which its bag was cut."""
+
+    result: Result
+    sample: Sample
+    day: int
+    figures: Figures
+
+
+class Aside(NamedTuple):
+    """A result that does not count, and why, as a part of a sentence. sample: None where its bag is not known."""
+
+    result: Result
+    sample: Sample | None
+    why: str
+
+
+class Results(NamedTuple):
+    """used: in the order of the days on which the bags were cut."""
+
+    used: tuple[Used, ...]
+    aside: tuple[Aside, ...]
+
+    def of_cohort(self, cohort: str) -> tuple[Used, ...]:
+        """What counts of one cohort, by day."""
+        return tuple(one for one in self.used if one.sample.cohort == cohort)
+
+
+def results_of(season: Season, timelines: Mapping[str, Timeline], today: date) -> Results:
+    """Every result of a season, sorted into those that count and those that do not."""
+    used: list[Used] = []
+    aside: list[Aside] = []
+    first_of: dict[str, Result] = {}
+    for result in sorted(season.results.values(), key=lambda one: (one.date, one.id)):
+        sample = season.samples.get(result.sample)
+        why = next(_whys(season, timelines, today, result, first_of), "")
+        if why or sample is None:
+            aside.append(Aside(result, sample, why))
+            continue
+        first_of[result.sample] = result
+        try:
+            figures = figures_of(result, _factor(season, sample))
+        except ValueError as wrong:
+            aside.append(Aside(result, sample, str(wrong)))
+            continue
+        if figures.thc is None:
+            aside.append(Aside(result, sample, "THC or THCA was not tested, so that its total is not known"))
+        else:
+            used.append(Used(result, sample, _day(timelines, sample), figures))
+    in_order = sorted(used, key=lambda one: (one.day, one.sample.position, one.result.id))
+    return Results(tuple(in_order), tuple(aside))
+
+
+def _factor(season: Season, sample: Sample) -> Decimal | None:
+    """By which the acid is counted under the rules of its lot; of a bag of no lot in particular, of the cohort's first."""
+    lots = lots_of_cohort(season, sample.cohort)
+    lot = next((one for one in lots if one.id == sample.lot), lots[0])
+    profile = rules_for(season, lot, sample.date)
+    return None if profile is None else profile.acid_factor
+
+
+def _whys(
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    today: date,
+    result: Result,
+    first_of: Mapping[str, Result],
+) -> Iterator[str]:
+    """Every reason for which a result does not count, the first of which is told."""
+    if result.aside:
+        yield result.aside
+    sample = season.samples.get(result.sample)
+    if sample is None:
+        near = nearest_ids(result.sample, season.samples)
+        meant = f"; near it: {', '.join(map(grouped, near))}" if near else ""
+        yield f"there is no bag {grouped(result.sample)}{meant}"
+        return
+    if result.sample in first_of:
+        yield f"a second report of this bag; {first_of[result.sample].id} counts"
+    if result.date > today:
+        yield f"its report is of {day_text(result.date)}, which is to come"
+    if result.date < sample.date:
+        yield f"its report is of {day_text(result.date)}, before its bag was cut on {day_text(sample.date)}"
+    flowering = timelines[sample.cohort].likely("flowering")
+    if flowering is None or sample.date < flowering:
+        when = "has no day" if flowering is None else f"is on {day_text(flowering)}"
+        yield f"its bag was cut before 50 % flowering of {sample.cohort}, which {when}"
+
+
+def _day(timelines: Mapping[str, Timeline], sample: Sample) -> int:
+    flowering = timelines[sample.cohort].likely("flowering")
+    assert flowering is not None, sample.cohort
+    return (sample.date - flowering).days

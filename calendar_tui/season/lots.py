@@ -1,0 +1,40 @@
+"""The lots of a season, and by which rules each is judged."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from calendar_tui.season.records import Season
+from calendar_tui.season.rules import Lot, Profile
+
+
+def lots_of(season: Season) -> tuple[Lot, ...]:
+    """Every lot, in the order of the cohorts: a cohort is one by itself where the season has none of it."""
+    return tuple(lot for cohort in season.cohorts for lot in lots_of_cohort(season, cohort))
+
+
+def lots_of_cohort(season: Season, cohort: str) -> tuple[Lot, ...]:
+    """The lots of a cohort, one or several."""
+    own = tuple(lot for lot in season.lots.values() if lot.cohort == cohort)
+    if own:
+        return own
+    plants, harvest_by = season.cohorts[cohort].plants, season.cohorts[cohort].harvest_by
+    return (Lot(id=cohort, cohort=cohort, plants=plants, harvest_by=harvest_by),)
+
+
+def lot_named(season: Season, name: str) -> Lot | None:
+    """The lot of this id, or the cohort that is one; None where there is none, or the cohort has several."""
+    return next((lot for lot in lots_of(season) if lot.id == name), None)
+
+
+def rules_for(season: Season, lot: Lot, day: date) -> Profile | None:
+    """The profile by which a lot is judged on a day: its own, else the newest of those that hold then; None where none does.
+
+    Of two that begin on one day the first in the season holds.
+    """
+    if lot.rules:
+        return season.profiles.get(lot.rules)
+    held = [
+        profile for profile in season.profiles.values() if profile.limit is not None and profile.holds_on(day)
+    ]
+    return max(held, key=lambda profile: profile.starts or date.min, default=None)
