@@ -203,7 +203,7 @@ def test_the_next_free_name_is_given_where_none_is_typed(farm):
 @pytest.mark.parametrize(
     ("words", "text"),
     [
-        ("set", "name what it is: cohort, variety, place, chore, stay, season"),
+        ("set", "name what it is: cohort, variety, place, chore, stay, profile"),
         ("set chort B3 plants 4", '"chort" is nothing that a season holds; did you mean "cohort"?'),
         ("add task", "tasks follow from the plan"),
         ("set cohort", "name a cohort: A1, A2"),

@@ -11,7 +11,7 @@ from calendar_tui.planning.changes.field_edits import Path, value_at
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.planning.changes.variety_change import FIGURES
 from calendar_tui.planning.changes.variety_change import written as figure_value
-from calendar_tui.season.fields import REQUIRED
+from calendar_tui.season.field import REQUIRED
 
 
 def value_standing(held: HeldSeason, kind: str, ident: Ident, record: Record, path: Path) -> Any:
