@@ -174,7 +174,7 @@ def test_the_table_of_commands_loads_none_of_them_and_no_records() -> None:
     commands = [
         f"calendar_tui.commands.{file.stem}"
         for file in (PACKAGE / "commands").glob("*.py")
-        if file.stem not in ("__init__", "flags", "output", "parsing", "table")
+        if file.stem not in ("__init__", "flags", "output", "parsing") and not file.stem.endswith("table")
     ]
     assert len(commands) > 20
     code = "from calendar_tui.cli import main; main(['--version'])"
@@ -274,8 +274,8 @@ def test_the_week_loads_nothing_that_only_other_commands_need(tmp_path: Path) ->
     assert set(_loaded(week, watched)) & set(watched) == {"re", "shutil"}
     count = "print(sum(m.startswith('calendar_tui.') for m in sys.modules), len(sys.modules))"
     ours, all_of_them = map(int, _loaded(f"{week}\n{count}", ())[-2:])
-    assert ours <= 64
-    assert all_of_them <= 192
+    assert ours <= 66
+    assert all_of_them <= 194
 
 
 # --- how large, and where the clock is

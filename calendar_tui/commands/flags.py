@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from calendar_tui.commands.parsing import Flags
 
+# How the words of a command begin that takes more than a season.
+THEN = "a season file, which may be left out where there is just one; then "
 JSON: Flags = {"--json": {"action": "store_true", "help": "print JSON"}}
 WIDTH: Flags = {
     "--width": {"metavar": "N", "help": "lines of at most N characters, else as wide as the terminal"}
