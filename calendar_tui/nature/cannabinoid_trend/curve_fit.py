@@ -1,0 +1,190 @@
+"""Bayes on a fixed grid: each curve is weighed by how well it gives the results; level, week and error in closed form.
+
+The log of the results is normal for given midpoint m, pace s, fall d and noise. These four lie on a grid; what is left,
+the level of each position, the step of each laboratory and the shared part of each week, is a normal (Rasmussen and
+Williams 2006, section 2.7, memory). Arrays: (noise, curve) is a weight a grid point; (noise, result, curve) by result.
+
+Needs numpy, so nothing on the way to `week`, `done` or the first picture imports this file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calendar_tui.nature.cannabinoid_trend.prior import Belief, Prior
+from calendar_tui.nature.cannabinoid_trend.results import Result, log_value
+
+Floats = NDArray[np.float64]
+
+# The grid, 21 x 7 x 5 x 11 = 8,085 points, in units of the prior's standard deviation. For the prior of total THC: m 12
+# to 52 d by 2 d; s 3.5 to 12 d and noise 0.04 to 0.25, by equal ratios. The ends cut the prior off: a rise slower or
+# faster, or a noise smaller, is held for impossible. Of the readings tried, these give the check values.
+MIDPOINTS = np.linspace(-2.0, 2.0, 21)
+PACES = np.linspace(np.log(3.5 / 7), np.log(12 / 7), 7) / 0.4
+NOISES = np.linspace(np.log(0.04 / 0.08), np.log(0.25 / 0.08), 11) / 0.4
+
+
+class Curves(NamedTuple):
+    """The curves of the grid, flat: midpoint m (d), pace s (d), fall d (a day), log of the prior weight; shape (curves,)."""
+
+    midpoint_d: Floats
+    pace_d: Floats
+    fall_a_day: Floats
+    log_weight: Floats
+
+
+class Fit(NamedTuple):
+    """What is believed of a crop after its results.
+
+    weight: (noise, curve), together 1; log_weight: its logarithm but for a constant, good where weight is 0; noise: (noise,), log SD; pull: (noise, result, curve), the inverse covariance times
+    what the results are off each curve's prior mean; inverse: (noise, result, result).
+    """
+
+    prior: Prior
+    results: tuple[Result, ...]
+    curves: Curves
+    noise: Floats
+    weight: Floats
+    log_weight: Floats
+    pull: Floats
+    inverse: Floats
+
+
+def grid(prior: Prior) -> Curves:
+    """Every curve tried, with the prior's weight."""
+    rates = np.array([fall.a_day for fall in prior.falls])
+    shares = np.log([fall.weight for fall in prior.falls])
+    at, pace, fall = np.meshgrid(MIDPOINTS, PACES, np.arange(len(rates)), indexing="ij")
+    midpoint_d = prior.midpoint_d.mean + prior.midpoint_d.sd * at
+    pace_d = np.exp(prior.pace_log.mean + prior.pace_log.sd * pace)
+    weight = shares[fall] - (at**2 + pace**2) / 2
+    return Curves(midpoint_d.ravel(), pace_d.ravel(), rates[fall].ravel(), weight.ravel())
+
+
+def shape(days: Floats, curves: Curves) -> Floats:
+    """h of each curve on each day, log: shape (days, curves). 0 is the plateau."""
+    after = np.asarray(days, dtype=np.float64)[:, None] - curves.midpoint_d
+    falling = np.maximum(0.0, after - 3 * curves.pace_d)
+    out: Floats = -np.logaddexp(0.0, -after / curves.pace_d) - curves.fall_a_day * falling
+    return out
+
+
+def position_belief(prior: Prior, position: str) -> Belief:
+    """How far a position stands off the top, log; by its own name one of which nothing is known in particular."""
+    return prior.positions.get(position, prior.other_position)
+
+
+def fit(results: Sequence[Result], prior: Prior) -> Fit:
+    """What is believed after the results, all positions and laboratories in it at once. Takes none too."""
+    curves = grid(prior)
+    rows = tuple(results)
+    noise = np.exp(prior.noise_log.mean + prior.noise_log.sd * NOISES)
+    middle, spread = np.array([log_value(row) for row in rows]).reshape(-1, 2).T
+    days = np.array([row.day for row in rows], dtype=np.float64)
+    levels = np.array([position_belief(prior, row.position).mean for row in rows]) + prior.plateau_log.mean
+    off = (middle - levels)[:, None] - shape(days, curves)
+    covariance = _covariance(prior, rows, days, noise) + np.diag(spread)
+    inverse: Floats = np.linalg.inv(covariance)
+    pull = inverse @ off
+    size = np.linalg.slogdet(covariance)[1]
+    likely = -(pull * off).sum(axis=1) / 2 - size[:, None] / 2
+    logs = likely + curves.log_weight - (NOISES**2 / 2)[:, None]
+    weight: Floats = np.exp(logs - logs.max())
+    return Fit(prior, rows, curves, noise, weight / weight.sum(), logs, pull, inverse)
+
+
+def _covariance(prior: Prior, rows: Sequence[Result], days: Floats, noise: Floats) -> Floats:
+    """Of the results' logs, for given curve and noise, shape (noise, result, result); without what intervals add."""
+    fixed = np.empty((len(rows), len(rows)))
+    for at, one in enumerate(rows):
+        fixed[at] = [shared(prior, one, other, rows) for other in rows]
+    scaled = prior.week_ratio**2 * _fading(days, days, prior) + np.eye(len(rows))
+    out: Floats = fixed + (noise**2)[:, None, None] * scaled
+    return out
+
+
+def shared(prior: Prior, one: Result, other: Result, rows: Sequence[Result]) -> float:
+    """The covariance, log, of two results by what does not hang on the week: plateau, position, laboratory."""
+    by_position = position_belief(prior, one.position).sd ** 2 if one.position == other.position else 0.0
+    stepped = one.laboratory == other.laboratory != yardstick(rows)
+    return prior.plateau_log.sd**2 + by_position + (prior.laboratory_sd**2 if stepped else 0.0)
+
+
+def yardstick(rows: Sequence[Result]) -> str:
+    """The laboratory in whose terms the curve is: that of the first result. Every other one is an unknown step off."""
+    return rows[0].laboratory if rows else ""
+
+
+def _fading(days: Floats, others: Floats, prior: Prior) -> Floats:
+    """How far the weeks of two days go together, 0 to 1: shape (days, others)."""
+    out: Floats = np.exp(-np.abs(np.subtract.outer(days, others)) / prior.week_days)
+    return out
+
+
+class Ahead(NamedTuple):
+    """The log value on some days, as a mixture of normals: weight (points,), mean and sd (days, points)."""
+
+    weight: Floats
+    mean: Floats
+    sd: Floats
+
+
+# Grid points that together weigh less are left out of what is told of days: 0.0001 in a chance, at most.
+_LEFT_OUT = 1e-4
+
+
+def curve_ahead(fitted: Fit, position: str, days: Sequence[float]) -> Ahead:
+    """The curve of the crop itself at a position, in terms of the first laboratory."""
+    probe = Result(0.0, position, 1.0, 1.0, yardstick(fitted.results))
+    return _ahead(fitted, probe, days, a_result=False)
+
+
+def result_ahead(fitted: Fit, position: str, days: Sequence[float], laboratory: str) -> Ahead:
+    """A new result of a laboratory: the curve, its step, the week, and the error. A laboratory not met is a step off."""
+    return _ahead(fitted, Result(0.0, position, 1.0, 1.0, laboratory), days, a_result=True)
+
+
+def _ahead(fitted: Fit, probe: Result, days: Sequence[float], a_result: bool) -> Ahead:
+    prior, rows = fitted.prior, fitted.results
+    at = np.asarray(days, dtype=np.float64)
+    ratio = prior.week_ratio**2 if a_result else 0.0
+    taken = np.array([row.day for row in rows], dtype=np.float64)
+    level = np.array([shared(prior, probe, row, rows) for row in rows])
+    week = ratio * _fading(at, taken, prior)
+    cross = level + (fitted.noise**2)[:, None, None] * week  # (noise, day, result)
+    own = shared(prior, probe, probe, rows) + (fitted.noise**2)[:, None] * (ratio + float(a_result))
+    variance = own - np.einsum("gtn,gnm,gtm->gt", cross, fitted.inverse, cross, optimize=True)
+    by_noise, curve = np.divmod(_heaviest(fitted.weight), fitted.weight.shape[1])
+    few = Curves(*[axis[curve] for axis in fitted.curves])
+    centre = prior.plateau_log.mean + position_belief(prior, probe.position).mean
+    mean = centre + shape(at, few) + np.einsum("jtn,jn->tj", cross[by_noise], fitted.pull[by_noise, :, curve])
+    weight = fitted.weight[by_noise, curve]
+    return Ahead(weight / weight.sum(), mean, np.sqrt(variance)[by_noise].T)
+
+
+def _heaviest(weight: Floats) -> NDArray[np.intp]:
+    """The places of the heaviest points, in the grid's order, but for the lightest that weigh 0.0001 together."""
+    flat = weight.ravel()
+    lightest = np.argsort(flat, kind="stable")
+    kept: NDArray[np.intp] = np.sort(lightest[np.cumsum(flat[lightest]) > _LEFT_OUT])
+    return kept
+
+
+def believed_plateau(fitted: Fit, position: str) -> Belief:
+    """The plateau at a position after the results, log: mean and SD over the whole grid."""
+    prior, rows = fitted.prior, fitted.results
+    probe = Result(0.0, position, 1.0, 1.0, yardstick(rows))
+    level = np.array([shared(prior, probe, row, rows) for row in rows])
+    mean = (
+        prior.plateau_log.mean
+        + position_belief(prior, position).mean
+        + np.einsum("n,gnk->gk", level, fitted.pull)
+    )
+    variance = shared(prior, probe, probe, rows) - np.einsum("n,gnm,m->g", level, fitted.inverse, level)
+    centre = float((fitted.weight * mean).sum())
+    spread = float((fitted.weight * ((mean - centre) ** 2 + variance[:, None])).sum())
+    return Belief(centre, spread**0.5)
