@@ -17,6 +17,7 @@ from calendar_tui.nature.cannabinoid_trend.curve_fit import curve_ahead, fit
 from calendar_tui.nature.cannabinoid_trend.prior import MARKS, TOTAL_CBD, TOTAL_THC, Belief, Prior
 from calendar_tui.nature.cannabinoid_trend.results import Result, check, log_value, measured
 from calendar_tui.nature.cannabinoid_trend.trend import Uncertainty, highest_acceptable, odd_results, trend
+from tests.counting import lines_run
 
 
 def top(results: list[Result], *days: float):
@@ -184,10 +185,18 @@ def test_a_result_of_another_position_changes_nothing_but_its_own() -> None:
     assert top(more, 49) == top(results_of(A), 49)
 
 
-def test_the_same_results_give_the_same_bytes_whatever_was_worked_out_before() -> None:
+def test_another_cohort_changes_nothing_and_the_same_results_give_the_same_bytes() -> None:
     before = repr(trend(results_of(A), [42, 49], LIMIT))
     trend(results_of(C), [60], LIMIT)
     assert repr(trend(results_of(A), [42, 49], LIMIT)) == before
+
+
+def test_ten_times_the_days_are_hardly_more_work() -> None:
+    """The grid's points, days and percentiles are worked out by whole arrays, not one after another."""
+    rows = [measured(14 + 7 * n, "top", 0.05 + 0.03 * n) for n in range(8)]
+    top(rows, 70)
+    few, many = lines_run(lambda: top(rows, *range(70, 78))), lines_run(lambda: top(rows, *range(70, 150)))
+    assert many - few < 3 * 72
 
 
 def test_edges_stand_in_order_and_the_chance_over_grows_with_a_lower_limit() -> None:

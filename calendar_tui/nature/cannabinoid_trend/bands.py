@@ -14,7 +14,7 @@ _TO, _PARTS = (
     8.0,
     400,
 )  # where a normal's tail ends, in standard deviations; points of the table in one of them
-_STEPS = 3
+_STEPS = 4
 
 
 @cache

@@ -88,7 +88,7 @@ def fit(results: Sequence[Result], prior: Prior) -> Fit:
     levels = np.array([position_belief(prior, row.position).mean for row in rows]) + prior.plateau_log.mean
     off = (middle - levels)[:, None] - shape(days, curves)
     covariance = _covariance(prior, rows, days, noise) + np.diag(spread)
-    inverse: Floats = np.linalg.inv(covariance)
+    inverse = np.asarray(np.linalg.inv(covariance), dtype=np.float64)
     pull = inverse @ off
     size = np.linalg.slogdet(covariance)[1]
     likely = -(pull * off).sum(axis=1) / 2 - size[:, None] / 2
