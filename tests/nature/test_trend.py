@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_trend_vectors import LIMIT, A, B, C, results_of
 
-from calendar_tui.nature.cannabinoid_trend.bands import percentile
+from calendar_tui.nature.cannabinoid_trend.bands import below, percentile
 from calendar_tui.nature.cannabinoid_trend.carried import carried, taught
-from calendar_tui.nature.cannabinoid_trend.curve_fit import curve_ahead, fit
+from calendar_tui.nature.cannabinoid_trend.curve_fit import curve_ahead, fit, result_ahead
 from calendar_tui.nature.cannabinoid_trend.prior import MARKS, TOTAL_CBD, TOTAL_THC, Belief, Prior
 from calendar_tui.nature.cannabinoid_trend.results import Result, check, log_value, measured
 from calendar_tui.nature.cannabinoid_trend.trend import Uncertainty, highest_acceptable, odd_results, trend
@@ -63,15 +63,32 @@ def test_an_odd_result_is_named_and_stays_in() -> None:
 
 def test_what_the_others_foretell_of_a_result_is_what_a_fit_without_it_does() -> None:
     """The closed form against a second fit, on a result at the edge of being odd."""
-    from calendar_tui.nature.cannabinoid_trend.bands import below
-    from calendar_tui.nature.cannabinoid_trend.curve_fit import result_ahead
-
     rows = results_of(C)
     for value in (0.5, 0.6, 0.05):
         changed = [*rows[:3], measured(41, "top", value), *rows[4:]]
         (odd,) = [one for one in odd_results(fit(changed, TOTAL_THC)) if one.result.day == 41]
         share = below(result_ahead(fit([*rows[:3], *rows[4:]], TOTAL_THC), "top", [41], ""), value)[0]
         assert odd.chance == pytest.approx(min(share, 1 - share), abs=2e-4)
+
+
+def test_a_result_that_one_in_fifty_would_exceed_is_not_odd() -> None:
+    """Odd is one that lies outside the middle 99 % of what the others foretell, so 1 in 200 at either side."""
+    rows = results_of(C)
+    without = fit([row for row in rows if row.day != 34], TOTAL_THC)
+    ahead = result_ahead(without, "top", [34], "")
+    for share, odd in ((0.98, False), (0.992, False), (0.998, True), (0.002, True), (0.008, False)):
+        changed = [row for row in rows if row.day != 34] + [measured(34, "top", percentile(ahead, share)[0])]
+        assert [one.result.day for one in top(changed).odd] == [34] * odd, share
+
+
+def test_latest_is_the_first_day_on_which_19_in_20_curves_are_at_the_limit() -> None:
+    rows = [measured(day, "top", value) for day, value in ((14, 0.06), (21, 0.13), (28, 0.21), (35, 0.27))]
+    fitted = fit(rows, TOTAL_THC)
+    low, likely = (percentile(curve_ahead(fitted, "top", range(35, 71)), share) for share in (0.05, 0.5))
+    result_high = percentile(result_ahead(fitted, "top", range(35, 71), ""), 0.95)
+    _, *days = trend(rows, [], 0.26).positions[0].limit_days
+    assert days == [35 + int((edge >= 0.26).argmax()) for edge in (result_high, likely, low)]
+    assert days[2] > days[1] > days[0] or days[0] == 35
 
 
 def test_a_limit_passed_at_the_last_sample_is_reached_on_that_day() -> None:
@@ -91,6 +108,18 @@ def test_another_laboratory_is_a_marked_step_and_widens_its_next_result() -> Non
     assert shown.days[0].high / shown.days[0].low > same.days[0].high / same.days[0].low
 
 
+def test_a_new_result_is_one_of_the_laboratory_of_the_latest() -> None:
+    rows = [
+        row if row.day < 40 else measured(row.day, "top", row.high * 1.4, "South") for row in results_of(C)
+    ]
+    (band,) = top(rows, 58).days
+    ahead = result_ahead(fit(rows, TOTAL_THC), "top", [58], "South")
+    assert (band.result_low, band.result_high) == (percentile(ahead, 0.05)[0], percentile(ahead, 0.95)[0])
+    assert band.result_high != pytest.approx(
+        percentile(result_ahead(fit(rows, TOTAL_THC), "top", [58], ""), 0.95)[0]
+    )
+
+
 def test_a_constant_step_of_the_laboratory_is_partly_taken_for_one() -> None:
     rows = [measured(day, "top", value) for day, value in zip(*C[:1], C[1]["top"], strict=True)]
     higher = [row if row.day < 40 else measured(row.day, "top", row.high * 1.15, "South") for row in rows]
@@ -105,7 +134,12 @@ def test_an_interval_weighs_less_than_a_measured_middle() -> None:
     middle, spread = log_value(Result(21, "top", 0.2631, 0.3131))
     assert middle == pytest.approx(log((0.2631 * 0.3131) ** 0.5))
     assert spread == pytest.approx(log(0.3131 / 0.2631) ** 2 / 12)
-    assert log_value(Result(21, "top", 0.0, 0.05)) == log_value(Result(21, "top", 0.005, 0.05))
+    none_found = (log(0.005 * 0.05) / 2, log(10) ** 2 / 12)
+    assert log_value(Result(21, "top", 0.0, 0.05)) == pytest.approx(none_found)
+    rows = results_of(A)
+    wide = [*rows[:3], rows[3]._replace(low=0.24 / 2, high=0.24 * 2)]
+    (there,), (here,) = top(rows, 49).days, top(wide, 49).days
+    assert here.high / here.low > 1.1 * there.high / there.low
 
 
 def test_a_narrow_interval_is_nearly_its_middle_and_a_result_under_the_limit_hardly_moves_the_band() -> None:
@@ -139,6 +173,12 @@ def test_a_sample_from_before_flowering_is_kept_aside_and_changes_nothing() -> N
     with_it, without = trend([early, *results_of(A)], [49], LIMIT), trend(results_of(A), [49], LIMIT)
     assert with_it.aside == (early,)
     assert with_it.positions == without.positions
+
+
+def test_a_sample_of_the_day_of_flowering_itself_counts() -> None:
+    shown = trend([measured(0, "top", 0.02), *results_of(A)], [49], LIMIT)
+    assert shown.aside == ()
+    assert len(shown.positions[0].points) == 5
 
 
 @pytest.mark.parametrize("limit", [0.0, -0.3, 300.0])
@@ -224,6 +264,10 @@ def test_low_earlier_cohorts_bring_a_lower_and_narrower_prior_but_never_a_narrow
     plateaus = [prior.plateau_log for prior in (TOTAL_THC, first, many)]
     assert plateaus[0].mean > plateaus[1].mean > plateaus[2].mean > log(0.2)
     assert plateaus[0].sd > plateaus[1].sd > plateaus[2].sd > 0.70 * plateaus[0].sd
+    falls = [
+        (fall.weight + cohort + cohort) / 3 for fall, cohort in zip(TOTAL_THC.falls, one.falls, strict=True)
+    ]
+    assert [fall.weight for fall in carried(TOTAL_THC, [one, one]).falls] == pytest.approx(falls)
     likely = [
         percentile(curve_ahead(fit([], prior), "top", [60]), 0.5)[0] for prior in (TOTAL_THC, first, many)
     ]

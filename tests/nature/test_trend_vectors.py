@@ -7,9 +7,10 @@ from math import sqrt
 import numpy as np
 import pytest
 
-from calendar_tui.nature.cannabinoid_trend.curve_fit import fit
+from calendar_tui.nature.cannabinoid_trend.bands import below
+from calendar_tui.nature.cannabinoid_trend.curve_fit import curve_ahead, fit
 from calendar_tui.nature.cannabinoid_trend.guess import day_reached, guess, share_reaching
-from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_THC
+from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_THC, Belief
 from calendar_tui.nature.cannabinoid_trend.results import Result, measured
 from calendar_tui.nature.cannabinoid_trend.trend import (
     PositionTrend,
@@ -159,3 +160,13 @@ def test_published_days_of_crossing_lie_inside_the_guess(day, source) -> None:
 def test_a_higher_limit_is_reached_later() -> None:
     assert day_reached(0.2) < day_reached(0.3) < day_reached(0.35)
     assert day_reached(5.0) is None
+
+
+def test_a_position_of_its_own_spread_reaches_a_high_limit_more_often_than_its_mean_alone_would() -> None:
+    """Middle: the chance of 1.5 % on day 120, by the fit without results, whose curve has the position's spread in it."""
+    fitted = fit([], TOTAL_THC)
+    falls_not = 1 - below(curve_ahead(fitted, "middle", [120]), 1.5)[0]
+    ever = share_reaching(1.5, position="middle")[-1]
+    narrow = TOTAL_THC._replace(positions={"middle": Belief(-0.12, 0.0)})
+    assert ever > falls_not
+    assert ever > 1.1 * share_reaching(1.5, prior=narrow, position="middle")[-1]
