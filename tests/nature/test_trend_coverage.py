@@ -108,6 +108,33 @@ def test_nine_new_results_in_ten_lie_in_their_band(at, days) -> None:
     assert 0.84 <= held()[at] <= 0.97, f"{days} d ahead"
 
 
+# The 95th percentile of Student's t with 1 to 6 degrees of freedom (tables of t, from memory).
+T_95 = (6.3138, 2.9200, 2.3534, 2.1318, 2.0150, 1.9432)
+
+
+def line_holds(rows: list[tuple[float, float]], day: float, value: float) -> bool:
+    """Whether the 90 % interval of a straight line by least squares holds a new result."""
+    days, values = np.array(rows).T
+    slope, level = np.polyfit(days, values, 1)
+    free, off = len(rows) - 2, days - days.mean()
+    error = ((values - level - slope * days) ** 2).sum() / free
+    spread = (error * (1 + 1 / len(rows) + (day - days.mean()) ** 2 / (off**2).sum())) ** 0.5
+    return bool(abs(value - level - slope * day) <= T_95[free - 1] * spread)
+
+
+def test_a_straight_line_would_hold_far_fewer_of_the_same_results() -> None:
+    chance, inside = Chance(SEED), np.zeros(len(AHEAD))
+    for number in range(SEASONS):
+        rows, new = season(number, chance)
+        inside += [
+            line_holds(rows, rows[-1][0] + days, value) for days, value in zip(AHEAD, new, strict=True)
+        ]
+    week, two, three = (inside / SEASONS).tolist()
+    assert week < 0.84
+    assert two < 0.75
+    assert three < 0.65
+
+
 def test_the_made_up_seasons_are_the_same_at_every_run() -> None:
     one, other = ([season(n, Chance(SEED + n)) for n in range(8)] for _ in range(2))
     assert one == other

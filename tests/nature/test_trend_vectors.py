@@ -117,6 +117,9 @@ def test_a_straight_line_would_promise_another_band() -> None:
     low, at, high = straight_line(49)
     assert (at, low, high) == pytest.approx((0.3000, 0.2642, 0.3358), abs=1e-4)
     assert straight_line(56) == pytest.approx((0.3105, 0.3540, 0.3975), abs=1e-4)
+    slope, level = np.polyfit(A[0], A[1]["top"], 1)
+    assert (LIMIT - level) / slope == pytest.approx(49.0, abs=0.05)
+    assert top_of(A).limit_days[1:] == (43, 57, None)
     (band,) = top_of(A, 56).days
     assert band.result_low < 0.3105 - 0.1
     assert band.result_high > 0.3975
