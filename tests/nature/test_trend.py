@@ -274,6 +274,14 @@ def test_low_earlier_cohorts_bring_a_lower_and_narrower_prior_but_never_a_narrow
     assert likely[0] > likely[1] > likely[2]
 
 
+def test_a_cohort_sampled_at_the_bottom_alone_teaches_the_top_less_surely() -> None:
+    rows = results_of(C)
+    bottom = [measured(row.day, "bottom", row.high * 0.835) for row in rows]  # 0.835 is the prior's e^-0.18
+    by_top, by_bottom = taught(fit(rows, TOTAL_THC)), taught(fit(bottom, TOTAL_THC))
+    assert by_bottom.plateau_log.mean == pytest.approx(by_top.plateau_log.mean, abs=0.1)
+    assert by_bottom.plateau_log.sd > by_top.plateau_log.sd
+
+
 def test_cbd_at_twenty_times_the_level_has_the_same_trend_twenty_times_as_high() -> None:
     higher = [measured(row.day, "top", row.high * 20) for row in results_of(A)]
     (cbd,) = trend(higher, [49], None, TOTAL_CBD).positions[0].days

@@ -28,12 +28,15 @@ class Taught(NamedTuple):
     falls: tuple[float, ...]
 
 
-def taught(fitted: Fit, position: str = "top") -> Taught:
-    """What a cohort's fit has to carry on. Figures are carried one by one; what they share is left behind."""
+def taught(fitted: Fit) -> Taught:
+    """What a cohort's fit has to carry on; the plateau is the top's, whatever positions were sampled.
+
+    Figures are carried one by one; what they share is left behind.
+    """
     weight = fitted.weight.sum(axis=0)
     rates = [float(weight[fitted.curves.fall_a_day == fall.a_day].sum()) for fall in fitted.prior.falls]
     return Taught(
-        believed_plateau(fitted, position),
+        believed_plateau(fitted, "top"),
         _moments(fitted.curves.midpoint_d, weight),
         _moments(np.log(fitted.curves.pace_d), weight),
         tuple(rates),
