@@ -20,7 +20,7 @@ from calendar_tui.season.refusal import Refusal
 if TYPE_CHECKING:
     from calendar_tui.handing_on.tables.response_table import Gathered
     from calendar_tui.planning.response.many import OutcomeColumns, Piece
-    from calendar_tui.storage.batch.file import Batch
+    from calendar_tui.storage.survey.file import Survey
 
 FLAGS: Flags = {
     "--output": {"metavar": "FILE", "help": "the table to write: FILE.csv, or FILE.parquet"},
@@ -48,60 +48,62 @@ Submit = Callable[["Piece"], Promised]
 
 
 def response_many(args: argparse.Namespace) -> int:
-    from calendar_tui.storage.batch.file import read_batch
+    from calendar_tui.storage.survey.file import read_survey
 
     if not args.words:
-        raise Refusal("give a BATCH file, such as batch.toml; docs/planting-dates.md shows what is in one")
+        raise Refusal("give a SURVEY file, such as survey.toml; docs/planting-dates.md shows what is in one")
     refuse_extra_words(args.words[1:])
     target = _target(args.output)
     workers = _workers(args.workers)
-    batch = read_batch(Path(args.words[0]))
-    count = _count(batch)
+    survey = read_survey(Path(args.words[0]))
+    count = _count(survey)
     confirm_overwrite([target], args.yes)  # before the work, so that none is done for nothing
     with handing_out(args.dask, workers) as submit:
-        gathered = _gathered(in_turn(submit, pieces(batch), _AHEAD * workers), count)
+        gathered = _gathered(in_turn(submit, pieces(survey), _AHEAD * workers), count)
     _write(gathered, target)
     return 0
 
 
-def pieces(batch: Batch) -> Iterator[Piece]:
-    """The pieces of a batch, by site, variety and lamps; a site's station is read when its turn comes."""
+def pieces(survey: Survey) -> Iterator[Piece]:
+    """The pieces of a survey, by site, variety and lamps; a site's station is read when its turn comes."""
     from calendar_tui.planning.response.many import Piece
     from calendar_tui.planning.response.outcomes import check_planting
-    from calendar_tui.storage.batch.file import EACH, season_at
+    from calendar_tui.storage.survey.file import EACH, season_at
 
-    for row in batch.sites:
-        season = season_at(batch, row)
-        for planting in _plantings(batch):
+    for row in survey.sites:
+        season = season_at(survey, row)
+        for planting in _plantings(survey):
             check_planting(season, planting)
-            for first, last in _years(batch):
-                yield Piece(row.id, season, planting, first, last, batch.every_d, batch.weather_years == EACH)
+            for first, last in _years(survey):
+                yield Piece(
+                    row.id, season, planting, first, last, survey.every_d, survey.weather_years == EACH
+                )
 
 
-def _years(batch: Batch) -> list[tuple[date, date]]:
+def _years(survey: Survey) -> list[tuple[date, date]]:
     """The dates in stretches of up to a year: the light of a longer one would be worked out for each of its dates."""
-    count, in_one = _dates(batch), max(_YEAR_D // batch.every_d, 1)
-    days = [batch.first_date + timedelta(days=n * batch.every_d) for n in range(count)]
+    count, in_one = _dates(survey), max(_YEAR_D // survey.every_d, 1)
+    days = [survey.first_date + timedelta(days=n * survey.every_d) for n in range(count)]
     return [(days[n], days[min(n + in_one, count) - 1]) for n in range(0, count, in_one)]
 
 
-def _dates(batch: Batch) -> int:
-    return (batch.last_date - batch.first_date).days // batch.every_d + 1
+def _dates(survey: Survey) -> int:
+    return (survey.last_date - survey.first_date).days // survey.every_d + 1
 
 
-def _plantings(batch: Batch) -> Iterator[Any]:
+def _plantings(survey: Survey) -> Iterator[Any]:
     from calendar_tui.planning.response.outcomes import Planting, placed
 
-    place, part = placed(batch.season, batch.place)
-    for variety in batch.varieties:
-        for off in batch.lamps_off:
+    place, part = placed(survey.season, survey.place)
+    for variety in survey.varieties:
+        for off in survey.lamps_off:
             yield Planting(
                 variety=variety,
                 place=place,
                 part=part,
-                start=batch.start,
-                nursery=batch.nursery,
-                nursery_d=batch.nursery_days,
+                start=survey.start,
+                nursery=survey.nursery,
+                nursery_d=survey.nursery_days,
                 lights_off=off,
             )
 
@@ -234,16 +236,16 @@ def _workers(word: str | None) -> int:
     return int(word)
 
 
-def _count(batch: Batch) -> int:
-    """The pieces of a batch. Raises Refusal where they have more rows than are held in memory."""
-    dates, count = _dates(batch), len(batch.sites) * len(batch.varieties) * len(batch.lamps_off)
+def _count(survey: Survey) -> int:
+    """The pieces of a survey. Raises Refusal where they have more rows than are held in memory."""
+    dates, count = _dates(survey), len(survey.sites) * len(survey.varieties) * len(survey.lamps_off)
     if count * dates > MOST_ROWS:
         raise Refusal(
-            f"{len(batch.sites)} sites, {len(batch.varieties)} varieties, {len(batch.lamps_off)} times of lamps off and "
+            f"{len(survey.sites)} sites, {len(survey.varieties)} varieties, {len(survey.lamps_off)} times of lamps off and "
             f"{dates} dates make {count * dates:,} rows and more; at most {MOST_ROWS:,} fit in one table: take a greater "
-            "every_d, or make several batches"
+            "every_d, or make several surveys"
         )
-    return count * len(_years(batch))
+    return count * len(_years(survey))
 
 
 def _gathered(pieces: Iterable[OutcomeColumns], count: int) -> Gathered:
@@ -256,7 +258,7 @@ def _gathered(pieces: Iterable[OutcomeColumns], count: int) -> Gathered:
         gathered.add(columns)
         if gathered.rows > MOST_ROWS:
             raise Refusal(
-                f"more than {MOST_ROWS:,} rows; take a greater every_d, or make several batches: nothing is written"
+                f"more than {MOST_ROWS:,} rows; take a greater every_d, or make several surveys: nothing is written"
             )
         tenth = gathered.pieces * _TENTHS // count
         if watched and tenth > (gathered.pieces - 1) * _TENTHS // count:

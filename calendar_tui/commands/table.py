@@ -129,8 +129,8 @@ COMMANDS: Mapping[str, Command] = {
         "response_many",
         "response_many",
         "the response of many sites, varieties, dates and weather years as one table",
-        "BATCH",
-        "a batch file: sites, varieties and dates",
+        "SURVEY",
+        "a survey file: sites, varieties and dates",
         own_flags=True,
     ),
     "stagger": Command(

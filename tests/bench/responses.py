@@ -1,4 +1,4 @@
-"""How long the response of planting dates takes: one curve, and a batch of many sites on one and on two processes."""
+"""How long the response of planting dates takes: one curve, and a survey of many sites on one and on two processes."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ WAYS = (
 
 
 def response_rows(rounds: int) -> Iterator[Row]:
-    """One curve of 366 dates, its sky worked out each time; then batches by growing counts of sites and workers."""
+    """One curve of 366 dates, its sky worked out each time; then surveys by growing counts of sites and workers."""
     season = _season()
     for name, planting in WAYS:
         spent = median(_ms(lambda p=planting: _curve(season, p)) for _ in range(rounds))  # type: ignore[misc]
@@ -38,16 +38,16 @@ def response_rows(rounds: int) -> Iterator[Row]:
         warm = heated(season, years)
         spent = median(_ms(lambda s=warm: _curve(s, HOUSE)) for _ in range(rounds))  # type: ignore[misc]
         yield Row(f"response of 366 dates on heat, {years} years", spent, "ms", 0 if years > 1 else 300)
-    yield from _batches(season, rounds)
+    yield from _surveys(season, rounds)
 
 
-def _batches(season: Season, rounds: int) -> Iterator[Row]:
+def _surveys(season: Season, rounds: int) -> Iterator[Row]:
     """The best of the rounds, in which one and two workers take turns: what the machine does when it is left alone."""
     for sites in (5, 10, 20, 40):
         spent = dict.fromkeys(WORKERS, inf)
         for _ in range(rounds):
             for workers in WORKERS:
-                spent[workers] = min(spent[workers], _batch(season, sites, workers))
+                spent[workers] = min(spent[workers], _survey(season, sites, workers))
         for workers in WORKERS:
             noun = "worker" if workers == 1 else "workers"
             note = f"{spent[workers]:.2f} s"
@@ -55,7 +55,7 @@ def _batches(season: Season, rounds: int) -> Iterator[Row]:
             yield Row(f"response of {sites} sites, {workers} {noun}", rows, "rows/s", note=note)
 
 
-def _batch(season: Season, sites: int, workers: int) -> float:
+def _survey(season: Season, sites: int, workers: int) -> float:
     """Seconds for a curve of 366 dates for each site, each at a latitude of its own, whose sky is worked out."""
     with handing_out(None, workers) as submit:
         # The first pieces start the processes.

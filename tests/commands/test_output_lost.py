@@ -17,7 +17,7 @@ from calendar_tui.cli import LOST, main
 from calendar_tui.commands.table import COMMANDS
 
 ROOT = Path(__file__).parents[2]
-BATCH = """\
+SURVEY = """\
 season = "near-fields.toml"
 sites = "sites.csv"
 varieties = ["amber"]
@@ -40,7 +40,7 @@ WORDS = {
     "today": "",
     "week": "",
     "response": "{season} amber H1",
-    "response-many": "batch.toml --output out.csv",
+    "response-many": "survey.toml --output out.csv",
     "stagger": WISH,
     "done": "{season} {task}",
     "skip": "{season} {task}",
@@ -90,7 +90,7 @@ def season(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     path = tmp_path / "near-fields.toml"
     path.write_text(PLAIN, encoding="utf-8")
-    for name, text in (("batch.toml", BATCH), ("sites.csv", SITES)):
+    for name, text in (("survey.toml", SURVEY), ("sites.csv", SITES)):
         (tmp_path / name).write_text(text, encoding="utf-8")
     assert run("tasks", path, "--yes").status == 0
     assert run("skip", path, ids(path)[1]).status == 0

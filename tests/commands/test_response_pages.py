@@ -1,4 +1,4 @@
-"""The page on planting dates says what the program knows: its columns, its flags and the keys of a batch."""
+"""The page on planting dates says what the program knows: its columns, its flags and the keys of a survey."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from calendar_tui.handing_on.tables.response_rows import response_rows
 from calendar_tui.handing_on.tables.response_table import COLUMNS
 from calendar_tui.planning.response.outcomes import Planting
 from calendar_tui.planning.response.outcomes import response as curve_of
-from calendar_tui.storage.batch.file import KEYS
-from calendar_tui.storage.batch.sites import NEEDED, OPTIONAL
+from calendar_tui.storage.survey.file import KEYS
+from calendar_tui.storage.survey.sites import NEEDED, OPTIONAL
 from tests.planning.farm import farm
 
 PAGE = (Path(__file__).parents[2] / "docs" / "planting-dates.md").read_text(encoding="utf-8")
@@ -45,7 +45,7 @@ def test_every_flag_stands_in_the_page() -> None:
         assert f"`{flag}" in PAGE or f" {flag} " in PAGE, flag
 
 
-def test_the_batch_of_the_page_has_every_key_but_one_and_reads_as_it_says() -> None:
+def test_the_survey_of_the_page_has_every_key_but_one_and_reads_as_it_says() -> None:
     (text,) = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
     data = tomllib.loads(text)
     assert set(data) == {*KEYS} - {"nursery_days"}

@@ -1,4 +1,4 @@
-"""A batch: many sites, varieties and dates whose response is to be worked out; a TOML file with its sites beside it."""
+"""A survey: many sites, varieties and dates whose response is to be worked out; a TOML file with its sites beside it."""
 
 from __future__ import annotations
 
@@ -14,19 +14,19 @@ from calendar_tui.season.plantings import lights_off
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Season
 from calendar_tui.season.weather import Station
-from calendar_tui.storage.batch.sites import SiteRow, read_sites
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.opening import need_season
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from calendar_tui.storage.season_file import parse, read_text
 from calendar_tui.storage.station.file import read_station
+from calendar_tui.storage.survey.sites import SiteRow, read_sites
 from calendar_tui.storage.toml.located import located
 
 EACH, TOGETHER = "each", "together"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Batch:
+class Survey:
     """season: what is taken of its file: varieties, places with their lamps, and heat. lights_off: as in a Planting."""
 
     season: Season
@@ -70,10 +70,10 @@ KEYS: Mapping[str, tuple[r.Reader, Any]] = {
 }
 
 
-def read_batch(path: Path) -> Batch:
-    """A batch file, its season and its sites. Raises SeasonFileError with the problems of the first of them that has any."""
+def read_survey(path: Path) -> Survey:
+    """A survey file, its season and its sites. Raises SeasonFileError with the problems of the first of them that has any."""
     if not path.exists():
-        raise refused(path, "there is no such file; docs/planting-dates.md shows what a batch is")
+        raise refused(path, "there is no such file; docs/planting-dates.md shows what a survey is")
     text = read_text(path)
     data = parse(path, text)
     values: dict[str, Any] = {}
@@ -85,13 +85,13 @@ def read_batch(path: Path) -> Batch:
         raise SeasonFileError(located(path, text, tuple(problems)))
     sites = read_sites(path.parent / values["sites"], season)
     names = values["varieties"] or tuple(season.varieties)
-    return Batch(**values | {"season": season, "sites": sites, "varieties": names}, folder=path.parent)
+    return Survey(**values | {"season": season, "sites": sites, "varieties": names}, folder=path.parent)
 
 
 def _unknown(data: Data) -> Iterator[Problem]:
     for key in data:
         if key not in KEYS:
-            yield Problem((key,), f'"{key}" is no key of a batch{r.choices(key, KEYS)}')
+            yield Problem((key,), f'"{key}" is no key of a survey{r.choices(key, KEYS)}')
 
 
 def _read_keys(data: Data, values: dict[str, Any]) -> Iterator[Problem]:
@@ -99,7 +99,7 @@ def _read_keys(data: Data, values: dict[str, Any]) -> Iterator[Problem]:
         if key not in data:
             values[key] = default
             if default is ...:
-                yield Problem((), f"add {key}; a batch has season, sites, place, first_date and last_date")
+                yield Problem((), f"add {key}; a survey has season, sites, place, first_date and last_date")
             continue
         try:
             values[key] = read(data[key])
@@ -128,10 +128,10 @@ def _beyond(season: Season, values: Mapping[str, Any]) -> Iterator[Problem]:
         )
 
 
-def season_at(batch: Batch, row: SiteRow) -> Season:
-    """The batch's season at a site, with the days of its station. Raises SeasonFileError where those cannot be read."""
+def season_at(survey: Survey, row: SiteRow) -> Season:
+    """The survey's season at a site, with the days of its station. Raises SeasonFileError where those cannot be read."""
     season = replace(
-        batch.season,
+        survey.season,
         site=row.site,
         cohorts={},
         chores={},
@@ -143,8 +143,8 @@ def season_at(batch: Batch, row: SiteRow) -> Season:
     if not row.station or season.station is None:
         return season
     station: Station = replace(season.station, file=row.station)
-    read = read_station(batch.folder, station)
+    read = read_station(survey.folder, station)
     if read.days is None:
-        where = FileProblem(str(batch.folder / row.station), None, f"the station of site {row.id}")
+        where = FileProblem(str(survey.folder / row.station), None, f"the station of site {row.id}")
         raise SeasonFileError((*read.problems, where))
     return replace(season, weather=read.days)

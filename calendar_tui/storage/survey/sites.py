@@ -1,4 +1,4 @@
-"""The sites of a batch: a CSV with a row a site."""
+"""The sites of a survey: a CSV with a row a site."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ class SiteRow(NamedTuple):
 
 
 def read_sites(path: Path, season: Season) -> tuple[SiteRow, ...]:
-    """The sites of a batch, in the order of the file.
+    """The sites of a survey, in the order of the file.
 
     Raises SeasonFileError with the lines of what is wrong, the first 20: columns or cells, or stations for a season
     that cannot make use of them.
@@ -65,7 +65,7 @@ def read_sites(path: Path, season: Season) -> tuple[SiteRow, ...]:
 def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     """The cells of each row, with the number of its line; by the separator that the first line has most of."""
     if not path.exists():
-        raise refused(path, "there is no such file; put the sites there, or change sites in the batch")
+        raise refused(path, "there is no such file; put the sites there, or change sites in the survey")
     text = read_text(path).removeprefix("\ufeff")
     first = text.partition("\n")[0]
     reader = csv.reader(text.splitlines(), delimiter=max(SEPARATORS, key=first.count), strict=True)
