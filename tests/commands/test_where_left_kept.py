@@ -14,7 +14,9 @@ import pytest
 from small_season import run
 
 from calendar_tui.commands import opening
+from calendar_tui.commands.examples import SeasonChoice
 from calendar_tui.commands.table import COMMANDS
+from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.screens.opening_views import AT_START
 from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.storage.finding import example_files
@@ -93,7 +95,8 @@ def test_an_example_is_opened_as_a_copy_that_is_made_anew_each_time_and_nothing_
         fresh=False, view=None, today=None, at=None, ascii=True, no_mouse=False, theme=None
     )
     own = read_own(season.parent / "none.toml")
-    assert opening._show(args, own, season, "example copy", LEFT.cursor) == 0
+    choice = SeasonChoice(season, "example copy", LEFT.cursor)
+    assert opening._show(args, own, Preferences(), choice) == 0
     assert not (season.parent / "own").exists()
 
 

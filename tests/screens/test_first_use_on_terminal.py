@@ -65,7 +65,8 @@ def test_ctrl_c_in_the_questions_says_what_is_not_saved(folder: Path) -> None:
         # Again and again: one that comes just before the read begins is only noticed after it.
         terminal.kill_until(signal.SIGINT, b"is not made")
         status, said = terminal.ended()
-    assert status == 130
+    # The last of them may come when it is told already, and ends the program at once.
+    assert status in (130, -signal.SIGINT)
     assert "hill.toml is not made; what you answered is not saved. To go on from there:" in said
     assert "calendar-tui new hill.toml --name=Hill --latitude=44.5 --longitude=-123.2" in said
     assert not (folder / "hill.toml").exists()

@@ -181,14 +181,13 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     """A new action that saves must be named in EDITS, or be refused at the latest as it saves."""
     by_hand = {"tick", "done_on", "skip_tasks", "move_tasks", "note_tasks"}
     drafts = {"keep", "drop"}
-    chores = {"switch_chore", "add_chore", "remove_chore"}
-    farm = {"add", "take_out", "take_date"}
+    chores = {"switch_chore"}
+    farm = {"add", "copy_record", "take_out", "take_date"}
     assert {
         "act",
         "record",
         "update_tasks",
         "change",
-        "add_variety",
         "take_over",
         "save",
         "undo",
