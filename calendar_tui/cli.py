@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import io
+import signal
 import sys
 from collections.abc import Sequence
 
@@ -24,6 +25,7 @@ def program() -> int:
     """`main`, as a program of its own."""
     gc.set_threshold(GARBAGE_AFTER)
     status = main()
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # one more Ctrl+C leaves the exit status as it is
     gc.freeze()  # what is left goes back to the system with the process, and need not be looked through before
     return status
 

@@ -36,6 +36,22 @@ def started(
     )
 
 
+def test_a_second_ctrl_c_while_the_program_ends_leaves_its_exit_status(tmp_path: Path) -> None:
+    code = (
+        "import os, signal, sys; from calendar_tui.cli import program; status = program(); "
+        "os.kill(os.getpid(), signal.SIGINT); sys.exit(status)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code, "--version"],
+        cwd=tmp_path,
+        capture_output=True,
+        timeout=60,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert (ran.returncode, ran.stderr) == (0, b"")
+
+
 # --- which season, which day
 
 
