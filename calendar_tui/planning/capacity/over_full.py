@@ -12,10 +12,9 @@ from calendar_tui.planning.capacity.space import Crowding, crowdings
 from calendar_tui.planning.capacity.uses import WEEK, WHAT, Use, sample_uses
 from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.tasks.samplings import sampling_dates
+from calendar_tui.planning.tasks.samplings import bags_by_day
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.records import Season
-from calendar_tui.season.supplies import Supplies
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import MOST_COHORTS, day_text
 
@@ -60,10 +59,13 @@ def _weighed_by_guess(timelines: Mapping[str, Timeline]) -> frozenset[str]:
 
 def _samples_over(season: Season, timelines: Mapping[str, Timeline], most: int, first: date) -> list[Use]:
     """The samples of the weeks that have more than the most. There are hundreds: weeks are counted before uses are made."""
-    bags = (season.supplies or Supplies()).bags_per_sampling
     sampled = [t for t in timelines.values() if "sampling" in t.stages]
-    weeks = Counter(monday_of(day) for t in sampled for day in sampling_dates(season, t) if day >= first)
-    full = {monday for monday, times in weeks.items() if times * bags > most}
+    weeks: Counter[date] = Counter()
+    for timeline in sampled:
+        for day, bags in bags_by_day(season, timeline).items():
+            if day >= first:
+                weeks[monday_of(day)] += bags
+    full = {monday for monday, bags in weeks.items() if bags > most}
     return [use for t in sampled for use in sample_uses(season, t, full)] if full else []
 
 

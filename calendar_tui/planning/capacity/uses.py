@@ -11,10 +11,9 @@ from calendar_tui.planning.capacity.hours import has_hours
 from calendar_tui.planning.capacity.space import room_taken
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
-from calendar_tui.planning.tasks.samplings import sampling_dates
+from calendar_tui.planning.tasks.samplings import bags_by_day
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.records import Crew, Season
-from calendar_tui.season.supplies import Supplies
 from calendar_tui.season.weeks import monday_of
 
 WEEK = timedelta(days=7)
@@ -95,12 +94,8 @@ def sample_uses(season: Season, timeline: Timeline, weeks: Container[date] | Non
     """What the laboratory is sent of a cohort by week; weeks: only these, by their Mondays."""
     if timeline.likely("harvest") is None or "sampling" not in timeline.stages:
         return
-    bags, limit, name = (
-        (season.supplies or Supplies()).bags_per_sampling,
-        Limit("samples"),
-        timeline.cohort.id,
-    )
-    for day in sampling_dates(season, timeline):
+    limit, name = Limit("samples"), timeline.cohort.id
+    for day, bags in bags_by_day(season, timeline).items():
         monday = monday_of(day)
         if weeks is None or monday in weeks:
             yield Use(limit, monday, monday + WEEK, bags, name)

@@ -59,6 +59,8 @@ def touched(season: Season, kind: str, idents: Sequence[Ident]) -> Collection[st
     names = {str(ident[0]) for ident in idents if ident}
     if kind == "cohort":
         return names & season.cohorts.keys()
+    if kind in _OF_SAMPLING and season.samplings:
+        return tuple(season.cohorts)
     holds = _HOLDS.get(kind)
     return [c.id for c in season.cohorts.values() if holds(c, names)] if holds else ()
 
@@ -67,6 +69,9 @@ _HOLDS: Mapping[str, Callable[[Cohort, Collection[str]], bool]] = {
     "variety": lambda cohort, names: cohort.variety in names,
     "place": lambda cohort, names: any(stay.place in names for stay in cohort.stays),
 }
+
+# Where a change may put bags on other days, be there a sampling plan, so that the trips are laid out anew.
+_OF_SAMPLING = ("sampling", "laboratory", "lot", "pass")
 
 # The unit of lengths of day, which are told as such and not as hours of the clock.
 _LENGTHS = "h:min ["

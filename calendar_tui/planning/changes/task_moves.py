@@ -20,6 +20,7 @@ from calendar_tui.planning.tasks.by_chore import (
     task_id,
     task_key,
 )
+from calendar_tui.planning.tasks.samplings import cuts_by_plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Chore, Season, Task
 from calendar_tui.season.task_ids import TaskKey
@@ -122,8 +123,10 @@ def _theirs(
     plan: Plan, cohorts: AbstractSet[str], more_places: Collection[str]
 ) -> tuple[list[Task], set[str]]:
     """The saved tasks that may change when these cohorts, and the places they share, are laid out anew; and the places."""
-    shared = {chore.id for chore in plan.season.chores.values() if chore.together}
-    everywhere = {c.id for c in plan.season.chores.values() if c.together in GROUPS} if cohorts else set()
+    chores = plan.season.chores.values()
+    trips = {chore.id for chore in chores if cuts_by_plan(plan.season, chore)}
+    shared = {chore.id for chore in chores if chore.together} | trips
+    everywhere = {c.id for c in chores if c.together in GROUPS} | trips if cohorts else set()
     near = [
         t for t in plan.season.tasks if t.cohort in cohorts or not t.cohort or t.cohorts or t.chore in shared
     ]

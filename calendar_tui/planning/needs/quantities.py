@@ -21,7 +21,7 @@ from calendar_tui.planning.tasks.amounts import (
     female_share_of,
     seeds_of,
 )
-from calendar_tui.planning.tasks.samplings import sampling_dates
+from calendar_tui.planning.tasks.samplings import bags_by_day, is_in_plan
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.marks import SUPPLY_MARKS
 from calendar_tui.season.records import Cohort, Season
@@ -278,7 +278,13 @@ def lamp_load_text(load: LampLoad) -> str:
 def _bags(basis: Basis, timeline: Timeline) -> Iterator[Amount]:
     if "sampling" not in timeline.stages:
         return
-    times, each = len(sampling_dates(basis.season, timeline)) or 1, basis.supplies.bags_per_sampling
+    by_day = bags_by_day(basis.season, timeline)
+    if is_in_plan(basis.season, timeline.cohort.id):
+        count = sum(by_day.values())
+        how = f"{len(by_day)} samplings of its plan = {count} bags"
+        yield Amount("bags", count, "bags", how)
+        return
+    times, each = len(by_day) or 1, basis.supplies.bags_per_sampling
     guess = "bags_per_sampling" in basis.guessed_supplies
     how = f"{times} samplings x {'~' if guess else ''}{each} bags = {times * each} bags"
     yield Amount("bags", times * each, "bags", how, (Guess(SUPPLIES, "bags_per_sampling"),) if guess else ())

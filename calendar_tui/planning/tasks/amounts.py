@@ -59,11 +59,16 @@ def area_of_light_m2(season: Season, light: str) -> float | None:
     return place.area_m2 / (1 if light == place.id else len(place.lights))
 
 
-def amount_for(season: Season, chore: Chore, timelines: Sequence[Timeline]) -> str:
-    """The quantities that the chore shows, summed over these cohorts, in words; "" where none can be worked out."""
+def amount_for(
+    season: Season, chore: Chore, timelines: Sequence[Timeline], known: Mapping[str, float] = {}
+) -> str:
+    """The quantities that the chore shows, summed over these cohorts, in words; "" where none can be worked out.
+
+    known: by name, those that are worked out already.
+    """
     counted = []
     for name in chore.shows:
-        count = SHOWN[name](season, *timelines)
+        count = known[name] if name in known else SHOWN[name](season, *timelines)
         if count is not None:
             counted.append(_count_text(count, name))
     return ", ".join(counted)
@@ -193,13 +198,23 @@ def _summed(count: Callable[[Season, Cohort], float | None]) -> Callable[..., fl
     return total
 
 
+def _bags_at_once(season: Season, cohort: Cohort) -> int:
+    """The bags of a cohort at one sampling: by the plans that it is in, else as the supplies say."""
+    if season.samplings:
+        from calendar_tui.planning.sampling.planned import bags_at_once
+
+        if planned := bags_at_once(season, cohort.id):
+            return planned
+    return (season.supplies or Supplies()).bags_per_sampling
+
+
 # What is counted of each cohort.
 _COUNTED: Mapping[str, Callable[[Season, Cohort], float | None]] = {
     "plants": lambda season, cohort: cohort.plants,
     "seeds": seeds_of,
     "cuttings": cuttings_of,
     "trays": trays_of,
-    "bags": lambda season, cohort: (season.supplies or Supplies()).bags_per_sampling,
+    "bags": _bags_at_once,
 }
 # What each quantity comes to for several cohorts. Lamps that two of them share burn once.
 SHOWN: Mapping[str, Callable[..., float | None]] = {

@@ -23,6 +23,7 @@ from calendar_tui.planning.tasks.chore_dates import (
     span_of,
     spells,
 )
+from calendar_tui.planning.tasks.samplings import cuts_by_plan, rounds
 from calendar_tui.planning.tasks.working_days import DayBounds, Put, kept, put
 from calendar_tui.season.records import Chore, Cohort, Season, Task
 from calendar_tui.season.task_ids import TaskKey, whose
@@ -50,6 +51,8 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
     """The tasks of one cohort alone, without ids, in chore order."""
     for chore in season.chores.values():
         if chore.together or not applies(season, chore, timeline):
+            continue
+        if cuts_by_plan(season, chore, timeline.cohort.id):
             continue
         span = span_of(chore, timeline)
         if span is None:
@@ -80,14 +83,15 @@ def shared_tasks(
     near = [t for t in timelines.values() if any(name in places for name in t.cohort.lights)]
     here = [t for t in near if _grows_in(t, places)]
     saved, shared = _saved_rhythms(season, places), _open_together(season)
-    for chore in season.chores.values():
-        if chore.together == "season":
-            if "" in places:
+    if "" in places:
+        for chore in season.chores.values():
+            if chore.together == "season":
                 yield from _season_tasks(season, chore, timelines)
-        elif chore.together in GROUPS:
-            if "" in places:
+            elif chore.together in GROUPS:
                 yield from _group_tasks(season, chore, timelines, settled, shared)
-        elif chore.together == "place":
+        yield from _round_tasks(season, timelines, standing)
+    for chore in season.chores.values():
+        if chore.together == "place":
             kin = here
             if not after_planting(chore):
                 kin = [t for t in near if _grows_in(t, places) or in_nursery(chore, t)]
@@ -194,6 +198,23 @@ def _group_tasks(
             needs = _needs(season, chore, for_all, place)
             at = put(season, chore, day, kept(chore, day, day))
             yield _task(chore, at, 1, place, for_all[0].cohort.id, needs)
+
+
+def _round_tasks(
+    season: Season, timelines: Mapping[str, Timeline], standing: Collection[Task]
+) -> Iterator[Task]:
+    """One task a round in which bags are cut, whatever cohorts they are of; it is known by its day."""
+    cutting = [chore for chore in season.chores.values() if cuts_by_plan(season, chore)]
+    for chore in cutting:
+        for n, cut in rounds(season, chore, timelines, standing):
+            of = [timelines[name] for name in cut.cohorts]
+            where = {t.stay_on(cut.day).light for t in of}
+            place = where.pop() if len(where) == 1 else ""
+            hours = hours_for(season, chore, [t.cohort for t in of], place)
+            needs = _Needs(cut.cohorts, hours, amount_for(season, chore, of, {"bags": len(cut.bags)}))
+            at = put(season, chore, cut.day, kept(chore, cut.day, cut.day))
+            why = "; ".join(filter(None, (cut.why, at.why)))
+            yield _task(chore, at._replace(why=why), n, place, "", needs)
 
 
 def _place_once(

@@ -1,0 +1,198 @@
+"""The bags that the sampling plans of a season ask for: of each cohort by day, lot or block, and position."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from datetime import date, timedelta
+from itertools import groupby
+from typing import NamedTuple
+
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.lots import lots_of_cohort
+from calendar_tui.season.records import Season
+from calendar_tui.season.rules import Lot
+from calendar_tui.season.sampling import Sampling
+from calendar_tui.season.wording import weekday_text
+from calendar_tui.season.work import WORK_DAYS, Crew
+
+_DAY = timedelta(days=1)
+# How far a day may wait for the laboratory and the crew, in days; it stays where both never come together.
+_FARTHEST_D = 13
+
+
+class PlannedBag(NamedTuple):
+    """A bag to cut. lot: where its cohort has several; meant: the day by the plan alone; why: it is cut on another.
+
+    near_d: how many days from its own a bag may be cut and still be this one.
+    """
+
+    day: date
+    cohort: str
+    position: str
+    lot: str = ""
+    block: str = ""
+    plants: int = 5
+    laboratory: str = ""
+    plan: str = ""
+    meant: date = date.min
+    why: str = ""
+    near_d: int = 3
+
+    @property
+    def of(self) -> tuple[str, str, str, str]:
+        """What it is a bag of, whatever its day."""
+        return self.cohort, self.lot, self.block, self.position
+
+
+class Trip(NamedTuple):
+    """All bags of a day, cut in one round. meant: the first of the days that the plans alone ask for."""
+
+    day: date
+    bags: tuple[PlannedBag, ...]
+
+    @property
+    def meant(self) -> date:
+        return min(bag.meant for bag in self.bags)
+
+    @property
+    def why(self) -> str:
+        """Why some of it is not on the day of its plan."""
+        return "; ".join(dict.fromkeys(bag.why for bag in self.bags if bag.why))
+
+    @property
+    def cohorts(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(bag.cohort for bag in self.bags))
+
+
+class _Day(NamedTuple):
+    day: date
+    meant: date
+    why: str
+
+
+def plans_of(season: Season, cohort: str) -> tuple[Sampling, ...]:
+    """The sampling plans that a cohort is in."""
+    return tuple(plan for plan in season.samplings.values() if not plan.cohorts or cohort in plan.cohorts)
+
+
+def planned_bags(
+    season: Season, timelines: Mapping[str, Timeline], cohorts: Collection[str] | None = None
+) -> tuple[PlannedBag, ...]:
+    """Every bag that the plans ask for, by day, in the order of the cohorts. cohorts: only of these.
+
+    A bag that two plans ask for on one day is one.
+    """
+    chosen = [t for name, t in timelines.items() if cohorts is None or name in cohorts]
+    bags = [bag for timeline in chosen for bag in bags_of_cohort(season, timeline)]
+    return tuple(sorted(bags, key=lambda bag: bag.day))
+
+
+def bags_of_cohort(season: Season, timeline: Timeline) -> tuple[PlannedBag, ...]:
+    """The bags that the plans ask for of one cohort, by day."""
+    bags: dict[tuple[date, tuple[str, str, str, str]], PlannedBag] = {}
+    for plan in plans_of(season, timeline.cohort.id):
+        for bag in _bags(season, plan, timeline):
+            bags.setdefault((bag.day, bag.of), bag)
+    return tuple(sorted(bags.values(), key=lambda bag: bag.day))
+
+
+def bags_at_once(season: Season, cohort: str) -> int:
+    """How many bags the plans ask for of a cohort when each of them cuts some."""
+    lots = lots_of_cohort(season, cohort)
+    return len(
+        {
+            (unit, position)
+            for plan in plans_of(season, cohort)
+            for unit in _units(plan, lots)
+            for position in plan.positions
+        }
+    )
+
+
+def trips(bags: Iterable[PlannedBag]) -> tuple[Trip, ...]:
+    """The rounds in which bags are cut, one a day, whatever cohorts and plans they are of."""
+    by_day = groupby(sorted(bags, key=lambda bag: bag.day), key=lambda bag: bag.day)
+    return tuple(Trip(day, tuple(of_day)) for day, of_day in by_day)
+
+
+def last_cut(season: Season, timeline: Timeline, lot: Lot) -> date | None:
+    """The day of a lot's last pass; before one is recorded, the latest day of the harvest, or of a pass after it."""
+    passes = [one for one in season.passes.values() if one.lot in (lot.id, lot.cohort)]
+    if ends := [one.date for one in passes if one.last]:
+        return max(ends)
+    harvest = timeline.stages.get("harvest")
+    return None if harvest is None else max([harvest.range.latest, *(one.date for one in passes)])
+
+
+def _bags(season: Season, plan: Sampling, timeline: Timeline) -> Iterator[PlannedBag]:
+    cohort = timeline.cohort.id
+    lots = lots_of_cohort(season, cohort)
+    ends = {lot.id: last_cut(season, timeline, lot) for lot in lots}
+    last = max((end for end in ends.values() if end is not None), default=None)
+    units = list(_units(plan, lots))
+    for at in _days(season, plan, timeline, last):
+        for lot, block in units:
+            end = ends.get(lot, last)
+            if end is None or at.day > end:
+                continue
+            for position in plan.positions:
+                yield PlannedBag(
+                    at.day,
+                    cohort,
+                    position,
+                    lot if len(lots) > 1 else "",
+                    block,
+                    plan.plants,
+                    plan.laboratory,
+                    plan.id,
+                    at.meant,
+                    at.why,
+                    (plan.every_d - 1) // 2,
+                )
+
+
+def _units(plan: Sampling, lots: Collection[Lot]) -> Iterator[tuple[str, str]]:
+    """What a bag each stands for: lot and block, "" for all of them."""
+    if plan.by == "pooled":
+        yield "", ""
+        return
+    for lot in lots:
+        blocks = [b for b in lot.blocks if not plan.blocks or b in plan.blocks] if lot.blocks else plan.blocks
+        for block in blocks if plan.by == "block" and blocks else ("",):
+            yield lot.id, block
+
+
+def _days(season: Season, plan: Sampling, timeline: Timeline, last: date | None) -> Iterator[_Day]:
+    """The days of a plan for a cohort, up to the last one, each once."""
+    begins = plan.begins if isinstance(plan.begins, date) else timeline.likely(plan.begins)
+    if begins is None or last is None:
+        return
+    first, before = begins + timedelta(days=plan.offset_d), None
+    for n in range(max((last - first).days // plan.every_d + 1, 0)):
+        meant = _on_weekday(first + timedelta(days=n * plan.every_d), plan.weekday)
+        at = _open_day(season, plan, meant)
+        if at.day <= last and at.day != before:
+            yield at
+        before = at.day
+
+
+def _on_weekday(day: date, weekday: str) -> date:
+    """The first such weekday from a day on; the day itself without one."""
+    return day + timedelta(days=(WORK_DAYS.index(weekday) - day.weekday()) % 7) if weekday else day
+
+
+def _open_day(season: Season, plan: Sampling, meant: date) -> _Day:
+    """The first day from one on that the laboratory takes bags in and the crew works."""
+    laboratory = season.laboratories.get(plan.laboratory)
+    takes = WORK_DAYS if laboratory is None else laboratory.takes
+    crew = season.crew or Crew()
+    near = (meant + n * _DAY for n in range(_FARTHEST_D + 1))
+    day = next((d for d in near if WORK_DAYS[d.weekday()] in takes and crew.works(d)), meant)
+    if day == meant:
+        return _Day(day, meant, "")
+    whose = (
+        f"laboratory {plan.laboratory} takes bags in on {', '.join(takes)}"
+        if WORK_DAYS[meant.weekday()] not in takes
+        else "no working day"
+    )
+    return _Day(day, meant, f"moved from {weekday_text(meant)}: {whose}")

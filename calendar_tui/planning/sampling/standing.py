@@ -1,0 +1,53 @@
+"""How planned bags stand: which of them are recorded, sent or lost, and which are still to be cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+from typing import NamedTuple
+
+from calendar_tui.planning.sampling.planned import PlannedBag
+from calendar_tui.season.records import Season
+from calendar_tui.season.sampling import Sample
+
+LOST, PLANNED = "lost", "planned"
+
+
+class BagStanding(NamedTuple):
+    """A planned bag, and the one that is recorded for it; None where there is none. A bag that is lost is none."""
+
+    bag: PlannedBag
+    sample: Sample | None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is still to be cut: it has no id yet, or one but nothing in it."""
+        return self.sample is None or self.sample.state == PLANNED
+
+
+def standing_bags(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagStanding, ...]:
+    """Each planned bag with the recorded one of the same cohort, lot, block and position that is nearest to its day.
+
+    Nearest first, and of two as near the earlier day; each recorded bag stands for one.
+    """
+    planned = tuple(bags)
+    pairs = [
+        (abs((sample.date - bag.day).days), bag.day, n, sample)
+        for n, bag in enumerate(planned)
+        for sample in season.samples.values()
+        if sample.state != LOST
+        and sample_of(sample) == bag.of
+        and abs(sample.date - bag.day) <= timedelta(days=bag.near_d)
+    ]
+    taken: dict[int, Sample] = {}
+    used: set[str] = set()
+    for _, _, n, sample in sorted(pairs, key=lambda pair: (*pair[:3], pair[3].id)):
+        if n not in taken and sample.id not in used:
+            taken[n] = sample
+            used.add(sample.id)
+    return tuple(BagStanding(bag, taken.get(n)) for n, bag in enumerate(planned))
+
+
+def sample_of(sample: Sample) -> tuple[str, str, str, str]:
+    """What a recorded bag is of, as a planned one has it."""
+    return sample.cohort, sample.lot, sample.block, sample.position
