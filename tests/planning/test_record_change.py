@@ -93,6 +93,14 @@ def test_a_typed_date_beside_an_interval_is_of_the_first_copy_and_later_for_the_
     assert [after.cohorts[n].plants for n in ("B4", "B5")] == [50, 50]
 
 
+def test_a_copy_is_asked_about_where_a_date_typed_for_it_is_past():
+    past = copy_record(kept().held, "cohort", ("B3",), {"sticking": "1 dec"}, Copies())
+    assert past.questions == ("Tue 1 Dec 2026 is before today",)
+    assert set(past.questions) <= set(past.doubts)
+    to_come = copy_record(kept().held, "cohort", ("B3",), {"sticking": "9 dec"}, Copies())
+    assert to_come.questions == ()
+
+
 def test_a_cohort_that_was_only_recorded_is_copied_by_the_date_it_began():
     text = TEXT.replace("planned = { sticking = 2026-11-19, transplant = 2026-12-14 }\n", "")
     assert text != TEXT

@@ -20,9 +20,9 @@ from calendar_tui.screens.forms.record_forms import adding, changing
 TODAY = date(2026, 10, 20)
 
 
-def _app(blank: Any, text: str = SEASON) -> tuple[SmallApp, FormView]:
+def _app(blank: Any, text: str = SEASON, today: date = TODAY) -> tuple[SmallApp, FormView]:
     view = FormView(blank)
-    return SmallApp(view, TODAY, text), view
+    return SmallApp(view, today, text), view
 
 
 def _line(view: FormView, words: str) -> str:
@@ -43,7 +43,7 @@ async def _type(pilot: Pilot[None], text: str) -> None:
 
 
 async def test_a_cohort_like_this_one_a_fortnight_later_is_saved_with_two_keys() -> None:
-    app, view = _app(copying("A1"))
+    app, view = _app(copying("A1"), today=date(2026, 10, 19))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert view.value("id") == "A2"
@@ -64,6 +64,38 @@ async def test_a_cohort_like_this_one_a_fortnight_later_is_saved_with_two_keys()
             "lights_off": date(2027, 1, 3),
         }
         assert "recorded" not in made
+
+
+async def test_a_copy_is_proposed_fortnights_later_at_the_first_start_that_is_not_past() -> None:
+    app, view = _app(copying("A1"), today=date(2026, 11, 3))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert view.value("days later") == "42"
+        assert view.value("seeding") == "16 Nov 2026"
+        await _to(view, pilot, "how many")
+        await _type(pilot, "2")
+        await pilot.press("ctrl+s", "enter")
+        await settled(app, pilot)
+        made = [c["planned"]["seeding"] for c in app.data["cohort"] if c["id"] not in ("A1", "A3")]
+        assert made == [date(2026, 11, 16), date(2026, 11, 30)]
+
+
+async def test_a_copy_typed_for_a_day_that_is_past_is_saved_only_upon_y() -> None:
+    app, view = _app(copying("A1"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await _to(view, pilot, "seeding")
+        await _type(pilot, "9 oct")
+        await pilot.press("ctrl+s")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert not app.saved
+        await pilot.press("y")
+        await settled(app, pilot)
+        assert len(app.saved) == 1
 
 
 async def test_the_dates_follow_an_interval_that_is_typed() -> None:

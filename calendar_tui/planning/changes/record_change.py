@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 from typing import Any, NamedTuple
 
 from calendar_tui.planning.changes.copying import NO_SHIFT, Copies, copied, shift_from, shifted
@@ -71,7 +72,7 @@ def copy_record(
     """The proposal that adds one record or several like another, with what is planned, later by an interval.
 
     What is recorded of the other, and its note, are not copied. typed: fields that differ; a date that is planned, typed
-    without an interval, shifts the others along. Raises FieldErrors.
+    without an interval, shifts the others along, and one that is past is asked about. Raises FieldErrors.
     """
     source = held.record(kind, like)
     if not source:
@@ -94,7 +95,8 @@ def copy_record(
         made.append((base, fields if n == 0 else _later(fields, days - first_d)))
     whose = f"like {label(kind, like)}" + (f", {first_d} d later" if first_d else "")
     whose += f", then every {copies.every(first_d)} d" if copies.times > 1 else ""
-    return _added(held, kind, made, whose, mark)
+    past = {p: f for p, f in fields.items() if isinstance(f.value, date) and f.value < held.plan.today}
+    return replace(_added(held, kind, made, whose, mark), questions=date_doubts_of(held, kind, None, past))
 
 
 def set_fields(

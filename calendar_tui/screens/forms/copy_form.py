@@ -48,30 +48,46 @@ def _fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
         id_field("cohort", next_names(cohort, [*held.plan.season.cohorts])[0]),
         FormField(LATER, str(later), "", f"from {cohort} to the first new one, or weeks, such as 2w"),
         FormField(TIMES, "1", "cohorts", "so many, each later than the one before"),
-        *_every(typed, later),
+        *_every(cohort, held, typed),
         *form_fields("cohort", held, typed_record("cohort", typed, shifted)),
     ]
 
 
-def _every(typed: Typed, later: int) -> Sequence[FormField]:
+def _every(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
     """The interval between several copies, where there are several."""
     if typed.get(TIMES, "1").strip() in ("", "1"):
         return ()
-    return [FormField(EVERY, str(later), "", "from each to the next; else as many as to the first")]
+    return [FormField(EVERY, str(_apart(cohort, held, typed)), "", "from each to the next")]
+
+
+def _apart(cohort: str, held: HeldSeason, typed: Typed) -> int:
+    """Days from each copy to the next, where none are typed: as many as to the first where that is typed, else as usual."""
+    later = _typed_later(cohort, held, typed)
+    return USUAL_D if later is None else later
 
 
 def _later(cohort: str, held: HeldSeason, typed: Typed) -> int:
-    """Days from the cohort to the first copy: as typed, else by a date that is typed, else as usual."""
+    """Days from the cohort to the first copy: as typed, else at the usual interval, the first that is not past."""
+    later = _typed_later(cohort, held, typed)
+    if later is not None:
+        return later
+    planned = planned_dates(held.record("cohort", (cohort,))).values()
+    past_d = max((held.plan.today - day).days for day in planned) if planned else 0
+    return USUAL_D * max(1, -(-past_d // USUAL_D))
+
+
+def _typed_later(cohort: str, held: HeldSeason, typed: Typed) -> int | None:
+    """Days to the first copy that are typed, or that follow from a date that is typed."""
     if LATER in typed:
         try:
             return typed_days(typed[LATER])
         except NotRight:
-            return USUAL_D
+            return None
     source = held.record("cohort", (cohort,))
     for words, text in typed.items():
         if words not in _OWN and (shift := _shift(held, source, words, text)) is not None:
             return shift
-    return USUAL_D
+    return None
 
 
 def _shift(held: HeldSeason, source: Record, words: str, text: str) -> int | None:
@@ -109,7 +125,7 @@ def _read(cohort: str, held: HeldSeason, words: str, text: str) -> str:
 def _propose(cohort: str, held: HeldSeason, typed: Typed) -> Proposal:
     later = _later(cohort, held, typed)
     times = _times(typed.get(TIMES, "1"))
-    every = typed_days(typed[EVERY]) if EVERY in typed and times > 1 else None
+    every = typed_days(typed[EVERY]) if EVERY in typed and times > 1 else _apart(cohort, held, typed)
     given = {words: text for words, text in typed.items() if words not in _OWN}
     copies = Copies(later, times, every, typed.get(ID, "").strip())
     return copy_record(held, "cohort", (cohort,), given, copies)
