@@ -28,14 +28,16 @@ def _cohorts(path: Path) -> dict[str, Any]:
     return {c["id"]: c for c in tomli.loads(path.read_text(encoding="utf-8")).get("cohort", ())}
 
 
-async def test_a_cohort_like_this_one_fourteen_days_later_takes_at_most_six_keys(season: Path) -> None:
+async def test_a_cohort_like_this_one_at_the_next_fortnight_to_come_takes_at_most_six_keys(
+    season: Path,
+) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert await _pressed(app, pilot, "a", "ctrl+s", "enter") <= 6
         assert isinstance(app.screen, SeasonView)
         made = _cohorts(season)["A2"]
-        assert made["planned"]["seeding"] == date(2026, 10, 19)
+        assert made["planned"]["seeding"] == date(2026, 12, 14)
         assert "cohort A2 added" in " ".join(app.messages)
 
 
