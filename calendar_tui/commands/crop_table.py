@@ -4,6 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from calendar_tui.commands.flags import CHOICE, SAVE, THEN
 from calendar_tui.commands.parsing import Command
 
-CROP: Mapping[str, Command] = {}
+CROP: Mapping[str, Command] = {
+    "sample": Command(
+        "sample",
+        "sample",
+        "bags to cut this week and who has what; records bags of cohorts or of a whole trip, and what is sent or lost",
+        "SEASON COHORT ...",
+        f"{THEN}cohorts whose bags are cut; or trip, for all that is planned for the day; or bags by their ids, and sent with "
+        "a date, lost or taken, such as: K7Q-2RY sent 9 dec; nothing shows the week",
+        flags={**CHOICE, **SAVE},
+        own_flags=True,
+    ),
+}

@@ -1,0 +1,160 @@
+"""Bags in words: what is to be cut this week, what the budget gives up, who has what, and what plants a bag mean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from itertools import groupby
+
+from calendar_tui.handing_on.words.plain_text import count_text, hanging
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.results.due import Due
+from calendar_tui.planning.sampling.budget import TREND_NEEDS, price_of, unpriced
+from calendar_tui.planning.sampling.standing import BagStanding
+from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
+from calendar_tui.season.records import Season
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Sample
+from calendar_tui.season.wording import cohorts_text, full_day_text, number_text, weekday_text
+
+NOT_OFFICIAL = "Own bags are PRE-TESTS, NOT OFFICIAL: only an authorised agent takes the sample that counts."
+# The keys of `[capacity]` as limits are told.
+_LIMITS = {
+    "samples_per_week": "samples a week",
+    "samples": "samples a season",
+    "sample_money_per_week": "money a week",
+    "sample_money": "money a season",
+}
+
+
+def samples_text(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Sequence[Due]) -> list[str]:
+    """The week's bags, the budget, who has what, and what more or fewer plants would mean."""
+    parts = (
+        week_lines(plan.season, week),
+        budget_lines(plan.season, week),
+        _held_lines(held),
+        _out_lines(out, plan.today),
+        _size_lines(plan.season, week),
+        hanging(NOT_OFFICIAL),
+    )
+    lines: list[str] = []
+    for part in parts:
+        if of_part := list(part):
+            lines += ["", *of_part] if lines else of_part
+    return lines
+
+
+def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
+    """Each trip of the week with its bags, a line for each unit that is sampled."""
+    yield f"Bags from {full_day_text(week.first)} to {full_day_text(week.last)}"
+    if not week.bags and not week.further:
+        none = "no plan asks for bags" if season.samplings else "there is no sampling plan"
+        yield f"  none: {none}"
+    given_up = {one.bag for one in week.given_up}
+    for day, of_day in groupby(week.bags, key=lambda one: one.bag.day):
+        bags = list(of_day)
+        names = cohorts_text(list(dict.fromkeys(one.bag.cohort for one in bags)))
+        left = sum(one.is_open and one.bag not in given_up for one in bags)
+        yield f"{weekday_text(day)}: {count_text(len(bags), 'bag')} of {names}, {left} to cut"
+        if why := next((one.bag.why for one in bags if one.bag.why), ""):
+            yield f"  {why}"
+        for unit, of_unit in groupby(bags, key=lambda one: one.bag.of[:3]):
+            whose = " ".join(filter(None, (unit[0], unit[1], f"block {unit[2]}" if unit[2] else "")))
+            texts = [_standing_text(one, one.bag in given_up) for one in of_unit]
+            yield from hanging(f"  {whose}  {'; '.join(texts)}")
+    for sample in week.further:
+        yield f"  besides: {sample_text(sample)}"
+
+
+def _standing_text(one: BagStanding, given_up: bool) -> str:
+    """ "top to cut", "middle given up", "bottom K7Q-2RY sent"."""
+    if one.sample is not None:
+        return f"{one.bag.position} {grouped(one.sample.id)} {one.sample.state}"
+    return f"{one.bag.position} {'given up' if given_up else 'to cut'}"
+
+
+def budget_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
+    """What the budget leaves of all that is still to be cut, what is given up, and of which lots too little is left."""
+    kept, given = week.kept.kept, week.kept.given_up
+    if names := unpriced(season, (*kept, *(one.bag for one in given))):
+        whose = ", ".join(name or "no laboratory" for name in names)
+        yield from hanging(
+            f"Bags for {whose} have no price, so that money does not hold them: give its price"
+        )
+    if not given:
+        return
+    by = [text for key, text in _LIMITS.items() if any(one.by == key for one in given)]
+    total = len(kept) + len(given)
+    money = sum(price_of(season, bag.laboratory) for bag in kept)
+    cost = f", {number_text(money)} money" if money else ""
+    yield from hanging(
+        f"Budget: {total} bags are still asked for, and {len(kept)} can be kept{cost} ({' and '.join(by)})"
+    )
+    for name, of_name in groupby(
+        sorted(given, key=lambda one: one.bag.of[:1]), key=lambda one: one.bag.cohort
+    ):
+        yield from hanging(f"  given up: {name}  {_counted(one.bag.position for one in of_name)}")
+    for (cohort, lot), n in week.kept.short.items():
+        yield from hanging(
+            f"  {lot or cohort} would come to {count_text(n, 'date')} of the top; a trend needs {TREND_NEEDS}. "
+            "Ask for more samples, or give up another lot's"
+        )
+    if any(one.bag.position != "top" for one in given):
+        yield from hanging("  Where only the top is cut, nothing is known of the rest: the top decides")
+
+
+def _counted(positions: Iterable[str]) -> str:
+    """ "middle 7, bottom 7"."""
+    counts: dict[str, int] = {}
+    for position in positions:
+        counts[position] = counts.get(position, 0) + 1
+    return ", ".join(f"{position} {n}" for position, n in counts.items())
+
+
+def sample_text(sample: Sample) -> str:
+    """A bag in a line: its id, what it is of, its day, and how it stands."""
+    parts = (
+        grouped(sample.id),
+        " ".join(filter(None, (sample.cohort, sample.lot))),
+        sample.position,
+        f"block {sample.block}" if sample.block else "",
+        weekday_text(sample.date),
+        f"sent {weekday_text(sample.sent)}" if sample.sent and sample.state == "sent" else sample.state,
+        f"to {sample.laboratory}" if sample.laboratory else "",
+        f"in place of {grouped(sample.again)}" if sample.again else "",
+    )
+    return "  ".join(filter(None, parts))
+
+
+def _held_lines(held: Sequence[Sample]) -> Iterator[str]:
+    if held:
+        yield "Not sent yet"
+        yield from (f"  {sample_text(sample)}" for sample in held)
+
+
+def _out_lines(out: Sequence[Due], today: date) -> Iterator[str]:
+    if out:
+        yield "At a laboratory"
+        for due in out:
+            late = f"overdue since {weekday_text(due.latest)}" if due.is_overdue(today) else ""
+            when = late or f"due {weekday_text(due.likely)}, at the latest {weekday_text(due.latest)}"
+            yield f"  {sample_text(due.sample)}  {when}"
+
+
+def _size_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
+    """What more or fewer plants a bag mean, once for each way a cohort was begun and number of plants."""
+    pairs = ((season.cohorts[one.bag.cohort].start, one.bag.plants) for one in week.bags)
+    for start, plants in dict.fromkeys(pairs):
+        sizes = bag_sizes(start, plants)
+        own = next(size for size in sizes if size.plants == plants)
+        others = ", ".join(f"{size.plants}: {size.cv:.0f} %" for size in sizes if size.plants != plants)
+        begun = "seed" if start == "seed" else "cuttings"
+        yield from hanging(
+            f"{count_text(plants, 'plant')} a bag, from {begun}: results scatter by about {own.cv:.0f} % (CV; from memory); "
+            f"with {others}"
+        )
+
+
+def unit_rows(bags: Sequence[Sample]) -> list[str]:
+    """Bags that were just given ids, a line for each."""
+    return [f"  {sample_text(bag)}" for bag in bags]

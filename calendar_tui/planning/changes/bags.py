@@ -1,0 +1,281 @@
+"""Bags that are cut, sent, lost or cut again: proposed, with ids that the program makes and the task of the trip ticked."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Any, NamedTuple
+
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_change import set_fields_of_several
+from calendar_tui.planning.changes.record_proposal import checked_season, proposed
+from calendar_tui.planning.changes.ticks import fact_edits, tick_edits
+from calendar_tui.planning.sampling.planned import PlannedBag, planned_bags, plans_of
+from calendar_tui.planning.sampling.standing import LOST, PLANNED, BagStanding, sample_of, standing_bags
+from calendar_tui.planning.sampling.week import sampling_week
+from calendar_tui.planning.spraying.closures import closed_on
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.lots import lots_of_cohort
+from calendar_tui.season.records import Season, Task
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
+from calendar_tui.season.sampling import POSITIONS, Sample
+from calendar_tui.season.wording import cohorts_text, full_day_text, weekday_text
+
+# As far from its day the work of cutting bags may be done: half of a week.
+_NEAR_D = 3
+
+
+class NewBag(NamedTuple):
+    """A bag that is to have an id. again: the one that it is cut in place of; planned: the day of the plan."""
+
+    cohort: str
+    position: str
+    lot: str = ""
+    block: str = ""
+    plants: int | None = None
+    laboratory: str = ""
+    again: str = ""
+    planned: date | None = None
+
+    @property
+    def of(self) -> tuple[str, str, str, str]:
+        return self.cohort, self.lot, self.block, self.position
+
+
+class Cutting(NamedTuple):
+    """day: on which bags are cut; one to come makes them planned. by: who cuts them; maker: who makes the ids."""
+
+    day: date
+    by: str = ""
+    maker: str = ""
+
+
+def bags_of_trip(held: HeldSeason, day: date) -> tuple[NewBag, ...]:
+    """The bags of the trip that is planned for a day, or nearest to it, without ids, that the budget leaves. Raises Refusal."""
+    season = held.plan.season
+    near = [one for one in _standing(held) if abs((one.bag.day - day).days) <= one.bag.near_d]
+    if not near:
+        days = sorted({bag.day for bag in planned_bags(season, held.plan.timelines)})
+        nearest = sorted(sorted(days, key=lambda other: abs((other - day).days))[:2])
+        right = f"; near it are {' and '.join(map(weekday_text, nearest))}: give --date" if nearest else ""
+        none = "" if season.samplings else "; there is no sampling plan: add one, or name cohorts"
+        raise Refusal(f"no plan asks for bags on {full_day_text(day)}{right or none}")
+    kept = set(sampling_week(season, held.plan.timelines, min(one.bag.day for one in near)).kept.kept)
+    left = [one.bag for one in near if one.bag in kept and one.sample is None]
+    if not left:
+        raise Refusal(f"all bags around {full_day_text(day)} that the budget leaves have their ids already")
+    of_trip = min((bag.day for bag in left), key=lambda other: (abs((other - day).days), other))
+    return tuple(_as_new(bag) for bag in left if bag.day == of_trip)
+
+
+def bags_of_cohorts(
+    held: HeldSeason,
+    cohorts: Sequence[str],
+    day: date,
+    positions: Sequence[str] = (),
+    plants: int | None = None,
+) -> tuple[NewBag, ...]:
+    """A bag of each position and lot of these cohorts: as its plans have them, else the top, middle and bottom.
+
+    positions: in place of these. Without them bags that are recorded around the day already are left out; Raises Refusal where
+    none is left.
+    """
+    bags = [bag for name in cohorts for bag in _units(held, name, positions)]
+    if not positions:
+        there = _recorded_near(held, day)
+        bags = [bag for bag in bags if bag.of not in there]
+        if not bags:
+            raise Refusal(
+                f"bags of {cohorts_text(cohorts)} around {full_day_text(day)} are recorded already; for further ones "
+                f"give --positions, such as: --positions {','.join(POSITIONS)}"
+            )
+    return tuple(bag if plants is None else bag._replace(plants=plants) for bag in bags)
+
+
+def bag_again(season: Season, name: str) -> NewBag:
+    """A bag like one that is recorded, to be cut in its place."""
+    was = season.samples[name]
+    return NewBag(was.cohort, was.position, was.lot, was.block, was.plants, was.laboratory, name)
+
+
+def record_bags(
+    held: HeldSeason, bags: Sequence[NewBag], cutting: Cutting
+) -> tuple[Proposal, tuple[Sample, ...]]:
+    """The proposal that adds these bags as one change, and ticks the tasks of the trip that they complete; and the bags.
+
+    Raises FieldErrors.
+    """
+    season = held.plan.season
+    state = PLANNED if cutting.day > held.plan.today else "taken"
+    new = tuple(_named(season, bags, cutting, state))
+    edits = [Edit("add", "sample", (s.id,), (), _table(s)) for s in new]
+    about = {"sample": [(s.id,) for s in new]}
+    checked = checked_season(held, edits, about, {})
+    done = () if state == PLANNED else _done_by(held.plan.season, checked, cutting.day)
+    facts = [(task, _ids_of(checked, task, cutting.day)) for task in done]
+    edits += tick_edits(done, cutting.day)
+    edits += [edit for task, fact in facts for edit in fact_edits([task], fact)]
+    if done:
+        checked = checked_season(held, edits, about, {})
+    proposal = proposed(held, checked, _what(new, state), edits, "sample", about["sample"])
+    meant = {bag.planned for bag in bags if bag.planned not in (None, cutting.day)}
+    planned = (f"planned for {full_day_text(day)}" for day in meant if day is not None)
+    notes = (*planned, *(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes)
+    doubts = (*_closed(held, new), *_twice(season, new), *_early(held, new), *proposal.doubts)
+    return replace(proposal, notes=notes, doubts=doubts), new
+
+
+def set_bags(held: HeldSeason, names: Sequence[str], state: str, sent: date | None = None) -> Proposal:
+    """The proposal that gives bags a state: taken, sent on a day, or lost. Raises Refusal, FieldErrors."""
+    early = [n for n in names if sent is not None and held.plan.season.samples[n].date > sent]
+    if early:
+        cut = held.plan.season.samples[early[0]].date
+        raise Refusal(
+            f"{grouped(early[0])} is cut on {full_day_text(cut)}, after {full_day_text(sent or cut)}; it cannot be sent before"
+        )
+    typed = {"state": state} | ({"sent": str(sent)} if sent is not None else {})
+    if state == "taken":
+        typed["sent"] = "none"
+    proposal = set_fields_of_several(held, "sample", [(name,) for name in names], typed)
+    reported = {r.sample for r in held.plan.season.results.values()} & set(names)
+    doubts = [f"{grouped(n)} has a result already" for n in names if n in reported]
+    return replace(proposal, doubts=(*doubts, *proposal.doubts))
+
+
+def find_sample(season: Season, typed: str) -> str:
+    """The id of a recorded bag, as it is typed. Raises Unreadable, Refusal."""
+    name = read_sample_id(typed, season.samples)
+    if name not in season.samples:
+        raise Refusal(f"{grouped(name)} is a sound id, but no bag of this season has it")
+    return name
+
+
+def _standing(held: HeldSeason) -> tuple[BagStanding, ...]:
+    return standing_bags(held.plan.season, planned_bags(held.plan.season, held.plan.timelines))
+
+
+def _as_new(bag: PlannedBag) -> NewBag:
+    return NewBag(bag.cohort, bag.position, bag.lot, bag.block, bag.plants, bag.laboratory, planned=bag.day)
+
+
+def _units(held: HeldSeason, cohort: str, positions: Sequence[str]) -> Iterator[NewBag]:
+    """What is cut of a cohort at once: of each lot and block of its plans, else of each lot."""
+    season, timelines = held.plan.season, held.plan.timelines
+    planned = planned_bags(season, timelines, (cohort,))
+    like = (
+        {_as_new(bag)._replace(position="", planned=None): None for bag in planned}
+        if plans_of(season, cohort)
+        else {}
+    )
+    if planned and not positions:
+        yield from dict.fromkeys(_as_new(bag)._replace(planned=None) for bag in planned)
+        return
+    lots = lots_of_cohort(season, cohort)
+    plain = [NewBag(cohort, "", lot.id if len(lots) > 1 else "") for lot in lots]
+    for unit in [*like] or plain:
+        for position in positions or POSITIONS:
+            yield unit._replace(position=position)
+
+
+def _recorded_near(held: HeldSeason, day: date) -> Collection[tuple[str, str, str, str]]:
+    """What has a bag on a day, or one that stands for the sampling to which the day belongs."""
+    season = held.plan.season
+    on_day = {sample_of(s) for s in season.samples.values() if s.date == day and s.state != LOST}
+    near = {o.bag.of for o in _standing(held) if o.sample and abs((o.bag.day - day).days) <= o.bag.near_d}
+    return on_day | near
+
+
+def _named(season: Season, bags: Iterable[NewBag], cutting: Cutting, state: str) -> Iterator[Sample]:
+    taken = {*season.samples, *(result.sample for result in season.results.values())}
+    for n, bag in enumerate(bags, 1):
+        about = (season.name, *bag.of, cutting.day.isoformat(), str(n), cutting.maker)
+        name = next_sample_id(about, taken)
+        taken.add(name)
+        yield Sample(id=name, date=cutting.day, who=cutting.by, state=state, **_as_sample(bag))
+
+
+def _as_sample(bag: NewBag) -> dict[str, Any]:
+    return {key: value for key, value in bag._asdict().items() if key != "planned"}
+
+
+def _table(sample: Sample) -> dict[str, Any]:
+    """A bag as the file has it."""
+    keys = (
+        "id",
+        "date",
+        "cohort",
+        "position",
+        "lot",
+        "block",
+        "plants",
+        "who",
+        "laboratory",
+        "state",
+        "again",
+    )
+    pairs = ((key, getattr(sample, key)) for key in keys)
+    return {key: value for key, value in pairs if value not in ("", None)}
+
+
+def _what(bags: Sequence[Sample], state: str) -> str:
+    names = cohorts_text(list(dict.fromkeys(bag.cohort for bag in bags)))
+    ids = " ".join(grouped(bag.id) for bag in bags)
+    many = "1 bag" if len(bags) == 1 else f"{len(bags)} bags"
+    return (
+        f"{many} {'to cut' if state == PLANNED else 'cut'} of {names} on {full_day_text(bags[0].date)}: {ids}"
+    )
+
+
+def _done_by(before: Season, after: Season, day: date) -> tuple[Task, ...]:
+    """The open tasks of cutting bags near a day for whose every cohort a bag is recorded then: of alike ones the nearest."""
+    cut = {s.cohort for s in after.samples.values() if s.date == day and s.state not in (LOST, PLANNED)}
+    chores = {c.id for c in before.chores.values() if "bags" in c.shows}
+    tasks = [t for t in before.tasks if t.state == "open" and t.chore in chores and cut.issuperset(t.about)]
+    nearest: dict[tuple[str, ...], Task] = {}
+    for task in sorted(tasks, key=lambda t: (abs((t.date - day).days), t.date)):
+        if task.about and abs((task.date - day).days) <= _NEAR_D:
+            nearest.setdefault(task.about, task)
+    return tuple(nearest.values())
+
+
+def _ids_of(season: Season, task: Task, day: date) -> str:
+    bags = [
+        s for s in season.samples.values() if s.date == day and s.cohort in task.about and s.state != LOST
+    ]
+    return " ".join(grouped(bag.id) for bag in bags)
+
+
+def _closed(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
+    """That a place where bags are cut is closed that day after a spray."""
+    day = bags[0].date
+    for name in dict.fromkeys(bag.cohort for bag in bags) if held.plan.season.sprays else ():
+        light = held.plan.timelines[name].stay_on(day).light
+        closure = closed_on(held.plan.season, light, day)
+        if closure is not None:
+            until = (
+                f"until {closure.until:%H:%M} on {full_day_text(closure.until.date())}"
+                if closure.until
+                else ""
+            )
+            waits = f"until it is recorded that {', '.join(closure.waits_for)}" if closure.waits_for else ""
+            when = " and ".join(filter(None, (until, waits)))
+            yield f"{light} is closed after a spray {when}: nobody enters it to cut bags of {name} before"
+
+
+def _twice(season: Season, bags: Sequence[Sample]) -> Iterator[str]:
+    there = {(sample_of(s), s.date): s.id for s in season.samples.values() if s.state != LOST}
+    for bag in bags:
+        if (other := there.get((sample_of(bag), bag.date))) and bag.again != other:
+            yield f"{bag.cohort} {bag.position} has a bag of this day already: {grouped(other)}"
+
+
+def _early(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
+    """That a cohort does not flower yet: such a bag shows nothing of the trend."""
+    for name in dict.fromkeys(bag.cohort for bag in bags):
+        flowering = held.plan.timelines[name].likely("flowering")
+        if flowering is None or bags[0].date < flowering:
+            when = "has no day" if flowering is None else f"is on {full_day_text(flowering)}"
+            yield f"50 % flowering of {name} {when}; a bag cut before it does not count in the trend"
