@@ -155,6 +155,8 @@ def one_task(tasks: Sequence[Task], word: str) -> Task:
         fits = ", ".join(t.id for t in fitting[:8]) + (", ..." if len(fitting) > 8 else "")
         raise Refusal(f'"{word}" fits {len(fitting)} tasks: {fits}; type more of it')
     if not fitting:
+        if word.casefold().endswith(".toml"):
+            raise Refusal(f'"{word}" is no task, but a season file: name it before the tasks')
         near = near_ids(tasks, word)
         guess = f"; did you mean {_either(near)}?" if near else "; `calendar-tui week` shows the ids"
         raise Refusal(f'"{word}" is no task of this season{guess}')

@@ -38,10 +38,12 @@ def find_kind(typed: str, known: tuple[str, ...] = ALL) -> str:
 
 
 def kinds_text(kind: str, count: int = 2) -> str:
-    """ "cohort" of one, else "cohorts", "varieties"."""
-    if count == 1:
+    """ "cohort" of one, else "cohorts", "varieties", "stays", "batches"."""
+    if count == 1 or kind.endswith("ies"):
         return kind
-    return f"{kind[:-1]}ies" if kind.endswith("y") else f"{kind}s"
+    if kind.endswith("y") and kind[-2] not in "aeiou":
+        return f"{kind[:-1]}ies"
+    return f"{kind}es" if kind.endswith(("s", "ch")) else f"{kind}s"
 
 
 def has_names(kind: str) -> bool:

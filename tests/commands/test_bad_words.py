@@ -278,6 +278,7 @@ def test_an_unknown_cohort_is_told(season: Path, words: tuple[str, ...], said: s
         (("!!",), '"!!" is no task of this season'),
         (("stxs", "!!"), '"!!" is no task of this season'),
         (("",), "is no task of this season"),
+        (("stxs", "mine.toml"), '"mine.toml" is no task, but a season file: name it before the tasks'),
     ],
 )
 def test_an_unknown_task_is_told_and_none_is_ticked(season: Path, words: tuple[str, ...], said: str) -> None:

@@ -24,10 +24,10 @@ def test_each_figure_stands_with_its_unit_whose_it_is_and_its_mark(season: Path)
     }
     assert rows["critical day"] == "14 h 00 set practice"
     assert rows["full response day"] == "12 h 30 set no mark"
-    assert rows["inductive days"] == "[7, 8, 10] days set no mark"
-    assert rows["drying"] == "[7, 10, 14] days default read; part a guess"
-    assert rows["induced to flowering"] == "[10, 14, 20] days default placeholder: guess"
-    assert rows["emergence to flowering"] == "[25, 30, 38] days default not used"
+    assert rows["inductive days"] == "7, 8, 10 days set no mark"
+    assert rows["drying"] == "7, 10, 14 days default read; part a guess"
+    assert rows["induced to flowering"] == "10, 14, 20 days default placeholder: guess"
+    assert rows["emergence to flowering"] == "25, 30, 38 days default not used"
     assert "dayfree  day-neutral; cohort D1" in lines
     assert "placeholder are guesses" in ran.out
     assert max(map(len, lines)) <= 80

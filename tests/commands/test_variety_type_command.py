@@ -39,7 +39,7 @@ def test_a_type_is_given_and_taken_back_to_the_byte(season: Path) -> None:
     assert not {"critical_day", "full_response_day", "inductive_days"} & _amber(season).keys()
     out = " ".join(run("variety", season, "amber").out.split())
     assert "amber short-day, type oil-zhang; cohorts A1, B1" in out
-    assert "critical day [13:52, 14:15, 14:38] h type read" in out
+    assert "critical day 13:52, 14:15, 14:38 h type read" in out
     in_full = " ".join(run("variety", season, "amber", "critical_day").out.split())
     assert "of its type oil-zhang, marked read" in in_full
     assert run("check", season).status == 0

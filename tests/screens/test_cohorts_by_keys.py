@@ -10,7 +10,8 @@ import tomli
 from season_on_disk import app_of, season
 from settling import settled
 
-from calendar_tui.screens.forms.add_view import AddView
+from calendar_tui.screens.forms.add_view import AddView, KindsView
+from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.season.view import SeasonView
 
 __all__ = ["season"]
@@ -82,6 +83,32 @@ async def test_where_nothing_is_to_be_copied_a_asks_for_a_new_cohort(season: Pat
         assert isinstance(app.screen, AddView)
         assert "Add a cohort" in app.screen.text
         assert app.screen.value("id") == ""
+
+
+async def test_from_a_new_cohort_the_way_leads_to_a_stay_of_the_selected_one(season: Path) -> None:
+    season.write_text(season.read_text() + '[[place]]\nid = "F1"\nkind = "field"\n')
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await _pressed(app, pilot, "a", "ctrl+t")
+        kinds = app.screen
+        assert isinstance(kinds, KindsView)
+        while kinds._list.key != "stay":
+            await _pressed(app, pilot, "down")
+        await _pressed(app, pilot, "enter")
+        form = app.screen
+        assert isinstance(form, FormView)
+        assert (form.field, form.value("cohort")) == ("cohort", "A1")
+        await _pressed(app, pilot, "ctrl+s")
+        assert isinstance(app.screen, FormView)
+        for words, text in (("place", "F1"), ("from", "20 dec")):
+            while form.field != words:
+                await _pressed(app, pilot, "down")
+            await pilot.press(*("space" if c == " " else c for c in text))
+        await _pressed(app, pilot, "ctrl+s")
+        assert "Nothing is saved yet." in app.screen.text
+        await _pressed(app, pilot, "enter")
+        assert _cohorts(season)["A1"]["stays"][-1] == {"place": "F1", "from": date(2026, 12, 20)}
 
 
 async def test_from_a_new_cohort_the_way_leads_to_a_new_variety(season: Path) -> None:

@@ -43,7 +43,7 @@ async def test_each_place_tells_what_it_holds_now_and_what_comes_next() -> None:
         assert "A3 now" in _line(view, "F1")
         assert "empty now" in _line(view, "N1")
         assert "cohorts A1, A3" in _line(view, "amber")
-        assert "not set; e sets it" in _line(view, "capacities")
+        assert "not set; Enter sets it" in _line(view, "capacities")
 
 
 async def test_before_the_transplant_a_cohort_is_in_its_nursery_and_to_come_in_its_house() -> None:
@@ -68,6 +68,32 @@ async def test_a_programme_stands_below_its_place_and_is_taken_out() -> None:
         await pilot.press("enter")
         await settled(app, pilot)
         assert "programme" not in app.data
+
+
+async def test_a_programme_like_another_begins_and_ends_on_days_that_are_typed() -> None:
+    app, _ = _app(SEASON.replace("[[cohort]]", f"{PROGRAMME}[[cohort]]", 1), "programme H2 2026-12-01")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("c")
+        form = await settled(app, pilot)
+        assert isinstance(form, FormView)
+        assert form.value("lit day") == "18"
+        while form.field != "from":
+            await pilot.press("down")
+        await _type(pilot, "5 jan 2027")
+        while form.field != "to":
+            await pilot.press("down")
+        await _type(pilot, "9 jan 2027")
+        await pilot.press("ctrl+s")
+        assert isinstance(await settled(app, pilot), MovesView)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert app.data["programme"][1] == {
+            "place": "H2",
+            "from": date(2027, 1, 5),
+            "to": date(2027, 1, 9),
+            "target_h": 18.0,
+        }
 
 
 async def test_what_stands_in_a_place_keeps_it_and_is_named() -> None:

@@ -111,6 +111,24 @@ def test_what_does_not_fit_is_refused_with_its_reason_and_stays_as_it_was(
     assert own.keys == {}
 
 
+@pytest.mark.parametrize(
+    ("group", "name", "now"),
+    [
+        ("farm", "add", "records.add"),
+        ("farm", "take-out", "records.take-out"),
+        ("chores", "add-chore", "records.add"),
+        ("varieties", "add-variety", "records.add"),
+        ("value", "change", "records.change"),
+    ],
+)
+def test_a_name_that_was_another_before_is_told_with_the_one_of_now(group: str, name: str, now: str) -> None:
+    (wrong,) = own_keys({group: {name: "F5"}}).wrong
+    assert wrong.path == ("keys", group, name)
+    assert wrong.message == f"keys.{group}.{name} is now keys.{now}; set that in its place"
+    new_group, new_name = now.split(".")
+    assert own_keys({new_group: {new_name: "F5"}}).wrong == ()
+
+
 def test_of_two_own_keys_that_clash_one_stays() -> None:
     own = own_keys({"season": {"open-week": "F5", "open-load": "F5"}})
     assert [wrong.path[-1] for wrong in own.wrong] == ["open-load"]

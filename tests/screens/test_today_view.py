@@ -191,3 +191,15 @@ async def test_which_lamps_burn_tonight_stands_below_the_list_from_the_first_pic
         view._list.stand_on("hoe2")
         await settled(app, pilot)
         assert "Lamps tonight" not in view._detail.text
+
+
+@pytest.mark.parametrize("key", ["a", "space", "s", "d", "n", "o"])
+async def test_a_key_for_tasks_on_a_line_that_is_none_says_so(season: Path, key: str) -> None:
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await shown(app, pilot)
+        assert view._list.key.startswith("record ")
+        await pilot.press(key)
+        await settled(app, pilot)
+        assert app.screen is view
+        assert app.messages[-1] == "No task is on this line: move to one that has a box, [ ]."

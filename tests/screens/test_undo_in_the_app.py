@@ -50,6 +50,24 @@ async def test_ones_own_goes_unasked_below_another_persons(season):
         assert "The newer change 5 of ben stays: 23 plants" in "\n".join(notes(app))
 
 
+async def test_on_a_cohorts_page_u_takes_the_last_change_back_and_the_page_follows(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        app.save(Change("23 plants", (Edit("set", "cohort", ("A1",), ("plants",), 23),)))
+        await settled(app, pilot)
+        await pilot.press("enter")
+        page = await settled(app, pilot)
+        assert "23 plants" in page.text
+        await pilot.press("u")
+        assert await settled(app, pilot) is page
+        assert "22 plants" in page.text
+        assert plants(season) == 22
+        await pilot.press("U")
+        await settled(app, pilot)
+        assert "23 plants" in page.text
+
+
 async def test_going_back_over_other_peoples_changes_asks_with_all_of_them(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -91,6 +91,15 @@ async def test_the_figures_of_one_variety_stand_with_their_marks() -> None:
         assert max(map(len, lines)) < 80
 
 
+async def test_where_there_is_little_room_what_is_cut_ends_in_its_mark() -> None:
+    app, view = _app()
+    async with app.run_test(size=(50, 20)) as pilot:
+        await pilot.pause()
+        lines = ["".join(part.text for part in line.segments) for line in view._list.rows]
+        assert all(len(line) <= 49 for line in lines)
+        assert sum(line.endswith("…") for line in lines) > 3
+
+
 async def test_left_and_right_go_round_the_varieties_and_the_figure_stays() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -54,9 +54,9 @@ def whose(figure: Figure) -> str:
 
 
 def _short_text(figure: Figure) -> str:
-    """Its value; of three day lengths as a clock shows them, for room: "[13:30, 14:00, 14:30]"."""
+    """Its value; early, likely and late as they are typed: "13:30, 14:00, 14:30"."""
     several = isinstance(figure.value, list)
-    return f"[{', '.join(map(str, figure.value))}]" if several else value_text(figure.value)
+    return ", ".join(map(str, figure.value)) if several else value_text(figure.value)
 
 
 def _unit(figure: Figure) -> str:

@@ -16,6 +16,7 @@ from calendar_tui.handing_on.words.farm_text import (
 from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.forms.records_view import Chosen, RecordsView
+from calendar_tui.screens.kit.actions import shown_key
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.kinds import identity
@@ -56,15 +57,15 @@ class FarmRow(NamedTuple):
         return " ".join((self.kind, *map(str, self.ident)))
 
 
-def farm_rows(plan: Plan, data: Mapping[str, Any]) -> Iterator[tuple[str, list[FarmRow]]]:
-    """The headings with their rows, in order."""
+def farm_rows(plan: Plan, data: Mapping[str, Any], setting: str) -> Iterator[tuple[str, list[FarmRow]]]:
+    """The headings with their rows, in order. setting: the key that sets a table which is not there."""
     season = plan.season
     yield "Places", [r for place in season.places for r in _place_rows(plan, place)]
     yield (
         "Varieties",
         [FarmRow("variety", (v.id,), v.id, variety_line(season, v)) for v in season.varieties.values()],
     )
-    yield "Crew, capacities and the rest", [_table_row(kind, data) for kind in TABLES]
+    yield "Crew, capacities and the rest", [_table_row(kind, data, setting) for kind in TABLES]
 
 
 def _place_rows(plan: Plan, name: str) -> Iterator[FarmRow]:
@@ -88,8 +89,9 @@ def _part(light: str) -> str:
     return f"{part}: " if part else ""
 
 
-def _table_row(kind: str, data: Mapping[str, Any]) -> FarmRow:
-    return FarmRow(kind, (), TABLES[kind], table_text(kind, data.get(kind, {})) or "not set; e sets it")
+def _table_row(kind: str, data: Mapping[str, Any], setting: str) -> FarmRow:
+    text = table_text(kind, data.get(kind, {})) or f"not set; {setting} sets it"
+    return FarmRow(kind, (), TABLES[kind], text)
 
 
 class FarmView(RecordsView):
@@ -112,11 +114,11 @@ class FarmView(RecordsView):
         places, varieties = len(plan.season.places), len(plan.season.varieties)
         self._heading.say(row((TITLE, HEADING), f"  {places} places, {varieties} varieties"))
         self._records = {}
-        for title, rows in farm_rows(plan, host(self).opened.data):
+        for title, rows in farm_rows(plan, host(self).opened.data, shown_key(self, "records.enter,e")):
             yield row((title, HEADING))
             yield from (self._row(at, width) for at in rows)
             if not rows:
-                yield row(("  none yet: a adds one", DIM))
+                yield row((f"  none yet: {shown_key(self, 'records.a')} adds one", DIM))
 
     def _row(self, at: FarmRow, width: int) -> ListRow:
         self._records[at.key] = at

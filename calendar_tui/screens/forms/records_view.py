@@ -18,7 +18,7 @@ from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.forms.add_view import AddView
 from calendar_tui.screens.forms.form_view import FormView, held_season
 from calendar_tui.screens.forms.record_forms import changing
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import ListRow
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
@@ -81,7 +81,9 @@ class RecordsView(ListView[None]):
         if at is None:
             return
         if BY_NAME[at.kind].needed:
-            self.notify(f"No season is without its {at.kind}: e changes it.")
+            self.notify(
+                f"No season is without its {at.kind}: {shown_key(self, 'records.enter,e')} changes it."
+            )
             return
         season, kind, idents = host(self), at.kind, [at.ident]
         self.show_moves(lambda plan: remove_records(held_season(season, plan), kind, idents))

@@ -37,6 +37,18 @@ _SHOWN = {"escape": "Esc", "pageup": "PgUp", "pagedown": "PgDn", "delete": "Del"
 _WITH = re.compile(r"((?:(?:ctrl|alt|shift)\+)*)(.+)", re.IGNORECASE | re.DOTALL)
 # Actions whose arguments tell all, or that others share a word with.
 _PLAINER = {"act": "", "open_about": "open"}
+# Names in the settings that were others before, by group and name.
+_FORMERLY = {
+    ("farm", "add"): ("records", "add"),
+    ("farm", "change"): ("records", "change"),
+    ("farm", "copy"): ("records", "copy-record"),
+    ("farm", "take-out"): ("records", "take-out"),
+    ("chores", "add-chore"): ("records", "add"),
+    ("chores", "open-chore"): ("records", "change"),
+    ("chores", "remove-chore"): ("records", "take-out"),
+    ("varieties", "add-variety"): ("records", "add"),
+    ("value", "change"): ("records", "change"),
+}
 # By the program's or a terminal's own meaning.
 _TAKEN = {"ctrl+c": "Ctrl+C ends other programs, and here explains how to leave"}
 
@@ -90,7 +102,7 @@ def own_keys(wanted: Mapping[str, Mapping[str, str]]) -> Own:
     for group, by_name in wanted.items():
         for name, typed in by_name.items():
             path = ("keys", group, name)
-            if why := _unfit(group, name, typed):
+            if why := _now_named(group, name) or _unfit(group, name, typed):
                 wrong.append(WrongKey(path, why))
             else:
                 key, (names, shown_as) = named(group)[name], typed_key(typed) or ("", "")
@@ -101,6 +113,12 @@ def own_keys(wanted: Mapping[str, Mapping[str, str]]) -> Own:
         del keys[own]
         wrong.append(WrongKey(paths[own], why))
     return Own(keys, tuple(wrong))
+
+
+def _now_named(group: str, name: str) -> str:
+    """Under which name a key is set now that had another before; "" for any other."""
+    now = _FORMERLY.get((group, name))
+    return f"keys.{group}.{name} is now keys.{'.'.join(now)}; set that in its place" if now else ""
 
 
 def _unfit(group: str, name: str, typed: str) -> str:

@@ -9,6 +9,7 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("tasks in a list", "today", "undo", "redo", "view"),
     ("varieties", "records", "undo", "redo", "view"),
     ("chores", "records", "undo", "redo", "view"),
+    ("cohort", "undo", "redo", "view"),
     ("history", "change", "undo", "redo", "view"),
     ("answers", "moves", "view"),
     ("notes", "tasks", "view"),

@@ -35,7 +35,7 @@ from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text, start_text
 
-FOOT = ("cohort", "page", "help", "view")
+FOOT = ("cohort", "undo", "redo", "page", "help", "view")
 LABEL_WIDTH, DATE_WIDTH, RANGE_WIDTH, COLUMN_WIDTH = 12, 17, 19, 16
 
 
@@ -164,7 +164,7 @@ class CohortView(Page[bool]):
     """Reads like a page; gives True where a date was recorded from it."""
 
     HELP_FIRST = "cohort"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("cohort")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("cohort", "undo", "redo")
 
     def __init__(self, cohort_id: str) -> None:
         super().__init__(FOOT)

@@ -78,9 +78,9 @@ class VarietiesView(RecordsView):
         self._note_bar.say(*wrapped(self._note(plan, variety), width, style=DIM)[:NOTE_LINES])
         lines = figure_columns(tuple(self._figures.values()))
         return [
-            row(type_text(variety), key=TYPE),
+            row(fitted(type_text(variety), width).rstrip(), key=TYPE),
             *(
-                row((line, PLAIN if f.used else DIM), key=f.key)
+                row((fitted(line, width).rstrip(), PLAIN if f.used else DIM), key=f.key)
                 for line, f in zip(lines, self._figures.values(), strict=True)
             ),
         ]

@@ -89,6 +89,7 @@ class TaskList(ListView[None]):
         """Mark the open work at the place of the task under the cursor, as `action_mark_all` does all that are shown."""
         at = next((task for task in self.shown_tasks if task.id == self._list.key), None)
         if at is None:
+            self._tell_no_task()
             return
         states = self._wanted
         there = [t for t in self.shown_tasks if t.place == at.place and states.get(t.id, t.state) == "open"]
@@ -96,6 +97,11 @@ class TaskList(ListView[None]):
         if text:
             self.notify(text)
         self._list.redraw()
+
+    def _tell_no_task(self) -> None:
+        """That the key just pressed is for tasks, where the row under the cursor is another."""
+        if self._list.key:
+            self.notify("No task is on this line: move to one that has a box, [ ].")
 
     def _key(self, name: str) -> str:
         """How a key of these lists is written, by its name in the table."""
@@ -128,6 +134,7 @@ class TaskList(ListView[None]):
         """Ask for what the change of the chosen tasks needs; it is saved once that is typed."""
         chosen = self._chosen()
         if not chosen:
+            self._tell_no_task()
             return
         try:
             self.app.push_screen(view(chosen), self._hand_down)
@@ -155,6 +162,8 @@ class TaskList(ListView[None]):
         elif chosen:
             self._marked -= self._marked_here
             await self._tick_one(chosen[0])
+        else:
+            self._tell_no_task()
 
     def _tick_several(self, chosen: Sequence[Task]) -> None:
         """One change for all, also where some ask for something; opened again only where all were settled."""
@@ -202,6 +211,8 @@ class TaskList(ListView[None]):
             self._ask_done(left, on_day=True)
         elif chosen:
             self.notify(f"Done already: {self._key('space')} opens a task again, to tick it on another day.")
+        else:
+            self._tell_no_task()
 
     def _ask_done(self, tasks: Sequence[Task], *, on_day: bool) -> None:
         plan = host(self).plan
