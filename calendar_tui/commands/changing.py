@@ -142,9 +142,10 @@ def _nights(now: Plan, words: Sequence[str]) -> tuple[date, date]:
 
 
 def _night(now: Plan, text: str, first: date | None) -> date:
-    from calendar_tui.season.typed_dates import night_base
+    from calendar_tui.season.typed_dates import NIGHTS_AGO, NIGHTS_ON, night_base
 
-    return _typed(now, night_base(text, now.today, first), text, past=True)
+    counted = NIGHTS_AGO if first is None else NIGHTS_ON
+    return _typed(now, night_base(text, now.today, first), text, past=True, counted=counted)
 
 
 def _cuts(now: Plan, words: Sequence[str]) -> Sequence[int]:
@@ -276,9 +277,11 @@ def _answer(now: Plan, cohort: Cohort, word: str | None) -> str | date:
         raise Refusal(f"--lights-off {wrong}; or write hold or shift") from wrong
 
 
-def _typed(now: Plan, planned: date | None, text: str, *, past: bool) -> date:
+def _typed(now: Plan, planned: date | None, text: str, *, past: bool, counted: str = "") -> date:
     first, last = now.season.first_day, now.season.last_day
-    return typed_day(text, today=now.today, planned=planned, first_day=first, last_day=last, past=past)
+    return typed_day(
+        text, today=now.today, planned=planned, first_day=first, last_day=last, past=past, counted=counted
+    )
 
 
 def confirm_and_save(args: argparse.Namespace, opened: Opened, proposals: Mapping[Any, Proposal]) -> int:

@@ -148,9 +148,10 @@ def typed_day(
     last_day: date,
     past: bool,
     flag: str = "",
+    counted: str = "",
 ) -> date:
     """A date as typed, as `typed_date` reads it. Raises Refusal; flag: stands before its sentence."""
-    from calendar_tui.season.typed_dates import is_of_numbers, typed_date
+    from calendar_tui.season.typed_dates import FROM_PLAN, is_of_numbers, typed_date
 
     # The settings are read only where they have a say.
     order = date_order() if DATES in os.environ or is_of_numbers(text) else ""
@@ -163,6 +164,7 @@ def typed_day(
             last_day=last_day,
             past=past,
             order=order,
+            counted=counted or FROM_PLAN,
         )
     except ValueError as wrong:
         raise Refusal(f"{flag}{wrong}") from wrong

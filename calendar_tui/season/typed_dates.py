@@ -17,6 +17,9 @@ _INFO = parserinfo(dayfirst=True)
 _DAYS_FROM_TODAY = {"yesterday": -1, "today": 0, "tomorrow": 1}
 _NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\d{4}|\d\d)?)?", re.ASCII)
 _CENTURY, _MONTHS = 2000, 12
+# How a date may be typed that counts from another.
+FROM_PLAN, FROM_TODAY = "+9 (days from the plan)", "+9 (days from today)"
+NIGHTS_AGO, NIGHTS_ON = "-3 (nights ago)", "+2 (nights on)"
 
 
 class NotADate(ValueError):
@@ -44,7 +47,14 @@ def is_of_numbers(text: str) -> bool:
 
 
 def typed_in_season(
-    text: str, season: Season, *, today: date, planned: date | None, past: bool, order: str
+    text: str,
+    season: Season,
+    *,
+    today: date,
+    planned: date | None,
+    past: bool,
+    order: str,
+    counted: str = FROM_PLAN,
 ) -> date:
     """The date a person means in this season, as `typed_date` gives it."""
     return typed_date(
@@ -55,6 +65,7 @@ def typed_in_season(
         last_day=season.last_day,
         past=past,
         order=order,
+        counted=counted,
     )
 
 
@@ -72,6 +83,7 @@ def typed_date(
     last_day: date,
     past: bool = True,
     order: str = "",
+    counted: str = FROM_PLAN,
 ) -> date:
     """The date a person means.
 
@@ -81,21 +93,21 @@ def typed_date(
       the first after today.
     order: which of two numbers alone, such as 12/8, is the day: one of ORDERS, or "" where that is not set. With dots the
       day is always first.
+    counted: how +N or -N may be typed here, in a sentence.
     Raises ValueError with a sentence that says what would be right.
     """
     days = today, first_day, last_day
     try:
         return _typed(text, planned, days, past, order)
     except NotADate as wrong:
-        raise ValueError(f"{wrong}; {_forms_text(*days, planned is not None)}") from None
+        raise ValueError(f"{wrong}; {_forms_text(*days, counted if planned is not None else '')}") from None
 
 
-def _forms_text(today: date, first_day: date, last_day: date, is_planned: bool) -> str:
-    """How dates may be typed, with a day of the season, today where it is one. is_planned: whether +9 counts from a day."""
+def _forms_text(today: date, first_day: date, last_day: date, counted: str) -> str:
+    """How dates may be typed, with a day of the season, today where it is one. counted: "" where no date counts from another."""
     day = min(max(today, first_day), last_day)
     named = f"{day.day} {day:%b}".casefold()
-    counted = "+9 (days from the plan), " if is_planned else ""
-    return f"write {day}, {named}, {counted}a weekday, or today"
+    return ", ".join(filter(None, (f"write {day}", named, counted, "a weekday", "or today")))
 
 
 def _typed(text: str, planned: date | None, days: tuple[date, date, date], past: bool, order: str) -> date:

@@ -92,7 +92,7 @@ async def test_the_lines_of_a_refusal_of_several_stand_below_each_other() -> Non
 @pytest.mark.parametrize(
     ("place", "day", "why"),
     [
-        ("F1", "tomorow", "not a date"),
+        ("F1", "tomorow", "+9 (days from today)"),
         ("F1", "2026-10-01", "a further stay comes after that"),
         ("H2", "2026-12-20", "A1 stands in H2 from its transplant on"),
     ],

@@ -18,7 +18,7 @@ from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.records import Cohort, Place, Season
-from calendar_tui.season.typed_dates import night_base, typed_in_season
+from calendar_tui.season.typed_dates import NIGHTS_AGO, NIGHTS_ON, night_base, typed_in_season
 from calendar_tui.season.wording import cohorts_text, year_day_text
 
 FOOT = ("outage", "view")
@@ -159,4 +159,7 @@ def _nights(plan: Plan, cohorts: tuple[str, ...], key: str, first: str, last: st
 def _typed(plan: Plan, text: str, first: date | None, order: str) -> date:
     today = plan.today
     base = night_base(text, today, first)
-    return typed_in_season(text, plan.season, today=today, planned=base, past=True, order=order)
+    counted = NIGHTS_AGO if first is None else NIGHTS_ON
+    return typed_in_season(
+        text, plan.season, today=today, planned=base, past=True, order=order, counted=counted
+    )

@@ -20,7 +20,7 @@ from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, r
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Place, Season
-from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.typed_dates import FROM_TODAY, typed_in_season
 from calendar_tui.season.wording import cohorts_text, year_day_text
 
 FOOT = ("stay", "view")
@@ -90,7 +90,10 @@ class StayView(Form):
 
 def _carrying(plan: Plan, names: tuple[str, ...], light: str, text: str, order: str) -> OneChange:
     """The stay as typed. Raises ValueError where the date is none."""
-    day = typed_in_season(text, plan.season, today=plan.today, planned=plan.today, past=False, order=order)
+    today = plan.today
+    day = typed_in_season(
+        text, plan.season, today=today, planned=today, past=False, order=order, counted=FROM_TODAY
+    )
     return OneChange(f"{cohorts_text(names)} into {light}", lambda of: _stays(of, names, light, day))
 
 
