@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from calendar_tui.planning.clash import Clash
     from calendar_tui.planning.evidence.recorded import Evidence
     from calendar_tui.planning.laying_out.warmth import Warmth
+    from calendar_tui.planning.results.trend import CohortTrend
+    from calendar_tui.planning.results.used import Results
 
 
 @dataclass(frozen=True, repr=False)
@@ -49,6 +51,18 @@ class Plan:
         from calendar_tui.planning.remarks import remarks
 
         return tuple(remarks(self.season, self.timelines, self.today))
+
+    @cached_property
+    def results(self) -> Results:
+        """Every result of the laboratories, those that count and those that do not."""
+        from calendar_tui.planning.results.used import results_of
+
+        return results_of(self.season, self.timelines, self.today)
+
+    @cached_property
+    def trends(self) -> dict[str, CohortTrend]:
+        """By lot or cohort, as far as `results/trend.py` has been asked for them."""
+        return {}
 
     @property
     def notes(self) -> tuple[str, ...]:

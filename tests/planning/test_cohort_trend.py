@@ -1,0 +1,151 @@
+"""The trend of a cohort from its records: check values, the limit's dates, what is carried in, what changes nothing."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from calendar_tui.planning.results.trend import limit_dates, position_of, trend_of
+from tests.planning.trended_farm import FLOWERING, RULES, A, B, C, D, bags_of, trended
+
+TODAY = FLOWERING + timedelta(days=70)
+
+
+def on(day: int | None) -> date | None:
+    return None if day is None else FLOWERING + timedelta(days=day)
+
+
+def band_on(shown, day, position="top"):
+    return next(band for band in position_of(shown.thc, position).days if band.day == day)
+
+
+# Computed with the model of nature/cannabinoid_trend/prior.py: curve at 5, 50, 95 %, a new result's at 5 and 95 %, chance over 0.30.
+@pytest.mark.parametrize(
+    ("totals", "day", "edges", "over"),
+    [
+        (A, 49, (0.2237, 0.2831, 0.3622, 0.2147, 0.3691), 0.322),
+        (A, 56, (0.2109, 0.3000, 0.4161, 0.2021, 0.4304), 0.485),
+        (D, 35, (0.1942, 0.2568, 0.3400, 0.1875, 0.3491), 0.187),
+        (D, 42, (0.2266, 0.3420, 0.5087, 0.2179, 0.5277), 0.690),
+        (C, 69, (0.1591, 0.2239, 0.2809, 0.1528, 0.2912), 0.037),
+    ],
+)
+def test_the_bands_from_records_are_the_check_values(totals, day, edges, over) -> None:
+    band = band_on(trend_of(trended(bags_of("A1", totals), today=TODAY), "A1"), day)
+    assert band[1:6] == pytest.approx(edges, abs=0.001)
+    assert band.p_over == pytest.approx(over, abs=0.0016)
+
+
+@pytest.mark.parametrize(
+    ("totals", "days"), [(A, (43, 57, None)), (D, (33, 39, None)), (C, (None, None, None))]
+)
+def test_the_limit_s_days_are_calendar_dates(totals, days) -> None:
+    got = limit_dates(trended(bags_of("A1", totals), today=TODAY), "A1")
+    assert got[:3] == tuple(map(on, days))
+    assert (got.missing, got.position, got.limit) == (0, "top", 0.30)
+
+
+def test_three_dates_are_provisional_and_two_have_no_dates_but_a_guess() -> None:
+    assert limit_dates(trended(bags_of("A1", D), today=TODAY), "A1").provisional
+    two = limit_dates(trended(bags_of("A1", {"top": {14: 0.04, 21: 0.09}}), today=TODAY), "A1")
+    assert two[:5] == (None, None, None, 1, False)
+    assert two.guess_half_by == on(33)
+    assert not two.is_passed
+
+
+def test_without_any_result_three_dates_are_missing() -> None:
+    nothing = limit_dates(trended(today=TODAY), "A1")
+    assert nothing[:7] == (None, None, None, 3, False, False, None)
+    assert nothing.guess_half_by == on(33)
+
+
+def test_the_limit_is_passed_once_the_likely_curve_is_there_or_a_result_is_over() -> None:
+    assert not limit_dates(trended(bags_of("A1", A), today=on(56)), "A1").is_passed
+    assert limit_dates(trended(bags_of("A1", A), today=on(57)), "A1").is_passed
+    over = bags_of("A1", {"top": {21: 0.31}})
+    assert limit_dates(trended(over, today=on(30)), "A1").is_passed
+
+
+def test_without_rules_there_is_a_trend_and_no_limit() -> None:
+    plan = trended(bags_of("A1", A), today=TODAY, profile=[])
+    shown = trend_of(plan, "A1")
+    assert (shown.profile, shown.limit, shown.guess) == (None, None, None)
+    assert band_on(shown, 49).p_over is None
+    assert limit_dates(plan, "A1")[:3] == (None, None, None)
+
+
+def test_rules_in_force_are_those_of_today() -> None:
+    later = dict(RULES) | {"id": "new", "limit_percent": 0.2, "starts": on(60)}
+    rules = [dict(RULES), later]
+    assert trend_of(trended(bags_of("A1", A), today=on(59), profile=rules), "A1").limit == 0.3
+    assert trend_of(trended(bags_of("A1", A), today=on(60), profile=rules), "A1").limit == 0.2
+
+
+def test_earlier_cohorts_of_the_variety_are_carried_in_and_no_other() -> None:
+    """One result more of another variety, or of a later cohort, changes nothing; of an earlier one, the bands."""
+    later = FLOWERING + timedelta(days=14)
+    own = tuple(bags_of("B1", D, flowering=later))
+    alone = trend_of(trended(own, today=TODAY), "B1")
+    high = {"top": {21: 0.28, 28: 0.6, 35: 0.9, 42: 1.2}}
+    beside = trend_of(trended(own, bags_of("P1", high, 50, later), today=TODAY), "B1")
+    assert beside == alone
+    with_earlier = trend_of(trended(own, bags_of("A1", high, 50), today=TODAY), "B1")
+    assert with_earlier.earlier == ("A1",)
+    assert band_on(with_earlier, 42).likely > band_on(alone, 42).likely
+    first = trend_of(trended(bags_of("A1", D), today=TODAY), "A1")
+    assert trend_of(trended(own, bags_of("A1", D, 50), today=TODAY), "A1")[8:] == first[8:]
+
+
+def test_the_order_of_the_results_in_the_file_changes_nothing() -> None:
+    pairs = list(bags_of("A1", B))
+    assert trend_of(trended(pairs, today=TODAY), "A1") == trend_of(trended(pairs[::-1], today=TODAY), "A1")
+
+
+def test_a_result_that_is_not_in_yet_is_not_known() -> None:
+    """Known today is last week's cut: the report of the last bag is of day 48."""
+    plan = trended(bags_of("A1", A), today=on(47))
+    assert len(trend_of(plan, "A1").used) == 3
+    assert limit_dates(plan, "A1").provisional
+
+
+def test_another_laboratory_is_a_step() -> None:
+    plan = trended(bags_of("A1", A, laboratories=("lab", "lab", "other")), today=TODAY)
+    assert trend_of(plan, "A1").deciding.stepped == ("other",)
+
+
+def test_a_total_that_no_crop_can_have_is_left_out_with_why() -> None:
+    plan = trended(bags_of("A1", A | {"middle": {21: 0.0}}), today=TODAY)
+    shown = trend_of(plan, "A1")
+    ((one, why),) = shown.left_out
+    assert one.sample.position == "middle"
+    assert "never nothing" in why
+    assert len(shown.used) == 4
+
+
+def test_a_lot_has_the_bags_of_its_own_and_those_of_no_lot() -> None:
+    lots = [{"id": "east", "cohort": "A1", "part": "e"}, {"id": "west", "cohort": "A1", "part": "w"}]
+    east = bags_of("A1", A, lot="east")
+    west = bags_of("A1", D, 50, lot="west")
+    plan = trended(east, west, bags_of("A1", {"top": {49: 0.25}}, 90), today=TODAY, lot=lots)
+    assert [one.day for one in trend_of(plan, "east").used] == [21, 28, 35, 42, 49]
+    assert len(trend_of(plan, "west").used) == 4
+    assert len(trend_of(plan, "A1").used) == 8
+
+
+def test_cbd_stands_beside_it_without_a_limit() -> None:
+    shown = trend_of(trended(bags_of("A1", A), today=TODAY), "A1")
+    (top,) = shown.cbd.positions
+    assert [point.low for point in top.points] == pytest.approx([1.6, 2.8, 4.0, 4.8])
+    assert top.days[-1].p_over is None
+
+
+def test_a_plan_works_a_trend_out_once(monkeypatch) -> None:
+    import calendar_tui.planning.results.trend as module
+
+    made = []
+    monkeypatch.setattr(module, "trend", lambda *a, _do=module.trend: made.append(a) or _do(*a))
+    plan = trended(bags_of("A1", A), today=TODAY)
+    limit_dates(plan, "A1")
+    limit_dates(plan, "A1")
+    assert len(made) == 2  # THC and CBD
