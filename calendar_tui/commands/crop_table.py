@@ -18,4 +18,12 @@ CROP: Mapping[str, Command] = {
         flags={**CHOICE, **SAVE},
         own_flags=True,
     ),
+    "rules": Command(
+        "rules",
+        "rules",
+        "the rule profiles of a season, which holds for which lot today and why, and those that come with the program",
+        "SEASON PROFILE",
+        f"{THEN}a profile: the season's own is shown, one that comes with the program (us, eu, blank) is taken in",
+        flags=SAVE,
+    ),
 }

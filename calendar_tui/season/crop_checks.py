@@ -58,6 +58,20 @@ def _lots(season: Season) -> Iterator[Problem]:
             )
 
 
+def _blocks_once(season: Season) -> Iterator[Problem]:
+    """A block of a cohort is in one lot at most; and of two lots without blocks or parts neither says what it is."""
+    first_of: dict[tuple[str, str], str] = {}
+    for i, lot in enumerate(season.lots.values()):
+        for block in lot.blocks:
+            first = first_of.setdefault((lot.cohort, block), lot.id)
+            if first != lot.id:
+                yield Problem(
+                    ("lot", i, "blocks"),
+                    f"lot {lot.id}: block {block} of {lot.cohort} is in lot {first} already; a block is in one lot at most, "
+                    "so take it out of one of them",
+                )
+
+
 def _profiles(season: Season) -> Iterator[Problem]:
     for i, profile in enumerate(season.profiles.values()):
         limit, line = profile.limit, profile.negligence
@@ -125,6 +139,7 @@ def _harvest(season: Season) -> Iterator[Problem]:
 CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _names,
     _lots,
+    _blocks_once,
     _profiles,
     _sprays,
     _harvest,

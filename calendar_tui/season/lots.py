@@ -6,6 +6,7 @@ from datetime import date
 
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.wording import year_day_text
 
 
 def lots_of(season: Season) -> tuple[Lot, ...]:
@@ -38,3 +39,24 @@ def rules_for(season: Season, lot: Lot, day: date) -> Profile | None:
         profile for profile in season.profiles.values() if profile.limit is not None and profile.holds_on(day)
     ]
     return max(held, key=lambda profile: profile.starts or date.min, default=None)
+
+
+def rules_reason(season: Season, lot: Lot, day: date) -> str:
+    """Why this profile holds for a lot on a day, or why none does, as a part of a sentence."""
+    profile = rules_for(season, lot, day)
+    if lot.rules:
+        later = profile is not None and not profile.holds_on(day)
+        begins = (
+            f", though it begins on {year_day_text(profile.starts)}"
+            if later and profile and profile.starts
+            else ""
+        )
+        return f"set for this lot{begins}"
+    if profile is not None:
+        since = "" if profile.starts is None else f", since {year_day_text(profile.starts)}"
+        return f"the newest that holds{since}"
+    to_come = [p for p in season.profiles.values() if p.limit is not None and p.starts is not None]
+    if to_come:
+        first = min(to_come, key=lambda one: one.starts or day)
+        return f"{first.id} begins on {year_day_text(first.starts or day)}"
+    return "no profile of the season has a limit" if season.profiles else "the season has no profile"
