@@ -123,7 +123,9 @@ def test_every_library_without_which_a_test_is_skipped_is_installed_with_the_tes
     """So that the README's line skips none of them; only an environment of the base libraries does."""
     extras = PYPROJECT["project"]["optional-dependencies"]
     installed = {_normal(text) for name in ("test", "test-base") for text in extras[name]}
-    installed |= {_normal(text) for name in ("browser", "dask", "parquet", "solve") for text in extras[name]}
+    installed |= {
+        _normal(text) for name in ("browser", "dask", "labels", "parquet", "solve") for text in extras[name]
+    }
     owners = packages_distributions() | {"importlinter": ["import-linter"]}
     named = {
         name

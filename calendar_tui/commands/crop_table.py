@@ -26,4 +26,12 @@ CROP: Mapping[str, Command] = {
         f"{THEN}a profile: the season's own is shown, one that comes with the program (us, eu, blank) is taken in",
         flags=SAVE,
     ),
+    "labels": Command(
+        "labels",
+        "labels",
+        "labels for bags on sheets to print, with square codes, and a custody sheet",
+        "SEASON ID ...",
+        f"{THEN}bags by their ids, else all that are not sent yet",
+        own_flags=True,
+    ),
 }

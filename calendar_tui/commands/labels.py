@@ -1,0 +1,184 @@
+"""The command labels: labels for bags on sheets, a page to try the printer with, and a custody sheet."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from collections.abc import Sequence
+from math import isfinite
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from calendar_tui.commands.command_input import confirm_overwrite, emit, flag_day, planned_season
+from calendar_tui.commands.output import note_saved
+from calendar_tui.commands.parsing import Flags
+from calendar_tui.season.readers import choices
+from calendar_tui.season.refusal import Refusal
+
+if TYPE_CHECKING:
+    from calendar_tui.handing_on.paper.label_sheets import Sheet
+    from calendar_tui.planning.plan import Plan
+    from calendar_tui.season.sampling import Sample
+
+DEFAULT_SHEET = "a4-24"
+FLAGS: Flags = {
+    "--sheet": {
+        "metavar": "SHEET",
+        "default": DEFAULT_SHEET,
+        "help": f"the sheet of labels, such as a4-24 or a4-3x8 (the default: {DEFAULT_SHEET}); list prints all",
+    },
+    "--offset-x": {"metavar": "MM", "help": "moves all labels so far to the right, below 0 to the left"},
+    "--offset-y": {"metavar": "MM", "help": "moves all labels so far down, below 0 up"},
+    "--first": {"metavar": "N", "help": "begins at this label of the first sheet, where some are used"},
+    "--date": {"metavar": "DATE", "help": "the bags cut, or to be cut, on this date"},
+    "--test-page": {
+        "action": "store_true",
+        "help": "the outlines of all labels, to print on plain paper at 100 %% and hold against a sheet",
+    },
+    "--custody": {"metavar": "FILE.html", "help": "a custody sheet for the same bags besides"},
+    "--output": {"metavar": "FILE.html", "help": "the file to write, else SEASON-labels.html in this folder"},
+    "--paper": {
+        "choices": ("iso", "us"),
+        "default": "iso",
+        "help": "of the custody sheet: A4 (the default) or letter",
+    },
+    "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
+}
+
+
+def labels(args: argparse.Namespace) -> int:
+    """Words: bags by their ids; none for those that are not sent yet."""
+    from calendar_tui.handing_on.paper.label_sheets import SHEETS
+    from calendar_tui.handing_on.paper.labels import blank_page, can_make_codes, labels_page, sheet_rows
+
+    if args.sheet == "list":
+        emit(sheet_rows(SHEETS.values()))
+        return 0
+    opened, plan, words = planned_season(args)
+    sheet = find_sheet(args.sheet)
+    x, y = _mm(args.offset_x, "--offset-x"), _mm(args.offset_y, "--offset-y")
+    kind = "test-page" if args.test_page else "labels"
+    target = Path(args.output or f"{opened.path.stem}-{kind}.html")
+    files: dict[Path, bytes] = {}
+    try:
+        if args.test_page:
+            _refuse_with_test_page(args, words)
+            files[target] = blank_page(sheet, x, y)
+        else:
+            samples, coded = _samples(args, plan, words), can_make_codes()
+            first = _first(args.first)
+            files[target] = labels_page(
+                plan, samples, sheet, first=first, offset_x=x, offset_y=y, with_codes=coded
+            )
+            files |= _custody(args, plan, samples)
+    except ValueError as wrong:
+        raise Refusal(str(wrong)) from wrong
+    _write(opened.path, files, args.yes)
+    emit(_further_lines(sheet, args.test_page or coded))
+    return 0
+
+
+def _further_lines(sheet: Sheet, coded: bool) -> list[str]:
+    from calendar_tui.handing_on.words.plain_text import hanging
+
+    lines = hanging(f"Print on {sheet.name}, at a scale of 100 %, without margins of the printer")
+    if not coded:
+        lines += hanging(
+            "No square codes: they need the extra [labels]: pip install -e '.[labels]' in the folder of the program"
+        )
+    return lines
+
+
+def find_sheet(typed: str) -> Sheet:
+    """The sheet of this name, or of so many columns x rows: a4-24, A4-3x8. Raises Refusal."""
+    from calendar_tui.handing_on.paper.label_sheets import SHEETS
+
+    word = typed.casefold().replace(" ", "-").replace("×", "x")
+    if word in SHEETS:
+        return SHEETS[word]
+    alike = [s for s in SHEETS.values() if word == f"{s.paper.casefold()}-{s.columns}x{s.rows}"]
+    if len(alike) == 1:
+        return alike[0]
+    if alike:
+        two = " or ".join(f"{sheet.id} ({sheet.name})" for sheet in alike)
+        raise Refusal(f'--sheet "{typed}" may be {two}')
+    raise Refusal(f'--sheet "{typed}" is no sheet that is known{choices(word, SHEETS, "Sheets")}')
+
+
+def _samples(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> list[Sample]:
+    """The bags that are named, of a date, or not sent yet. Raises Refusal where there are none."""
+    from calendar_tui.commands.sample import ids_and_rest
+    from calendar_tui.planning.sampling.standing import LOST
+    from calendar_tui.planning.sampling.week import held_bags
+
+    season = plan.season
+    ids, rest = ids_and_rest(season, words) if words else ([], [])
+    if rest:
+        raise Refusal(
+            f'"{rest[0]}" is not the id of a bag; give ids, --date, or neither for bags not sent yet'
+        )
+    if ids and args.date is not None:
+        raise Refusal("--date chooses bags that are not named; leave it out, or the ids")
+    if ids:
+        return [season.samples[name] for name in ids]
+    if args.date is None:
+        bags, which = list(held_bags(season)), "that is not sent yet"
+    else:
+        day = flag_day(args, season, args.date, "--date")
+        bags = [s for s in season.samples.values() if s.date == day and s.state != LOST]
+        which = f"of {day}"
+    if not bags:
+        raise Refusal(
+            f"there is no bag {which}; to give ids to those of a trip: calendar-tui sample trip --date {args.date or 'DATE'}"
+        )
+    return bags
+
+
+def _custody(args: argparse.Namespace, plan: Plan, samples: Sequence[Sample]) -> dict[Path, bytes]:
+    if args.custody is None:
+        return {}
+    from calendar_tui.handing_on.paper.custody import custody_page
+
+    return {Path(args.custody): custody_page(plan, samples, args.paper)}
+
+
+def _refuse_with_test_page(args: argparse.Namespace, words: Sequence[str]) -> None:
+    given = [f"--{name}" for name in ("first", "date", "custody") if getattr(args, name) is not None]
+    if given or words:
+        raise Refusal(f"{(*given, *words)[0]} does not go with --test-page, which has no bags on it")
+
+
+def _mm(typed: str | None, flag: str) -> float:
+    if typed is None:
+        return 0.0
+    try:
+        number = float(typed.replace(",", "."))
+    except ValueError:
+        number = float("nan")
+    if not isfinite(number):
+        raise Refusal(f'{flag} "{typed}" is no number of mm; write such as 1.5 or -2')
+    return number
+
+
+def _first(typed: str | None) -> int:
+    if typed is None:
+        return 1
+    if not (typed.isascii() and typed.isdigit()):
+        raise Refusal(f'--first "{typed}" is no number of a label; write such as 5')
+    return int(typed)
+
+
+def _write(season: Path, files: dict[Path, bytes], yes: bool) -> None:
+    from calendar_tui.handing_on.words.plain_text import count_text
+    from calendar_tui.storage.disk.handed_file import hand_out
+
+    for path in files:
+        if path.suffix.casefold() != ".html":
+            raise Refusal(f'"{path}": name a file that ends in .html')
+        if os.path.realpath(path) == os.path.realpath(season):
+            raise Refusal(f'"{path}" is the season file; name another file')
+    confirm_overwrite(files, yes)
+    hand_out(files)
+    lines = [f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items()]
+    note_saved("; ".join(lines))
+    emit(lines)

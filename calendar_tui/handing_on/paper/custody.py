@@ -1,0 +1,74 @@
+"""A custody sheet: which bags go together, and lines for each hand-over with date, time and name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from calendar_tui.handing_on.paper.labels import NOT_OFFICIAL
+from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
+from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Sample
+from calendar_tui.season.wording import full_day_text
+
+_HANDOVERS = 6
+_BAG_HEADS = ("bag", "cohort", "variety", "place", "position", "plants", "cut on", "at", "by", "sealed")
+_HAND_HEADS = (
+    "date",
+    "time",
+    "handed over by (name, signature)",
+    "taken by (name, signature)",
+    "bags",
+    "state",
+)
+_CSS = """
+body { margin: 0; font-size: 9.5pt; color: #000 } h1 { font-size: 16pt; margin: 0 } h2 { font-size: 11pt; margin: 5mm 0 1mm }
+p { margin: 1mm 0 } .caution { font-weight: bold } table { width: 100%; border-collapse: collapse } tr { break-inside: avoid }
+th { font-size: 7.5pt; font-weight: normal; text-align: left; border-bottom: .3mm solid #000; padding: 0 1mm }
+td { border-bottom: .15mm solid #777; padding: 1mm; height: 5mm; overflow-wrap: anywhere; unicode-bidi: isolate }
+td:first-child { font-weight: bold; white-space: nowrap } .hands td { height: 10mm } .hands td + td { border-left: .15mm solid #777 }
+@media screen { body { max-width: 190mm; margin: 8mm auto; padding: 0 4mm } }
+"""
+
+
+def custody_page(plan: Plan, samples: Sequence[Sample], paper: str = "iso") -> bytes:
+    """The sheet that goes with these bags; paper: a key of SHEET_PAPERS."""
+    laboratories = list(dict.fromkeys(sample.laboratory for sample in samples if sample.laboratory))
+    to = ", ".join(plan.season.laboratories[name].name or name for name in laboratories)
+    body = [
+        element("h1", escaped(f"Custody of {count_text(len(samples), 'bag')}")),
+        element("p", escaped(f"{plan.season.name}. To: {to or '______________________________'}")),
+        element(
+            "p",
+            escaped(f"{NOT_OFFICIAL}. Official samples only by an authorised agent."),
+            class_="caution",
+        ),
+        _table(_BAG_HEADS, (_bag_cells(plan, sample) for sample in samples), "bags"),
+        element("h2", "Hand-overs"),
+        _table(_HAND_HEADS, ([""] * len(_HAND_HEADS) for _ in range(_HANDOVERS)), "hands"),
+        element("p", escaped("Keep bags dry, cool and out of the sun; count them at each hand-over.")),
+    ]
+    return page(f"{plan.season.name}: custody", SHEET_PAPERS[paper], _CSS, body)
+
+
+def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
+    timeline = plan.timelines[sample.cohort]
+    return [
+        grouped(sample.id),
+        " ".join(filter(None, (sample.cohort, sample.lot, f"block {sample.block}" if sample.block else ""))),
+        timeline.variety.id,
+        timeline.stay_on(sample.date).light,
+        sample.position,
+        str(sample.plants or ""),
+        full_day_text(sample.date),
+        "" if sample.time is None else f"{sample.time:%H:%M}",
+        sample.who,
+        "",
+    ]
+
+
+def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], name: str) -> str:
+    head = element("thead", element("tr", *(element("th", escaped(text)) for text in heads)))
+    cells = (element("tr", *(element("td", escaped(text)) for text in row)) for row in rows)
+    return element("table", head, element("tbody", *cells), class_=name)

@@ -1,0 +1,215 @@
+"""Labels for bags, on the sheets of `label_sheets`: what stands on each and where, in mm, and the pages to print.
+
+Bags get wet: print with a thermal-transfer printer or write in pencil, a paper label outside and one inside (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
+from itertools import groupby
+from typing import NamedTuple
+
+from calendar_tui.handing_on.paper.codes import MODULE_MM, QUIET, NoCodes, SquareCode, square_code
+from calendar_tui.handing_on.paper.label_sheets import Sheet, label_places
+from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Sample
+from calendar_tui.season.wording import full_day_text
+
+NOT_OFFICIAL = "PRE-TEST, NOT OFFICIAL"
+MM_A_POINT = 25.4 / 72
+# Heights of text, mm: the id is 12 pt or more, so that it is read at arm's length (common practice).
+_ID_MM = 14 * MM_A_POINT
+_TEXT_MM = 2.5
+_MARGIN_MM = 1.5
+# From the foot of a line to that of the next, in heights of its text.
+_LINE = 1.2
+_CSS = """
+body { margin: 0; color: #000; background: #fff } .sheet { position: relative; overflow: hidden; break-after: page }
+.sheet:last-child { break-after: auto } .label { position: absolute } .label > * { position: absolute; white-space: nowrap;
+  overflow: hidden; margin: 0 } .id, .notice { font-weight: bold } svg { display: block }
+.outline { box-sizing: border-box; border: .2mm dashed #000 } .ruler { position: absolute; border-top: .3mm solid #000;
+  border-left: .3mm solid #000; border-right: .3mm solid #000; height: 3mm; width: 100mm; font-size: 8pt }
+@media screen { .sheet { border: .2mm solid #999; margin: 4mm } }
+"""
+
+
+class Part(NamedTuple):
+    """A piece of a label, mm from its left upper corner. text: "" for the code."""
+
+    kind: str
+    left: float
+    top: float
+    width: float
+    height: float
+    text: str = ""
+
+
+class LabelText(NamedTuple):
+    """What stands on a label, line by line; id: without groups."""
+
+    id: str
+    lines: tuple[str, ...]
+
+
+def label_text(plan: Plan, sample: Sample) -> LabelText:
+    """The lines of a bag's label: cohort and variety, place and position, its day, the sampler's line."""
+    timeline = plan.timelines[sample.cohort]
+    flowering = timeline.likely("flowering")
+    whose = " ".join(filter(None, (sample.cohort, sample.lot)))
+    unit = f", block {sample.block}" if sample.block else ""
+    place = timeline.stay_on(sample.date).light
+    return LabelText(
+        sample.id,
+        (
+            f"{whose}  {timeline.variety.id}{unit}",
+            f"{place}  {sample.position}" + (f", {sample.plants} plants" if sample.plants else ""),
+            full_day_text(sample.date),
+            _flowered_text(plan, sample, flowering),
+            f"by {sample.who}" if sample.who else "by ____________",
+        ),
+    )
+
+
+def _flowered_text(plan: Plan, sample: Sample, flowering: date | None) -> str:
+    """ "20 d after flowering"; "~" where that is not recorded, "before flowering" where it is to come."""
+    if flowering is None or sample.date < flowering:
+        return "before flowering"
+    guess = "" if "flowering" in plan.season.cohorts[sample.cohort].recorded else "~"
+    return f"{guess}{(sample.date - flowering).days} d after flowering"
+
+
+def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple[Part, ...]:
+    """What stands where on a label: the code on the left, where there is one, and the lines beside it."""
+    parts = []
+    left = _MARGIN_MM
+    if code is not None:
+        side = code.side_mm
+        parts.append(Part("code", _MARGIN_MM / 2, (sheet.label_h - side) / 2, side, side))
+        left = _MARGIN_MM / 2 + side
+    width = sheet.label_w - left - _MARGIN_MM
+    top = _MARGIN_MM
+    parts.append(Part("id", left, top, width, _ID_MM * _LINE, grouped(text.id)))
+    top += _ID_MM * _LINE
+    lines = (*text.lines, NOT_OFFICIAL)
+    step = min((sheet.label_h - _MARGIN_MM - top) / len(lines), _TEXT_MM * _LINE * 1.5)
+    for line in lines:
+        kind = "notice" if line == NOT_OFFICIAL else "line"
+        parts.append(Part(kind, left, top, width, step, fitted(line, width, _TEXT_MM)))
+        top += step
+    return tuple(parts)
+
+
+def labels_page(
+    plan: Plan,
+    samples: Sequence[Sample],
+    sheet: Sheet,
+    *,
+    first: int = 1,
+    offset_x: float = 0.0,
+    offset_y: float = 0.0,
+    with_codes: bool = True,
+) -> bytes:
+    """The labels of these bags. first: the label of the first sheet to begin at. Raises NoCodes, ValueError."""
+    texts = [label_text(plan, sample) for sample in samples]
+    codes = [square_code(text.id) if with_codes else None for text in texts]
+    places = label_places(sheet, len(texts), first=first, offset_x=offset_x, offset_y=offset_y)
+    placed = zip(texts, codes, places, strict=True)
+    sheets = [
+        element("div", *(_label(sheet, *one) for one in of_page), class_="sheet", style=_sheet_style(sheet))
+        for _, of_page in groupby(placed, key=lambda one: one[2].page)
+    ]
+    return page(f"{plan.season.name}: labels of {len(texts)} bags", _paper(sheet), _CSS, sheets)
+
+
+def can_make_codes() -> bool:
+    """Whether the library that makes codes is installed."""
+    try:
+        square_code("0")
+    except NoCodes:
+        return False
+    return True
+
+
+def blank_page(sheet: Sheet, offset_x: float = 0.0, offset_y: float = 0.0) -> bytes:
+    """A page to print on plain paper and hold against a sheet: every label's outline with its number, and a ruler of 100 mm.
+
+    Raises ValueError.
+    """
+    places = label_places(sheet, sheet.labels, offset_x=offset_x, offset_y=offset_y)
+    outlines = [
+        element(
+            "div",
+            element("span", str(n), style=f"left: 2mm; top: 2mm; font-size: {_ID_MM:.2f}mm"),
+            class_="label outline",
+            style=_box(place.left, place.top, sheet.label_w, sheet.label_h),
+        )
+        for n, place in enumerate(places, 1)
+    ]
+    text = f"100 mm, if printed at 100 %. {sheet.id}: {sheet.name}; {_offsets_text(offset_x, offset_y)}"
+    ruler = element("div", escaped(text), class_="ruler", style="left: 12mm; top: 50%")
+    body = element("div", *outlines, ruler, class_="sheet", style=_sheet_style(sheet))
+    return page(f"A test page for {sheet.id}", _paper(sheet), _CSS, [body])
+
+
+def _offsets_text(x: float, y: float) -> str:
+    """ "moved 1.5 mm left, 2 mm down", "not moved"."""
+    across = f"{abs(x):g} mm {'right' if x > 0 else 'left'}" if x else ""
+    down = f"{abs(y):g} mm {'down' if y > 0 else 'up'}" if y else ""
+    ways = ", ".join(filter(None, (across, down)))
+    return f"moved {ways}" if ways else "not moved"
+
+
+def _label(sheet: Sheet, text: LabelText, code: SquareCode | None, place: tuple[int, float, float]) -> str:
+    parts = (_DRAWN[part.kind](part, code) for part in label_parts(sheet, text, code))
+    style = _box(place[1], place[2], sheet.label_w, sheet.label_h)
+    return element("div", *parts, class_="label", style=style)
+
+
+def _text(part: Part, code: SquareCode | None) -> str:
+    size = _ID_MM if part.kind == "id" else _TEXT_MM
+    style = f"{_box(*part[1:5])}; font-size: {size:.2f}mm; line-height: {part.height:.2f}mm"
+    return element("p", escaped(part.text), class_=part.kind, style=style)
+
+
+def _code(part: Part, code: SquareCode | None) -> str:
+    assert code is not None
+    side = code.modules + 2 * QUIET
+    drawn = element("path", d=code.path, fill="#000", shape_rendering="crispEdges")
+    svg = element(
+        "svg",
+        drawn,
+        viewBox=f"0 0 {side} {side}",
+        width=f"{side * MODULE_MM:g}mm",
+        height=f"{side * MODULE_MM:g}mm",
+    )
+    return element("div", svg, class_="code", style=_box(*part[1:5]))
+
+
+_DRAWN: dict[str, Callable[[Part, SquareCode | None], str]] = {
+    "code": _code,
+    "id": _text,
+    "line": _text,
+    "notice": _text,
+}
+
+
+def _box(left: float, top: float, width: float, height: float) -> str:
+    return f"left: {left:.3f}mm; top: {top:.3f}mm; width: {width:.3f}mm; height: {height:.3f}mm"
+
+
+def _sheet_style(sheet: Sheet) -> str:
+    # A hair less high than the paper, so that rounding makes no further page.
+    return f"width: {sheet.paper_w:g}mm; height: {sheet.paper_h - 0.1:g}mm"
+
+
+def _paper(sheet: Sheet) -> Paper:
+    return Paper(f"{sheet.paper_w:g}mm {sheet.paper_h:g}mm", sheet.paper_w, sheet.paper_h, 0)
+
+
+def sheet_rows(sheets: Iterable[Sheet]) -> Iterator[str]:
+    """The sheets that there are, a line each."""
+    for sheet in sheets:
+        yield f"  {sheet.id:<13} {sheet.name}"

@@ -1,0 +1,259 @@
+"""Labels for bags: what stands on them and where, codes that a second library reads back, sheets, offsets, the custody sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from page_reading import Page, stands_alone
+from sampled_season import TODAY, sampled_season
+from small_season import run
+
+from calendar_tui.commands.labels import find_sheet
+from calendar_tui.handing_on.paper.codes import MODULE_MM, QUIET, SquareCode, square_code
+from calendar_tui.handing_on.paper.label_sheets import SHEETS
+from calendar_tui.handing_on.paper.labels import LabelText, Part, label_parts
+from calendar_tui.handing_on.paper.markup import width_of
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.sample_ids import ALPHABET, check_sign, grouped
+from tests.season_data import data_of
+
+SMALLEST = SquareCode(1, ((True,) * 21,) * 21)
+TEXT = LabelText(
+    "K7Q2RY",
+    ("A1 amber", "H2 east top, 5 plants", "Tue 16 Mar 2027", "~20 d after flowering", "by ____________"),
+)
+
+
+@pytest.fixture
+def season(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return sampled_season(tmp_path)
+
+
+def cut(season: Path, *words: str) -> list[str]:
+    ran = run("sample", season, *(words or ("trip",)), "--yes", today=TODAY)
+    assert ran.status == 0, ran.said
+    return [bag["id"] for bag in data_of(season.read_text())["sample"]]
+
+
+def labels(season: Path, *words: str) -> str:
+    ran = run("labels", season, *words, "--yes", today=TODAY)
+    assert ran.status == 0, ran.said
+    return " ".join(ran.out.split())
+
+
+def refused(season: Path, *words: str) -> str:
+    ran = run("labels", season, *words, "--yes", today=TODAY)
+    assert ran.status != 0
+    return " ".join(ran.said.split())
+
+
+# --- codes
+
+
+@pytest.mark.needs("segno")
+@pytest.mark.parametrize(
+    ("text", "level", "version"),
+    [
+        ("A" * 16, "q", 1),
+        ("A" * 17, "q", 2),
+        ("K7Q-2RY", "q", 1),
+        ("A" * 20, "m", 1),
+        ("A" * 21, "m", 2),
+        ("A" * 10, "h", 1),
+        ("A" * 11, "h", 2),
+        ("k7q2ry-k7q2r", "q", 2),
+    ],
+)
+def test_a_code_is_as_large_as_its_text_needs(text: str, level: str, version: int) -> None:
+    code = square_code(text, level)
+    assert (code.version, code.modules) == (version, 17 + 4 * version)
+
+
+@pytest.mark.needs("segno")
+def test_the_code_of_an_id_is_14_5_mm_with_its_quiet_zone() -> None:
+    code = square_code("K7Q2RY")
+    assert (MODULE_MM, QUIET, code.modules * MODULE_MM, code.side_mm) == (0.5, 4, 10.5, 14.5)
+
+
+@pytest.mark.needs("segno", "zxingcpp", "PIL", "numpy")
+@given(st.lists(st.sampled_from(ALPHABET), min_size=5, max_size=15).map("".join))
+def test_a_code_is_read_back_by_another_library(body: str) -> None:
+    import numpy as np
+    import zxingcpp
+
+    name = body + check_sign(body)
+    code = square_code(name)
+    picture = np.pad(np.array(code.rows, dtype=np.uint8), QUIET)
+    picture = np.kron(255 * (1 - picture), np.ones((6, 6), dtype=np.uint8)).astype(np.uint8)
+    (read,) = zxingcpp.read_barcodes(picture)
+    assert read.text == name
+
+
+@pytest.mark.needs("segno", "zxingcpp", "PIL")
+def test_the_code_is_read_back_from_what_the_page_draws(season: Path) -> None:
+    import re
+
+    import numpy as np
+    import zxingcpp
+    from PIL import Image, ImageDraw
+
+    ids = cut(season)
+    labels(season)
+    read = []
+    for drawing in Page(season.parent / "season-labels.html").drawings():
+        side = int(drawing.attrib["viewBox"].split()[2])
+        picture = Image.new("L", (side * 6, side * 6), 255)
+        pen = ImageDraw.Draw(picture)
+        for x, y, count in re.findall(r"M(\d+) (\d+)h(\d+)v1", drawing[0].attrib["d"]):
+            at = int(x) * 6, int(y) * 6
+            pen.rectangle((*at, at[0] + int(count) * 6 - 1, at[1] + 5), fill=0)
+        read += [code.text for code in zxingcpp.read_barcodes(np.asarray(picture))]
+    assert read == ids
+
+
+# --- where things stand
+
+
+def overlap(one: Part, other: Part) -> bool:
+    eps = 1e-6
+    return (
+        one.left + one.width > other.left + eps
+        and other.left + other.width > one.left + eps
+        and one.top + one.height > other.top + eps
+        and other.top + other.height > one.top + eps
+    )
+
+
+@pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
+@pytest.mark.parametrize("code", [None, SMALLEST], ids=["plain", "coded"])
+def test_all_of_a_label_stands_on_it_and_nothing_on_anything_else(sheet, code) -> None:  # type: ignore[no-untyped-def]
+    parts = label_parts(sheet, TEXT, code)
+    for part in parts:
+        assert part.left >= 0
+        assert part.top >= 0
+        assert part.left + part.width <= sheet.label_w + 1e-9
+        assert part.top + part.height <= sheet.label_h + 1e-9
+    assert not [(a, b) for a in parts for b in parts if a is not b and overlap(a, b)]
+
+
+@pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
+def test_texts_are_whole_and_lines_as_high_as_their_letters(sheet) -> None:  # type: ignore[no-untyped-def]
+    parts = label_parts(sheet, TEXT, SMALLEST)
+    (name,) = [part for part in parts if part.kind == "id"]
+    # 12 pt or more.
+    assert name.text == "K7Q-2RY"
+    assert name.height >= 12 * 25.4 / 72
+    assert width_of(name.text, name.height / 1.2) <= name.width
+    lines = [part for part in parts if part.kind in ("line", "notice")]
+    assert [part.text for part in lines] == [*TEXT.lines, "PRE-TEST, NOT OFFICIAL"]
+    assert all(part.height >= 2.5 for part in lines)
+
+
+def test_a_long_name_is_cut_and_never_runs_over() -> None:
+    long = TEXT._replace(lines=("A1 " + "amber " * 20,))
+    line = next(p for p in label_parts(SHEETS["a4-40-whole"], long, SMALLEST) if p.kind == "line")
+    assert line.text.endswith("…")
+    assert width_of(line.text, 2.5) <= line.width
+
+
+# --- the command
+
+
+@pytest.mark.needs("segno")
+def test_labels_of_bags_that_are_not_sent_yet(season: Path) -> None:
+    ids = cut(season)
+    text = labels(season)
+    assert "season-labels.html" in text
+    assert "at a scale of 100 %" in text
+    page = Page(season.parent / "season-labels.html")
+    stands_alone(page)
+    assert [t for t in page.texts if t in {*map(grouped, ids)}] == [*map(grouped, ids)]
+    for line in (
+        "A1 amber",
+        "H1 top, 5 plants",
+        "Tue 16 Mar 2027",
+        "20 d after flowering",
+        "by ____________",
+    ):
+        assert line in " ".join(" ".join(page.texts).split())
+    assert page.texts.count("PRE-TEST, NOT OFFICIAL") == len(ids) == len(page.drawings())
+
+
+def test_without_the_library_labels_have_no_codes_and_the_extra_is_named(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import sys
+
+    ids = cut(season)
+    monkeypatch.setitem(sys.modules, "segno", None)
+    assert "they need the extra [labels]" in labels(season)
+    page = Page(season.parent / "season-labels.html")
+    assert page.drawings() == []
+    assert grouped(ids[0]) in page.texts
+
+
+def test_named_bags_and_those_of_a_date(season: Path) -> None:
+    ids = cut(season)
+    cut(season, "A1", "--date", "2027-03-23")
+    labels(season, grouped(ids[1]).lower(), "--output", "one.html")
+    assert Page(season.parent / "one.html").texts.count("PRE-TEST, NOT OFFICIAL") == 1
+    labels(season, "--date", "23 mar", "--output", "later.html")
+    assert Page(season.parent / "later.html").texts.count("PRE-TEST, NOT OFFICIAL") == 3
+
+
+def test_a_test_page_has_every_outline_and_a_ruler(season: Path) -> None:
+    labels(season, "--test-page", "--sheet", "a4-3x9", "--offset-x", "-1,5", "--offset-y", "2")
+    page = Page(season.parent / "season-test-page.html")
+    stands_alone(page)
+    assert [text for text in page.texts if text.isdigit()] == [str(n) for n in range(1, 28)]
+    assert any("100 mm" in text and "moved 1.5 mm left, 2 mm down" in text for text in page.texts)
+
+
+def test_a_custody_sheet_lists_the_bags_and_has_lines_for_hand_overs(season: Path) -> None:
+    ids = cut(season, "trip", "--who", "R. Field")
+    labels(season, "--custody", "custody.html")
+    page = Page(season.parent / "custody.html")
+    stands_alone(page)
+    assert {*map(grouped, ids)} <= {*page.texts}
+    assert "handed over by (name, signature)" in page.texts
+    assert any("PRE-TEST, NOT OFFICIAL" in text for text in page.texts)
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [("a4-24", "a4-24"), ("A4-3x8", "a4-24"), ("A4 4x10", "a4-40-whole"), ("letter-3X10", "letter-30")],
+)
+def test_a_sheet_is_named_by_its_labels_or_by_columns_and_rows(typed: str, name: str) -> None:
+    assert find_sheet(typed).id == name
+
+
+def test_two_sheets_of_as_many_columns_and_rows_are_told_apart() -> None:
+    with pytest.raises(Refusal, match=r"may be a4-21 .* or a4-21-whole"):
+        find_sheet("a4-3x7")
+
+
+@pytest.mark.parametrize(
+    ("words", "right"),
+    [
+        (("--sheet", "a5-12"), "is no sheet that is known"),
+        (("--first", "25"), "has 1 to 24"),
+        (("--first", "x"), "is no number of a label"),
+        (("--offset-x", "40"), "at most half a label, 31.75 mm"),
+        (("--offset-y", "wide"), "is no number of mm"),
+        (("--output", "labels.pdf"), "name a file that ends in .html"),
+        (("--test-page", "--first", "2"), "does not go with --test-page"),
+        (("--date", "1 apr"), "there is no bag of 2027-04-01"),
+        (("26A1TA",), "is a sound id, but no bag of this season has it"),
+    ],
+)
+def test_what_cannot_be_printed_is_refused(season: Path, words: tuple[str, ...], right: str) -> None:
+    cut(season)
+    assert right in refused(season, *words)
+
+
+def test_without_bags_it_tells_how_to_give_them_ids(season: Path) -> None:
+    assert "calendar-tui sample trip --date" in refused(season)
