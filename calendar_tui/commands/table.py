@@ -107,7 +107,13 @@ COMMANDS: Mapping[str, Command] = {
     "today": Command(
         "today",
         "today",
-        "what waits today: what to record and decide, lamps that failed, work by place, lamps tonight, what was changed",
+        "what waits today: what to decide and record, lamps that failed, work by place, lamps tonight, what was changed",
+        flags={**WIDTH, **AT, **JSON},
+    ),
+    "decide": Command(
+        "deciding",
+        "decide",
+        "what is to be decided, done or left alone, by the day on which it is too late, and why",
         flags={**WIDTH, **AT, **JSON},
     ),
     "week": Command(

@@ -203,7 +203,7 @@ def _brief(args: argparse.Namespace) -> str:
         refuse_two_forms(args, "json", "print", "brief")
         path, rest = picked_season(args)
         refuse_extra_words(rest)
-        _, season = need_tasks(path, None if args.at is None else load_as_of(args, path))
+        opened, season = need_tasks(path, None if args.at is None else load_as_of(args, path))
         today = today_of(args, season.site.timezone)
         only = _only(args, season)
     except Refusal as wrong:
@@ -212,9 +212,24 @@ def _brief(args: argparse.Namespace) -> str:
     if not season.tasks:
         return _one_line(f"{name or path}: no tasks are saved yet")
     mine = only.of(season.tasks)
-    return _one_line(
-        brief_text(mine, week_of(mine, today, begins=first_weekday()), name, today, season.chores)
-    )
+    line = brief_text(mine, week_of(mine, today, begins=first_weekday()), name, today, season.chores)
+    return _one_line("; ".join(filter(None, (line, "" if any(only) else _to_decide(opened, season, today)))))
+
+
+def _to_decide(opened: Opened, season: Season, today: date) -> str:
+    """How much is to be decided, and what first; "" where nothing is kept of the time from flowering on.
+
+    Only where there is something is the season laid out. A season with problems is not: not all of it reads.
+    """
+    crop = season.sprays, season.samples, season.officials, season.passes, season.batches
+    if not any(crop) or opened.problems:
+        return ""
+    from calendar_tui.handing_on.words.decisions_text import brief_decisions_text
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.storage.opening import with_weather
+
+    whole = with_weather(opened).season
+    return "" if whole is None else brief_decisions_text(make_plan(whole, today).decisions, today)
 
 
 def _one_line(text: str) -> str:

@@ -18,6 +18,7 @@ from calendar_tui.season.stages import EARLY
 
 if TYPE_CHECKING:
     from calendar_tui.planning.clash import Clash
+    from calendar_tui.planning.deciding.decision import Decision
     from calendar_tui.planning.evidence.recorded import Evidence
     from calendar_tui.planning.laying_out.warmth import Warmth
     from calendar_tui.planning.results.trend import CohortTrend
@@ -44,6 +45,13 @@ class Plan:
         from calendar_tui.planning.clashes import find_clashes
 
         return tuple(find_clashes(self.season, self.timelines, self.light, self.today))
+
+    @cached_property
+    def decisions(self) -> tuple[Decision, ...]:
+        """All that is to be decided, by the day on which it is too late. Not for the event loop."""
+        from calendar_tui.planning.deciding.listing import find_decisions
+
+        return find_decisions(self.season, self.timelines, self.light, self.clashes, self.today)
 
     @cached_property
     def remarks(self) -> tuple[str, ...]:

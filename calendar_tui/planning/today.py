@@ -7,33 +7,22 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.planning.clash import Clash
-from calendar_tui.planning.lamps.broken_count import broken_run, is_told, last_lights_off
+from calendar_tui.planning.deciding.dates import looks_of, relight_of
+from calendar_tui.planning.deciding.decision import RECORD, Decision
+from calendar_tui.planning.deciding.listing import to_decide, urgent_count
+from calendar_tui.planning.lamps.dark_nights import dark_nights
+from calendar_tui.planning.lamps.onset_words import Rank, asked_verdict
 from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs, lights_with_lamps
-from calendar_tui.planning.lamps.tip_looks import TipLook, tip_looks
-from calendar_tui.planning.lamps.to_relight import ToRelight, to_relight
+from calendar_tui.planning.lamps.tip_looks import TipLook
+from calendar_tui.planning.lamps.to_relight import ToRelight
+from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.tasks.week import NO_PLACE, RECENT_D, recent_outages
+from calendar_tui.planning.tasks.week import NO_PLACE
 from calendar_tui.planning.waiting import Counts
 from calendar_tui.season.records import Outage, Task
-from calendar_tui.season.stages import DECIDED
 
-# Dates that the grower decides on are listed from so many days before; a starting value, no source.
-AHEAD_D = 7
 # Nights without lamps are told for so long after the last of them; a starting value, no source.
 FAILED_D = 14
-
-
-class Decision(NamedTuple):
-    """A date the grower decides on that comes within days.
-
-    by: the last day on which it stands as it is planned, or sooner the last on which it does what it is for. why: that.
-    """
-
-    cohort: str
-    stage: str
-    by: date
-    why: str = ""
 
 
 class AtPlace(NamedTuple):
@@ -57,30 +46,36 @@ class Tonight(NamedTuple):
 
 
 class Failed(NamedTuple):
-    """Recorded nights on which the lamps of a light failed, the first and the last of late."""
+    """Recorded nights of late on which the lamps of a light failed and nothing is to be done, the first and the last.
+
+    harmless: whether they did no harm to any cohort.
+    """
 
     light: str
     first: date
     last: date
     nights: int
+    harmless: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Today:
     """A part without anything is empty.
 
-    relight: what is to be done after nights without lamps; looks: what is to be looked at after them; to_record: clashes
-    that ask for a record; clashes: how many others there are.
+    relight: what is to be done after nights without lamps; looks: what is to be looked at after them; decisions: what else
+    is to be decided; to_record: dates that are past; urgent: how much is to be decided in all; clashes: how many there are that
+    ask for no record.
     """
 
     day: date
     relight: tuple[ToRelight, ...]
     looks: tuple[TipLook, ...]
-    to_record: tuple[Clash, ...]
     decisions: tuple[Decision, ...]
+    to_record: tuple[Decision, ...]
     failed: tuple[Failed, ...]
     work: tuple[AtPlace, ...]
     tonight: tuple[Tonight, ...]
+    urgent: int
     clashes: int
 
     @property
@@ -88,55 +83,28 @@ class Today:
         """How much waits."""
         overdue = sum(len(there.overdue) for there in self.work)
         due = sum(len(there.today) for there in self.work)
-        return Counts(overdue, due, len(self.to_record), self.clashes)
+        return Counts(
+            overdue, due, sum(len(row.cohorts) for row in self.to_record), self.clashes, self.urgent
+        )
 
 
 def today_of(plan: Plan) -> Today:
     """What the plan's day asks."""
-    to_record = tuple(clash for clash in plan.clashes if clash.stage)
+    of_plan = plan.season, plan.timelines, plan.light, plan.today
+    relight = relight_of(*of_plan)
+    looks = looks_of(*of_plan, relight)
     return Today(
         plan.today,
-        tuple(to_relight(plan.season, _late_outages(plan), plan.timelines.values(), plan.light, plan.today)),
-        _looks(plan),
-        to_record,
-        tuple(sorted(_decisions(plan), key=lambda d: d.by)),
-        tuple(_failed(plan)),
+        relight,
+        looks,
+        to_decide(plan.decisions),
+        tuple(row for row in plan.decisions if row.kind == RECORD),
+        tuple(_failed(plan, relight, looks)),
         tuple(work_of(plan.season.tasks, plan.today)),
         tuple(_tonight(plan)),
-        len(plan.clashes) - len(to_record),
+        urgent_count(plan.decisions),
+        sum(not clash.stage for clash in plan.clashes),
     )
-
-
-def _late_outages(plan: Plan) -> Iterator[Outage]:
-    """Recent outages, and those that are recorded up to tonight or beyond it."""
-    return (o for o in plan.season.outages if (plan.today - o.last).days <= RECENT_D)
-
-
-def _looks(plan: Plan) -> tuple[TipLook, ...]:
-    recent = recent_outages(plan.season, plan.today)
-    return tuple(tip_looks(plan.season, recent, plan.timelines.values(), plan.light, plan.today))
-
-
-def _decisions(plan: Plan) -> Iterator[Decision]:
-    for cohort in plan.season.cohorts.values():
-        for stage in DECIDED:
-            by = cohort.intended(stage)
-            if by is None or stage in cohort.recorded:
-                continue
-            sooner = _last_lights_off(plan, cohort.id) if stage == "lights_off" else None
-            decision = Decision(cohort.id, stage, by) if sooner is None else sooner
-            if plan.today <= decision.by <= plan.today + timedelta(days=AHEAD_D):
-                yield decision
-
-
-def _last_lights_off(plan: Plan, cohort: str) -> Decision | None:
-    """Lights off by the last day that brings flowering, where the planned one is later and does not."""
-    timeline = plan.timelines[cohort]
-    run = broken_run(timeline, plan.light) if is_told(timeline, plan.light, plan.today) else None
-    off = None if run is None else last_lights_off(plan.season, timeline, plan.light, run)
-    if off is None or off < plan.today:
-        return None
-    return Decision(cohort, "lights_off", off, "later it does not bring flowering, as the days grow too long")
 
 
 def work_of(tasks: Iterable[Task], today: date, also: Collection[str] = ()) -> Iterator[AtPlace]:
@@ -168,9 +136,32 @@ def _stands(plan: Plan, cohort: str) -> bool:
     return timeline.begun <= plan.today and (cut is None or plan.today < cut)
 
 
-def _failed(plan: Plan) -> Iterator[Failed]:
+def _failed(plan: Plan, relight: Iterable[ToRelight], looks: Iterable[TipLook]) -> Iterator[Failed]:
+    """The lights of which the failure is not told under what to relight or to look at."""
+    stands = {one.outage.place for one in relight} | {one.outage.place for one in looks}
     since = plan.today - timedelta(days=FAILED_D)
     for name in lights_with_lamps(plan.season):
         nights = [night for night in failed_nights(name, plan.light) if since <= night <= plan.today]
-        if nights:
-            yield Failed(name, nights[0], nights[-1], len(nights))
+        if nights and not stands & _names_of(plan, name):
+            yield Failed(name, nights[0], nights[-1], len(nights), _no_harm(plan, name, since))
+
+
+def _names_of(plan: Plan, light: str) -> set[str]:
+    """What an outage of this light may be recorded for: the light, or its whole place."""
+    place = plan.season.place_of(light)
+    return {light} if place is None else {light, place.id}
+
+
+def _no_harm(plan: Plan, light: str, since: date) -> bool:
+    names = _names_of(plan, light)
+    late = [o for o in plan.season.outages if o.place in names and o.last >= since and o.first <= plan.today]
+    return all(_spared(plan, timeline, outage) for outage in late for timeline in plan.timelines.values())
+
+
+def _spared(plan: Plan, timeline: Timeline, outage: Outage) -> bool:
+    """Whether nights without lamps did not bring a cohort nearer to flowering than it is to be."""
+    nights = dark_nights(timeline, plan.light, outage)
+    if nights is None or not nights.short:
+        return True
+    verdict = asked_verdict(plan.season, timeline, plan.light, outage, plan.today)
+    return verdict is not None and verdict.rank is Rank.NO_HARM

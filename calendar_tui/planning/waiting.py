@@ -15,18 +15,25 @@ from calendar_tui.season.wording import day_text, days_text, stage_text
 
 
 class Counts(NamedTuple):
-    """How much waits: open tasks of days before and of today, clashes that ask for a record, and other clashes."""
+    """How much waits: open tasks of days before and of today, clashes that ask for a record, other clashes, and decisions."""
 
     overdue: int
     due: int
     to_record: int
     clashes: int
+    to_decide: int = 0
 
     @property
     def text(self) -> str:
-        """ "4 overdue, 2 today, 1 to record, 3 clashes"; what is none is left out."""
-        words = "overdue", "today", "to record", "clash" if self.clashes == 1 else "clashes"
-        parts = [f"{count} {word}" for count, word in zip(self, words, strict=True) if count]
+        """ "2 to decide, 4 overdue, 2 today, 1 to record, 3 clashes"; what is none is left out."""
+        counts = (
+            (self.to_decide, "to decide"),
+            (self.overdue, "overdue"),
+            (self.due, "today"),
+            (self.to_record, "to record"),
+            (self.clashes, "clash" if self.clashes == 1 else "clashes"),
+        )
+        parts = [f"{count} {word}" for count, word in counts if count]
         return ", ".join(parts) or "nothing waits"
 
 

@@ -248,6 +248,15 @@ def _farm() -> AnyView:
     return FarmView()
 
 
+def _form(kind: str, name: str = "") -> AnyView:
+    """The form of a record, or of a new one where it has no name yet."""
+    from calendar_tui.screens.forms.add_view import AddView
+    from calendar_tui.screens.forms.form_view import FormView
+    from calendar_tui.screens.forms.record_forms import changing
+
+    return FormView(changing(kind, (name,))) if name else AddView(kind=kind)
+
+
 def _steps(proposal: Proposal) -> AnyView:
     from calendar_tui.screens.asking.moves_view import MovesView
 
@@ -327,6 +336,7 @@ VIEWS: Mapping[str, View] = {
     "change": View(_change),
     "take_out": View(_take_out, _first_take_out),
     "farm": View(_farm),
+    "form": View(_form),
     "editor": View(_editor),
     "steps": View(_steps),
     "history": View(_history),

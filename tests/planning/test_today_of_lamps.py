@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from calendar_tui.handing_on.words.today_text import decision_text
+from calendar_tui.handing_on.words.decisions_text import decision_text
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.today import Today, today_of
@@ -88,7 +88,7 @@ def test_lights_off_is_decided_by_the_last_day_that_brings_flowering_where_the_p
     (decision,) = early.decisions
     assert decision.stage == "lights_off"
     assert decision.by < planned
-    assert decision_text(early, decision).endswith(
+    assert decision_text(decision, early.day).endswith(
         ": later it does not bring flowering, as the days grow too long"
     )
     (clash,) = [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from calendar_tui.handing_on.tables.decision_rows import decision_rows
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
 from calendar_tui.handing_on.tables.task_rows import task_row, tip_look_rows
@@ -34,8 +35,11 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
             for waiting in today.relight
         ],
         "to_look_at": tip_look_rows(today.looks),
-        "to_record": [{"cohort": c.own, "about": c.kind, "text": c.text} for c in today.to_record],
-        "to_decide": [d._asdict() for d in today.decisions],
+        "to_decide": decision_rows(today.decisions, today.day),
+        "to_record": [
+            {"cohort": row.about, "about": row.stage, "text": f"{row.what}, {row.why}"}
+            for row in today.to_record
+        ],
         "failed": [f._asdict() for f in today.failed],
         "work": [
             {
@@ -54,6 +58,7 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
 
 def _counts_row(counts: Counts) -> Row:
     return {
+        "to_decide": counts.to_decide,
         "overdue": counts.overdue,
         "due": counts.due,
         "to_record": counts.to_record,

@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import tzinfo
 
+from calendar_tui.handing_on.words.decisions_text import decision_text, record_text
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, task_lines
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
-from calendar_tui.planning.today import AtPlace, Decision, Failed, Today, Tonight
+from calendar_tui.planning.today import AtPlace, Failed, Today, Tonight
 from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.wording import (
     WEEKDAYS,
     cohorts_text,
     day_text,
-    days_text,
     full_day_text,
-    stage_text,
     weekday_text,
 )
 from calendar_tui.storage.journal.lines import Entry
@@ -46,8 +45,8 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
     listed: tuple[tuple[str, Iterable[str]], ...] = (
         ("To relight", (to_relight_text(waiting, today.day) for waiting in today.relight)),
         ("To look at", tip_look_texts(today.looks)),
-        ("To record", (clash.text for clash in today.to_record)),
-        ("To decide", (decision_text(today, decision) for decision in today.decisions)),
+        ("To decide", (decision_text(decision, today.day) for decision in today.decisions)),
+        ("To record", map(record_text, today.to_record)),
         ("Lamps that failed", map(failed_text, today.failed)),
     )
     for title, texts in listed:
@@ -76,19 +75,14 @@ def place_text(there: AtPlace) -> str:
     return "Work" if there.place == NO_PLACE else f"Work at {there.place}"
 
 
-def decision_text(today: Today, decision: Decision) -> str:
-    """ "A2 lights off by Sat 12 Dec, in 4 days"."""
-    days = (decision.by - today.day).days
-    left = f"in {days_text(days)}" if days else "today"
-    why = f": {decision.why}" if decision.why else ""
-    return f"{decision.cohort} {stage_text(decision.stage)} by {weekday_text(decision.by)}, {left}{why}"
-
-
 def failed_text(failed: Failed) -> str:
-    """ "H3: 2 nights, 3 Dec to 4 Dec"."""
+    """ "H3: 2 nights, 3 Dec to 4 Dec; no harm done"."""
+    harm = "; no harm done" if failed.harmless else ""
     if failed.nights == 1:
-        return f"{failed.light}: the night of {day_text(failed.first)}"
-    return f"{failed.light}: {failed.nights} nights, {day_text(failed.first)} to {day_text(failed.last)}"
+        return f"{failed.light}: the night of {day_text(failed.first)}{harm}"
+    return (
+        f"{failed.light}: {failed.nights} nights, {day_text(failed.first)} to {day_text(failed.last)}{harm}"
+    )
 
 
 def _work_lines(

@@ -13,6 +13,9 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Outage, Season
 from calendar_tui.season.wording import cohorts_text, day_text, days_text, weekday_text
 
+# After which verdicts a look at the tips is asked for.
+_LOOKED_AT = (Rank.MAY, Rank.PROBABLY)
+
 
 class ToRelight(NamedTuple):
     """The cohorts for which an outage comes to the same. short_nights: its nights that count as their short days."""
@@ -60,4 +63,5 @@ def to_relight_text(waiting: ToRelight, today: date) -> str:
         if by and by > today
         else ""
     )
-    return f"{text} ({waiting.outage.place} dark {nights}){act}"
+    look = ". Record induced, or that it is not there yet" if waiting.verdict.rank in _LOOKED_AT else ""
+    return f"{text} ({waiting.outage.place} dark {nights}){act}{look}"

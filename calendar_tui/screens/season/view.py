@@ -337,7 +337,7 @@ class SeasonView(Screen[None]):
             self.run_worker(self._look_for_clashes, thread=True, group="clashes")
 
     def _look_for_clashes(self) -> None:
-        _ = self._plan.clashes
+        _ = self._plan.decisions
         self.app.call_from_thread(self._redraw)
 
     async def action_open_cohort(self) -> None:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
-from typing import Any, ClassVar
+from typing import ClassVar
 from zoneinfo import ZoneInfo
 
 from textual import work
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.decisions_text import decision_text, record_text
 from calendar_tui.handing_on.words.first_steps import nothing_waits_text
 from calendar_tui.handing_on.words.today_text import (
     changed_text,
-    decision_text,
     failed_text,
     place_text,
     tonight_text,
@@ -25,6 +25,7 @@ from calendar_tui.planning.today import AtPlace, Today, today_of, work_of
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.week.opened_by import Opens, opened_by
 from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, task_row
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.records import Task
@@ -34,8 +35,6 @@ FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
 DETAIL_LINES = 4
 # What the keys of the parts begin with that are drawn as warnings.
 WARNED = ("", "relight ", "record ")
-# What a row opens: a view by its name, and what it needs.
-Opens = tuple[Any, ...]
 
 
 class TodayView(TaskList):
@@ -112,10 +111,10 @@ class TodayView(TaskList):
         today = self._today
         for n, waiting in enumerate(today.relight):
             yield f"relight {n}", ("lamps", waiting.cohorts[0])
-        for clash in today.to_record:
-            yield f"record {clash.kind} {clash.own}", ("record", clash.own, (), clash.stage)
-        for d in today.decisions:
-            yield f"decide {d.cohort} {d.stage}", ("record", d.cohort, (), d.stage)
+        for n, d in enumerate(today.decisions):
+            yield f"decide {n}", opened_by(d)
+        for d in today.to_record:
+            yield f"record {d.stage} {d.about}", opened_by(d)
         for t in today.tonight:
             yield f"lamps {t.light}", ("lamps", t.cohorts[0] if t.cohorts else "")
         for n in range(len(self._changed)):
@@ -126,8 +125,8 @@ class TodayView(TaskList):
         listed: tuple[tuple[str, str, Iterable[str]], ...] = (
             ("To relight", "relight ", (to_relight_text(w, today.day) for w in today.relight)),
             ("To look at", "", tip_look_texts(today.looks)),
-            ("To record", "record ", (clash.text for clash in today.to_record)),
-            ("To decide", "decide ", (decision_text(today, d) for d in today.decisions)),
+            ("To decide", "decide ", (decision_text(d, today.day) for d in today.decisions)),
+            ("To record", "record ", map(record_text, today.to_record)),
             ("Lamps that failed", "", map(failed_text, today.failed)),
         )
         for title, keys, texts in listed:

@@ -1,0 +1,75 @@
+"""What is to be decided in lines of text, each with the last day on which it is in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+
+from calendar_tui.handing_on.words.plain_text import hanging
+from calendar_tui.handing_on.words.week_text import WeekLine
+from calendar_tui.planning.deciding.decision import CLOSED, RECORD, RESULT, SPRAY, Decision
+from calendar_tui.planning.deciding.listing import urgent_rows
+from calendar_tui.season.wording import day_text, days_text, full_day_text, weekday_text
+
+NOTHING = "nothing to decide"
+# What is past is worded by its kind,.
+_PAST: Mapping[str, str] = {RESULT: "overdue since", SPRAY: "late since"}
+
+
+def decision_text(row: Decision, today: date) -> str:
+    """ "A2 lights off by Sat 12 Dec, in 4 days: why", "A1 cut, too late since Sun 6 Dec: why"."""
+    why = f": {row.why}" if row.why else ""
+    return f"{row.what}{_when_text(row, today)}{why}"
+
+
+def _when_text(row: Decision, today: date) -> str:
+    if row.by is None or row.kind == CLOSED:
+        return ""
+    since = row.past_since(today)
+    if since is not None:
+        return f", {_PAST.get(row.kind, 'too late since')} {weekday_text(since)}"
+    days = (row.by - today).days
+    return f" by {weekday_text(row.by)}, {f'in {days_text(days)}' if days else 'today'}"
+
+
+def record_text(row: Decision) -> str:
+    """ "A1 transplant, planned for 30 Oct, 10 days ago"."""
+    return f"{row.what}, {row.why}"
+
+
+def decisions_text(season: str, rows: Sequence[Decision], today: date, width: int = 80) -> Iterator[WeekLine]:
+    """The list in lines of at most `width`: what is past, by its day, and what has no day last."""
+    count = len(rows)
+    waits = f"{count} to decide or record" if count else NOTHING
+    yield from _wrapped(f"{season}  {full_day_text(today)}: {waits}", width, "  ", "heading")
+    for row in rows:
+        tone = "overdue" if row.past_since(today) else "today" if row.by == today else ""
+        yield from _wrapped(f"  {_listed_text(row, today)}", width, "    ", tone)
+
+
+def _listed_text(row: Decision, today: date) -> str:
+    """A row with its place: "H2: A2 lights off by Sat 12 Dec, in 4 days"."""
+    where = "" if not row.where or row.kind == CLOSED else f"{row.where}: "
+    if row.kind == RECORD:
+        return f"{where}{row.what} to record: {row.why}"
+    return f"{where}{decision_text(row, today)}"
+
+
+def brief_decisions_text(rows: Sequence[Decision], today: date) -> str:
+    """ "decide: 3, first A1 cut by 14 Mar"; "" where there is nothing."""
+    urgent = urgent_rows(rows)
+    if not urgent:
+        return ""
+    first = urgent[0]
+    since = first.past_since(today)
+    if first.by is None or first.kind == CLOSED:
+        when = ""
+    elif since is None:
+        when = f" by {day_text(first.by)}"
+    else:
+        when = f" too late since {day_text(since)}"
+    return f"decide: {len(urgent)}, first {first.what}{when}"
+
+
+def _wrapped(text: str, width: int, indent: str, tone: str) -> Iterable[WeekLine]:
+    return (WeekLine(line, tone) for line in hanging(text, width, indent))

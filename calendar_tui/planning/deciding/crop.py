@@ -1,0 +1,189 @@
+"""What sprays, bags and official samples ask of the grower."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, timedelta
+
+from calendar_tui.nature.measured import Interval
+from calendar_tui.planning.deciding.decision import CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.results.due import due_results
+from calendar_tui.planning.results.used import Aside, Used, results_of
+from calendar_tui.planning.spraying.closures import Closure, closures, record_days
+from calendar_tui.season.lots import lots_of, rules_for
+from calendar_tui.season.records import Season
+from calendar_tui.season.rules import Lot, Official, Profile
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.spraying import Spray
+from calendar_tui.season.wording import day_text, weekday_text
+
+# Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
+# taken; starting values, no source.
+NEW_D, BOOKING_D = 7, 14
+# What the record of a spray has to have (7 CFR 110.3, read): words for each field.
+_IN_RECORD: Mapping[str, str] = {
+    "registration": "registration number",
+    "total": "total",
+    "area_m2": "area",
+    "who": "who applied it",
+}
+
+
+def closed_decisions(season: Season, today: date) -> Iterator[Decision]:
+    """The places that nobody enters today, and those that are to be closed within days."""
+    for one in closures(season, today):
+        begins = one.begins.date()
+        if one.covers(today) or (today <= begins and is_soon(begins, today)):
+            yield Decision(
+                CLOSED,
+                one.light,
+                _closed_text(one, today),
+                one.light,
+                max(begins, today),
+                one.rule,
+                record=one.sprays[-1].id,
+            )
+
+
+def _closed_text(closure: Closure, today: date) -> str:
+    begins = closure.begins
+    since = "" if begins.date() <= today else f" from {weekday_text(begins.date())} {begins:%H:%M}"
+    if closure.until is None:
+        return f"{closure.light} closed{since} until it is recorded: {'; '.join(closure.waits_for)}"
+    return f"{closure.light} closed{since} until {weekday_text(closure.until.date())} {closure.until:%H:%M}"
+
+
+def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
+    """The sprays of which the record is not whole yet, with the last day to write it by the rules in force."""
+    rules = _in_force(season, today)
+    for spray in season.sprays.values():
+        missing = _missing(spray)
+        if not missing or spray.date > today:
+            continue
+        by = None if rules is None else record_days(season, spray, rules.spray_records).write_by
+        standing = "" if rules is None or by is None else f"; {rules.standing}"
+        what = f"record of {spray.product}, {day_text(spray.date)}"
+        why = f"missing: {', '.join(missing)}{standing}"
+        yield Decision(SPRAY, spray.id, what, spray.place, by, why, record=spray.id)
+
+
+def _missing(spray: Spray) -> list[str]:
+    words = [word for key, word in _IN_RECORD.items() if not getattr(spray, key)]
+    return [*words, "certificate"] if spray.restricted and not spray.certificate else words
+
+
+def _in_force(season: Season, today: date) -> Profile | None:
+    """The newest rules that hold on a day and have a time for such records."""
+    held = [p for p in season.profiles.values() if p.spray_write_d is not None and p.holds_on(today)]
+    return max(held, key=lambda p: p.starts or date.min, default=None)
+
+
+def result_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+    """Results that are overdue, those that are in of late, and those that are kept aside."""
+    late: dict[tuple[str, date], list[str]] = {}
+    for due in due_results(season):
+        if due.is_overdue(today):
+            late.setdefault((due.sample.cohort, due.latest), []).append(grouped(due.sample.id))
+    for (cohort, latest), bags in late.items():
+        what = f"{cohort} results overdue: {_count(bags, 'bag')}"
+        where = _where(timelines, cohort, today)
+        yield Decision(RESULT, cohort, what, where, latest, "ask the laboratory", cohorts=(cohort,))
+    if not season.results:
+        return
+    results = results_of(season, timelines, today)
+    yield from _new_results(results.used, timelines, today)
+    yield from _aside_results(results.aside, timelines, today)
+
+
+def _count(things: list[str], one: str) -> str:
+    return f"{one} {things[0]}" if len(things) == 1 else f"{len(things)} {one}s, {', '.join(things)}"
+
+
+def _where(timelines: Mapping[str, Timeline], cohort: str, today: date) -> str:
+    return timelines[cohort].stay_on(today).light if cohort in timelines else ""
+
+
+def _new_results(used: Iterable[Used], timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+    """One row for each cohort of which results came in of late: the newest of its top bags, else of any."""
+    new: dict[str, list[Used]] = {}
+    for one in used:
+        if (today - one.result.date).days < NEW_D:
+            new.setdefault(one.sample.cohort, []).append(one)
+    for cohort, several in new.items():
+        newest = max(several, key=lambda one: (one.day, one.sample.position == "top"))
+        thc = newest.figures.thc
+        figure = "" if thc is None else f", {newest.sample.position} {_percent(thc)} on day {newest.day}"
+        what = f"{cohort} results in: {len(several)}{figure}"
+        yield Decision(RESULT, cohort, what, _where(timelines, cohort, today), None, cohorts=(cohort,))
+
+
+def _percent(thc: Interval) -> str:
+    """ "0.1077 %": every digit but noughts at the end."""
+    return Interval(thc.low.normalize(), thc.high.normalize()).text
+
+
+def _aside_results(
+    aside: Iterable[Aside], timelines: Mapping[str, Timeline], today: date
+) -> Iterator[Decision]:
+    """Results that the program keeps aside by itself; one that a person set aside is decided."""
+    for one in aside:
+        if one.result.aside:
+            continue
+        cohort = "" if one.sample is None else one.sample.cohort
+        what = f"result {one.result.id} kept aside"
+        cohorts = (cohort,) if cohort else ()
+        yield Decision(RESULT, cohort, what, _where(timelines, cohort, today), None, one.why, cohorts=cohorts)
+
+
+def official_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+    """The official samples that are to be booked or taken, and what follows one that failed."""
+    for lot in lots_of(season):
+        timeline, profile = timelines[lot.cohort], rules_for(season, lot, today)
+        if profile is None or profile.sampling == "none" or is_cut(season, lot):
+            continue
+        yield from _of_lot(lot, timeline, profile, last_official(season, lot), today)
+
+
+def is_cut(season: Season, lot: Lot) -> bool:
+    """Whether nothing of a lot is left to cut."""
+    harvested = "harvest" in season.cohorts[lot.cohort].recorded
+    return harvested or any(one.last and one.lot == lot.id for one in season.passes.values())
+
+
+def last_official(season: Season, lot: Lot) -> Official | None:
+    """The newest official sample of a lot, or None."""
+    own = [one for one in season.officials.values() if one.lot == lot.id]
+    return max(own, key=lambda one: one.date, default=None)
+
+
+def _of_lot(
+    lot: Lot, timeline: Timeline, profile: Profile, last: Official | None, today: date
+) -> Iterator[Decision]:
+    where = timeline.stay_on(today).light
+    if last is None:
+        yield from _not_asked(lot, timeline, profile, where, today)
+    elif last.outcome == "failed":
+        if not last.after:
+            what = f"{lot.id} official sample of {day_text(last.date)} failed: what follows"
+            allowed = ", ".join(profile.after_failure) or "as your authority allows"
+            why = f"{allowed}; {profile.standing}"
+            yield Decision(OFFICIAL, lot.id, what, where, today, why, cohorts=(lot.cohort,), record=last.id)
+    elif last.state != "taken":
+        what = f"{lot.id} official sample {'to be booked' if last.state == 'asked' else 'to be taken'}"
+        why = f"by {last.who}" if last.who else ""
+        yield Decision(OFFICIAL, lot.id, what, where, last.date, why, cohorts=(lot.cohort,), record=last.id)
+
+
+def _not_asked(lot: Lot, timeline: Timeline, profile: Profile, where: str, today: date) -> Iterator[Decision]:
+    harvest = timeline.likely("harvest")
+    if harvest is None or profile.sample_before_harvest_d is None:
+        return
+    opens = harvest - timedelta(days=profile.sample_before_harvest_d)
+    if is_soon(opens, today, BOOKING_D):
+        why = (
+            f"no harvest before it: likely {day_text(harvest)}, and it is taken from {day_text(opens)} on; "
+            f"{profile.standing}"
+        )
+        what = f"{lot.id} official sample to be booked"
+        yield Decision(OFFICIAL, lot.id, what, where, harvest, why, cohorts=(lot.cohort,))

@@ -1,0 +1,54 @@
+"""One thing to decide, to do or to leave alone, and the last day on which it is in time."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import NamedTuple
+
+CLOSED, RELIGHT, LOOK, CUT, OFFICIAL, RESULT, SPRAY, BATCH, STAGE, RECORD = KINDS = (
+    "closed",
+    "relight",
+    "look",
+    "cut",
+    "official",
+    "result",
+    "spray record",
+    "batch",
+    "stage",
+    "record",
+)
+# What is planned is listed from so many days before; a starting value, no source.
+AHEAD_D = 7
+
+
+class Decision(NamedTuple):
+    """A row of what is to be decided.
+
+    kind: one of KINDS. about: the cohort, lot, place or batch. what: in words, without the day. where: the place.
+    by: the last day on which it is in time; None where none is set. why: of that day. stage: that is to be decided or
+    recorded; "" for none. cohorts: all that it is for. record: the id of the record in which it is decided, "" where there is none.
+    """
+
+    kind: str
+    about: str
+    what: str
+    where: str
+    by: date | None
+    why: str = ""
+    stage: str = ""
+    cohorts: tuple[str, ...] = ()
+    record: str = ""
+
+    def past_since(self, today: date) -> date | None:
+        """The first day on which it is too late; None where it still is in time."""
+        return self.by + timedelta(days=1) if self.by is not None and self.by < today else None
+
+    @property
+    def order(self) -> tuple[object, ...]:
+        """By the day on which it is too late, and what has none last."""
+        return self.by is None, self.by or date.max, KINDS.index(self.kind), self.about, self.what
+
+
+def is_soon(day: date, today: date, ahead_d: int = AHEAD_D) -> bool:
+    """Whether a day is past, or comes within so many days."""
+    return (day - today).days <= ahead_d

@@ -1,0 +1,77 @@
+"""All that is to be decided, by the day on which it is too late: the one list that `decide`, Today and the week draw on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+
+from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.deciding.dates import (
+    look_decisions,
+    looks_of,
+    record_decisions,
+    relight_decisions,
+    relight_of,
+    stage_decisions,
+)
+from calendar_tui.planning.deciding.decision import LOOK, RECORD, RELIGHT, Decision
+from calendar_tui.planning.laying_out.light import Light
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.records import Season
+
+# These have parts of their own in Today, or a count of their own.
+APART = (RELIGHT, LOOK, RECORD)
+
+
+def find_decisions(
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    light: Light,
+    clashes: Iterable[Clash],
+    today: date,
+) -> tuple[Decision, ...]:
+    """Every row, what is past first, and what has no day last."""
+    relight = relight_of(season, timelines, light, today)
+    rows = [
+        *relight_decisions(relight, today),
+        *look_decisions(looks_of(season, timelines, light, today, relight), today),
+        *stage_decisions(season, timelines, light, today),
+        *record_decisions(timelines, clashes, today),
+        *_of_crop(season, timelines, today),
+    ]
+    return tuple(sorted(rows, key=lambda row: row.order))
+
+
+def _of_crop(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+    kept = season.sprays, season.samples, season.results, season.officials, season.passes, season.batches
+    if not any((*kept, season.profiles, season.lots)):
+        return
+    from calendar_tui.planning.deciding.crop import (
+        closed_decisions,
+        official_decisions,
+        result_decisions,
+        spray_record_decisions,
+    )
+    from calendar_tui.planning.deciding.harvest import batch_decisions, cut_decisions
+
+    yield from closed_decisions(season, today)
+    yield from spray_record_decisions(season, today)
+    yield from result_decisions(season, timelines, today)
+    yield from official_decisions(season, timelines, today)
+    yield from cut_decisions(season, timelines, today)
+    yield from batch_decisions(season, today)
+
+
+def to_decide(rows: Iterable[Decision]) -> tuple[Decision, ...]:
+    """What is neither to relight nor to look at, and no date to record."""
+    return tuple(row for row in rows if row.kind not in APART)
+
+
+def urgent_count(rows: Iterable[Decision]) -> int:
+    """How much is to be decided: all but what is to be looked at or recorded."""
+    return len(urgent_rows(rows))
+
+
+def urgent_rows(rows: Iterable[Decision]) -> tuple[Decision, ...]:
+    """What is to be decided, and neither looked at nor recorded."""
+    return tuple(row for row in rows if row.kind not in (LOOK, RECORD))
