@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calendar_tui.planning.deciding.listing import urgent_count
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.waiting import counts_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
@@ -25,6 +24,8 @@ def kept_waits(kept: Kept, plan: Plan, clashes: bool) -> str:
 def _waits(plan: Plan, clashes: bool) -> str:
     counts = counts_on(plan.today, plan.season.tasks, plan.clashes if clashes else ())
     if clashes:
+        from calendar_tui.planning.deciding.listing import urgent_count
+
         counts = counts._replace(to_decide=urgent_count(plan.decisions))
     return counts.text if clashes or any(counts) else ""
 
