@@ -33,7 +33,9 @@ PICTURES = {
     "season-view-large": Picture("The season view, 160x45", (160, 45), ("down",) * 2),
     "season-view-small": Picture("The season in a terminal of 40x12", (40, 12), ("escape",)),
     "today": Picture("Today, 80x24", (80, 24), ("t",)),
-    "late-transplant": Picture("What a late transplant moves, 80x24", (80, 24), ("t", "enter", "enter")),
+    "late-transplant": Picture(
+        "What a late transplant moves, 80x24", (80, 24), ("t", "down", "down", "down", "enter", "enter")
+    ),
 }
 
 

@@ -129,7 +129,7 @@ def test_what_is_changed_asked_and_refused_has_no_key_no_date_of_files_and_no_sl
 
 def test_check_counts_clashes_under_the_same_names_and_figures_as_the_day(tmp_path: Path) -> None:
     season = _copy("two-rivers", tmp_path)
-    day = run("today", season, today=TODAY).out.splitlines()[0]
+    day = " ".join(run("today", season, today=TODAY).out.split("\n\n")[0].split())
     check = run("check", season, today=TODAY).out.splitlines()[0]
-    assert day.endswith(": 4 overdue, 2 today, 1 to record, 3 clashes")
+    assert day.endswith(": 3 to decide, 4 overdue, 2 today, 1 to record, 3 clashes")
     assert check == "10 cohorts, 299 tasks, 1 to record, 3 clashes (see dates)."
