@@ -34,4 +34,23 @@ CROP: Mapping[str, Command] = {
         f"{THEN}bags by their ids, else all that are not sent yet",
         own_flags=True,
     ),
+    "pass": Command(
+        "passes",
+        "cut",
+        "the rounds of cutting; records one with its weights by part, and with last the harvest of its cohort",
+        "SEASON LOT WHAT",
+        f"{THEN}a lot or a cohort that is one, and what was cut, such as: A1 18 apr top 12.5 kg middle 4 kg why ripe batch "
+        "D1 last",
+        flags=SAVE,
+        own_flags=True,
+    ),
+    "batch": Command(
+        "drying",
+        "batch",
+        "what dries: since when, how dry, until when; fills a batch with passes, reads it, takes it out",
+        "SEASON BATCH WHAT",
+        f"{THEN}a batch, and: in PASS trays 12; reading moisture 0.35 air 32 C; or out 3 apr moisture 0.1 dry 7.5 kg retained "
+        "20 g",
+        flags=SAVE,
+    ),
 }

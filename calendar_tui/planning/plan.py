@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from calendar_tui.planning.laying_out.early import early_stages
+from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.later import lay_out_later
 from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
 from calendar_tui.planning.laying_out.stages import Stages
@@ -150,6 +151,8 @@ def _same(season: Season, cohort: Cohort, before: Plan | None) -> Timeline | Non
     """The timeline before, where the cohort, its variety and its places are as they were."""
     old = None if before is None else before.timelines.get(cohort.id)
     if before is None or old is None or old.cohort != cohort or season.first_day != before.season.first_day:
+        return None
+    if standing_after(season, cohort.id) != standing_after(before.season, cohort.id):
         return None
     if old.variety != season.varieties[cohort.variety]:
         return None

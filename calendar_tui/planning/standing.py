@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 
@@ -22,7 +23,7 @@ class Standing(NamedTuple):
 
 def standing_in(plan: Plan, place: str, day: date) -> Standing:
     """What the place, all its parts together, holds on a day."""
-    spans = [(t.cohort, *span) for t in plan.timelines.values() for span in _spans(t, place)]
+    spans = [(t.cohort, *span) for t in plan.timelines.values() for span in _spans(plan, t, place, day)]
     now = [cohort for cohort, first, end in spans if first <= day < end]
     coming = sorted((first, cohort.id) for cohort, first, end in spans if first > day)
     known = [cohort.plants for cohort in now if cohort.plants is not None]
@@ -30,9 +31,15 @@ def standing_in(plan: Plan, place: str, day: date) -> Standing:
     return Standing(tuple(cohort.id for cohort in now), sum(known) if known else None, following)
 
 
-def _spans(timeline: Timeline, place: str) -> Iterator[tuple[date, date]]:
-    """The first day of each stay of a cohort in a place, and the day after its last."""
+def _spans(plan: Plan, timeline: Timeline, place: str, day: date) -> Iterator[tuple[date, date]]:
+    """The first day of each stay of a cohort in a place, and the day after its last.
+
+    One that is being cut in passes stands there on the day, however long ago its harvest was projected.
+    """
     cut = timeline.cohort.recorded.get("harvest") or timeline.likely("harvest") or date.max
+    cut_on = standing_after(plan.season, timeline.cohort.id)
+    if cut_on is not None and "harvest" not in timeline.cohort.recorded and day == plan.today:
+        cut = max(cut, day + timedelta(days=1))
     for stay in timeline.stays:
         first, end = max(stay.first, timeline.begun), min(stay.end, cut)
         if stay.place == place and first < end:

@@ -12,7 +12,7 @@ from calendar_tui.season import readers as r
 from calendar_tui.season.cutting import WHYS
 from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
 from calendar_tui.season.found_reading import amount, exact, figure, wait
-from calendar_tui.season.rules import JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
+from calendar_tui.season.rules import COMMINGLED, JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
 from calendar_tui.season.sampling import POSITIONS, TURNAROUND_D
 from calendar_tui.season.stay_reading import stay_begin
 from calendar_tui.season.work import WORK_DAYS
@@ -87,6 +87,7 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("keep_years", _YEARS, None, "years", "how long records are kept"),
         Field("sampling", r.one_of(*SAMPLING), SAMPLING[0], "", "of each lot by the authority"),
         Field("after_failure", r.several_texts, (), "", "what it allows for a lot over the limit"),
+        Field("commingled", r.one_of(*COMMINGLED), NOT_SET, "", "whether lots may be mixed after the cut"),
         Field("spray_write_d", _DAYS, None, "days", "by when the record of a spray is written"),
         Field("spray_show_d", _DAYS, None, "days", "how long it is shown after its re-entry interval"),
         Field("spray_keep_years", _YEARS, None, "years", "how long it is kept"),

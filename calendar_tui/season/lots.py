@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from calendar_tui.season.cutting import Pass
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.wording import year_day_text
@@ -60,3 +61,19 @@ def rules_reason(season: Season, lot: Lot, day: date) -> str:
         first = min(to_come, key=lambda one: one.starts or day)
         return f"{first.id} begins on {year_day_text(first.starts or day)}"
     return "no profile of the season has a limit" if season.profiles else "the season has no profile"
+
+
+def passes_of(season: Season, cohort: str) -> tuple[Pass, ...]:
+    """The passes of a cohort and of its lots, by date."""
+    names = {cohort, *(lot.id for lot in lots_of_cohort(season, cohort))}
+    own = (one for one in season.passes.values() if one.lot in names)
+    return tuple(sorted(own, key=lambda one: one.date))
+
+
+def cut_through(season: Season, cohort: str) -> date | None:
+    """The day of the last pass of a cohort, of several lots that of the latest; None while one of them has none."""
+    ends = {one.lot: one.date for one in passes_of(season, cohort) if one.last}
+    lots = [lot.id for lot in lots_of_cohort(season, cohort)]
+    if cohort not in ends and not all(lot in ends for lot in lots):
+        return None
+    return max(ends.values())

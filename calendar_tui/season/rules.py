@@ -12,6 +12,8 @@ from calendar_tui.season.wording import year_day_text
 
 TAKEN_OFF, NOT_TAKEN_OFF, NOT_SET = UNCERTAINTY_RULES = ("taken off", "not taken off", "not set")
 LOT, MEAN_OF_VARIETY = JUDGED = ("lot", "mean of a variety")
+NEVER = "never"
+COMMINGLED = (NEVER, NOT_SET)
 SAMPLING = ("standard", "performance", "none")
 CHECK = "check with your authority"
 NO_DATE = "of no date"
@@ -46,6 +48,7 @@ class Profile:
     keep_years: int | None = None
     sampling: str = "standard"
     after_failure: tuple[str, ...] = ()
+    commingled: str = NOT_SET
     spray_write_d: int | None = None
     spray_show_d: int | None = None
     spray_keep_years: int | None = None

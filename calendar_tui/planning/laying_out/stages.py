@@ -107,12 +107,16 @@ Stages = dict[str, StageDate]
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A cohort that is being laid out. last: the season's last day; count: of its futures; out: its stages so far."""
+    """A cohort that is being laid out. last: the season's last day; count: of its futures; out: its stages so far.
+
+    cut: the day of its latest pass, after which something is left to cut.
+    """
 
     cohort: Cohort
     last: date
     count: int
     out: Stages
+    cut: date | None = None
 
     def set(self, stage: str, course: Course | None, reason: str, meant: Course | None = None) -> None:
         """Add the stage: as recorded, else as intended, else as projected; nothing where it has no date.
@@ -132,6 +136,8 @@ class Laid:
         if stage in EARLY and stage in cohort.not_yet:
             # The light waits for no other stage; for one that the light decides, the futures that agree are asked.
             course = Course(max(course.likely, cohort.not_yet[stage] + timedelta(days=1)), course.days)
+        if stage == "harvest" and self.cut is not None:
+            course, reason = _after_pass(course, reason, self.cut)
         dates = self._in_order(stage, course)
         if intended is not None and dates.likely == intended:
             self._add(stage, dates, "planned", _planned_reason(cohort, stage))
@@ -180,6 +186,13 @@ class Laid:
             return Course(likely, days)
         number = upper.toordinal()
         return Course(min(likely, upper), tuple([min(day, number) for day in days]))
+
+
+def _after_pass(course: Course, reason: str, cut: date) -> tuple[Course, str]:
+    """The harvest of a cohort with something left to cut after a day, and its reason: on none up to that day."""
+    first = cut + timedelta(days=1)
+    moved = Course(max(course.likely, first), tuple([max(day, first.toordinal()) for day in course.days]))
+    return moved, reason if moved == course else f"{reason}; more to cut after the pass of {day_text(cut)}"
 
 
 def _recorded_reason(cohort: Cohort, stage: str, recorded: date) -> str:

@@ -25,6 +25,7 @@ from calendar_tui.planning.laying_out.heat import (
     shoot_of,
 )
 from calendar_tui.planning.laying_out.inductions import Growth, inductions
+from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.light import Light, felt_by
 from calendar_tui.planning.laying_out.looks import POOLS, after_looks, agreeing_with, open_looks, with_looks
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
@@ -157,7 +158,8 @@ def _lay_out(season: Season, cohort: Cohort, early: Stages, light: Light, warmth
     """The whole timeline, by as many futures as its early stages have, whatever looks at the plants did not see."""
     variety = season.varieties[cohort.variety]
     count = len(early[cohort.first_stage].days)
-    laid = Laid(cohort, season.last_day, count, dict(early))
+    cut = standing_after(season, cohort.id)
+    laid = Laid(cohort, season.last_day, count, dict(early), cut)
     futures = Futures(variety, cohort.start, count, tuple(range(count)))
     growing = _Growing(season, variety, futures.figures, light, laid)
     felt = felt_by(light, cohort, early)

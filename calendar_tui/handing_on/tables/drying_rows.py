@@ -1,0 +1,70 @@
+"""Passes and batches as rows for JSON. Weights in kg, shares from 0 to 1, dates by ISO 8601."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from calendar_tui.planning.drying.batches import Drying, cohort_of, free_again
+from calendar_tui.season.cutting import DryingReading, Pass
+from calendar_tui.season.records import Season
+
+_DIGITS = 6
+
+
+def pass_row(season: Season, one: Pass) -> dict[str, Any]:
+    """One round of cutting; fresh_kg: by part; weight_kg: all of it."""
+    return {
+        "id": one.id,
+        "date": one.date.isoformat(),
+        "lot": one.lot,
+        "cohort": cohort_of(season, one),
+        "part": one.part,
+        "plots": list(one.plots),
+        "share": one.share,
+        "fresh_kg": dict(one.fresh_kg),
+        "weight_kg": _rounded(one.weight_kg),
+        "why": one.why,
+        "last": one.last,
+        "batch": one.batch,
+        "note": one.note,
+    }
+
+
+def batch_row(season: Season, drying: Drying) -> dict[str, Any]:
+    """One batch. due: when it is out; free: from when its room can be filled again; wet_to_dry: kg fresh to 1 kg dry."""
+    batch = drying.batch
+    return {
+        "id": batch.id,
+        "date": batch.date.isoformat(),
+        "passes": [one.id for one in drying.passes],
+        "fresh_kg": _rounded(drying.fresh_kg),
+        "trays": batch.trays,
+        "area_m2": batch.area_m2,
+        "readings": [_reading_row(one) for one in drying.readings],
+        "moisture": drying.moisture,
+        "due": drying.due.isoformat(),
+        "out": None if batch.out is None else batch.out.isoformat(),
+        "free": free_again(season, drying).isoformat(),
+        "dry_kg": batch.dry_kg,
+        "retained_g": batch.retained_g,
+        "wet_to_dry": _rounded(drying.wet_to_dry),
+        "days": drying.days,
+        "note": batch.note,
+    }
+
+
+def _reading_row(one: DryingReading) -> dict[str, Any]:
+    return {
+        "id": one.id,
+        "date": one.date.isoformat(),
+        "time": None if one.time is None else f"{one.time:%H:%M}",
+        "moisture": one.moisture,
+        "kg": one.kg,
+        "air_c": one.air_c,
+        "air_humidity": one.air_humidity,
+        "note": one.note,
+    }
+
+
+def _rounded(figure: float | None) -> float | None:
+    return None if figure is None else round(figure, _DIGITS)

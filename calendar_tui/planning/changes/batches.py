@@ -1,0 +1,134 @@
+"""Batches of the dryer: begun, filled with passes, read, taken out; what may not dry together is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import NamedTuple
+
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_change import add_record, set_fields, set_fields_of_several
+from calendar_tui.planning.drying.batches import dryings
+from calendar_tui.planning.drying.mixing import why_apart
+from calendar_tui.planning.drying.room import over_room
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.cutting import Pass
+from calendar_tui.season.edits import Change, Edit, apply_edits
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.upgrades import upgraded
+from calendar_tui.season.wording import full_day_text
+
+
+class Started(NamedTuple):
+    """A season with a batch begun in it: what adds it, and in words, "" where it was there."""
+
+    held: HeldSeason
+    edits: tuple[Edit, ...] = ()
+    what: str = ""
+
+
+def with_new_batch(held: HeldSeason, name: str, day: str, typed: Mapping[str, str] = {}) -> Started:
+    """The season with a batch of this name: begun on a day, as typed, where there is none. Raises FieldErrors."""
+    if not name or batch_id(held.plan.season, name) is not None:
+        return Started(held)
+    begun = add_record(held, "batch", name, {"date": day, **typed})
+    edits = tuple(e for e in begun.change.edits if e.kind == "batch")
+    plan = replace(held.plan, season=begun.plan.season)
+    return Started(
+        HeldSeason(plan, apply_edits(upgraded(held.data), edits), held.order), edits, f"; batch {name} begins"
+    )
+
+
+def batch_id(season: Season, typed: str) -> str | None:
+    """The id of a batch as it is typed, in any case of letters; None where there is none."""
+    return next((name for name in season.batches if name.casefold() == typed.casefold()), None)
+
+
+def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mapping[str, str]) -> Proposal:
+    """The proposal that puts passes into a batch, which begins with them where it is not there. Raises FieldErrors, Refusal."""
+    season = held.plan.season
+    for one in (season.passes[p] for p in passes):
+        if one.batch and one.batch.casefold() != name.casefold():
+            raise Refusal(
+                f"{one.id} dries in batch {one.batch} already; take it out there first: set pass {one.id} batch none"
+            )
+    last = max(season.passes[p].date for p in passes)
+    started = with_new_batch(held, name, last.isoformat(), typed)
+    name = batch_id(started.held.plan.season, name) or name
+    proposal = set_fields_of_several(started.held, "pass", [(p,) for p in passes], {"batch": name})
+    after = proposal.plan
+    early = [
+        after.season.passes[p]
+        for p in passes
+        if after.season.passes[p].date > after.season.batches[name].date
+    ]
+    if early:
+        raise Refusal(
+            f"{early[0].id} is cut on {full_day_text(early[0].date)}, after batch {name} went in on "
+            f"{full_day_text(after.season.batches[name].date)}; nothing wet is added to a batch that dries"
+        )
+    refuse_mixed(after, name, [after.season.passes[p] for p in passes])
+    asked = batch_doubts(after.season, name)
+    return replace(
+        proposal,
+        change=Change(f"{proposal.change.what}{started.what}", (*started.edits, *proposal.change.edits)),
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *proposal.doubts),
+    )
+
+
+def set_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal:
+    """The proposal that gives a batch these fields, such as the day it is out, moisture and dry weight. Raises FieldErrors, Refusal."""
+    proposal = set_fields(held, "batch", (name,), typed)
+    batch = proposal.plan.season.batches[name]
+    _refuse_to_come(held.plan.today, batch.out, "a batch is out once it is")
+    drying = next(one for one in dryings(proposal.plan.season) if one.batch.id == name)
+    if drying.fresh_kg is not None and batch.dry_kg is not None and batch.dry_kg >= drying.fresh_kg:
+        raise Refusal(
+            f"{name} went in with {drying.fresh_kg:g} kg; {batch.dry_kg:g} kg dry is no less than that"
+        )
+    asked = batch_doubts(proposal.plan.season, name)
+    return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
+
+
+def read_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal:
+    """The proposal that adds a reading of a batch, today unless a date is typed; its id is made. Raises FieldErrors, Refusal."""
+    season = held.plan.season
+    taken = {one.casefold() for one in season.readings}
+    free = next(f"{name}-{n}" for n in range(1, len(taken) + 2) if f"{name}-{n}".casefold() not in taken)
+    proposal = add_record(
+        held, "reading", free, {"date": held.plan.today.isoformat(), **typed, "batch": name}
+    )
+    new, batch = proposal.plan.season.readings[free], season.batches[name]
+    _refuse_to_come(held.plan.today, new.date, "a reading is recorded once it is read")
+    if new.date < batch.date:
+        raise Refusal(
+            f"{full_day_text(new.date)} is before batch {name} went in, on {full_day_text(batch.date)}"
+        )
+    if new.moisture is None and new.kg is None and new.air_c is None and new.air_humidity is None:
+        raise Refusal(
+            "a reading has nothing that was read; give moisture, weight, air temperature or air humidity"
+        )
+    return proposal
+
+
+def refuse_mixed(plan: Plan, name: str, new: Sequence[Pass]) -> None:
+    """Raises Refusal where a pass may not dry with the others of its batch."""
+    there = [one for one in plan.season.passes.values() if name and one.batch == name]
+    for one in new:
+        if why := why_apart(plan.season, plan.timelines, plan.today, there, one):
+            raise Refusal(f"{why}; they never dry together: give {one.id} a batch of its own")
+
+
+def batch_doubts(season: Season, name: str) -> tuple[str, ...]:
+    """That a batch is more than the dryer holds; nothing for no batch."""
+    over = over_room(season, name) if name in season.batches else ""
+    return (over,) if over else ()
+
+
+def _refuse_to_come(today: date, day: date | None, why: str) -> None:
+    if day is not None and day > today:
+        raise Refusal(f"{full_day_text(day)} is after today, {full_day_text(today)}; {why}")

@@ -1,0 +1,179 @@
+"""A round of cutting recorded: with its weights, the batch it dries in, and, where it is the last, the harvest of its cohort."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.changes.batches import batch_doubts, refuse_mixed, with_new_batch
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_change import add_record
+from calendar_tui.planning.changes.slips import record_dates
+from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.drying.batches import cohort_of
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.spraying.closures import first_cut
+from calendar_tui.season.cutting import Pass
+from calendar_tui.season.edits import Change
+from calendar_tui.season.lots import cut_through, lot_named, lots_of_cohort, rules_for
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.wording import day_text, full_day_text, number_text
+
+
+def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposal:
+    """The proposal that adds a pass of a lot, today unless a date is typed; its id is made from the lot's.
+
+    A batch that is not there yet begins with it. The last pass of a cohort's lots records its harvest. typed: by the names of
+    the fields. Raises FieldErrors, Refusal.
+    """
+    typed = {"date": held.plan.today.isoformat(), **typed, "lot": lot}
+    started = with_new_batch(held, typed.get("batch", ""), typed["date"])
+    name = next_pass_id(held.plan.season, lot)
+    added = add_record(started.held, "pass", name, typed)
+    season = added.plan.season
+    new = season.passes[name]
+    _refuse(held.plan.today, new)
+    refuse_mixed(added.plan, new.batch, [new])
+    edits = (*started.edits, *(e for e in added.change.edits if e.kind == "pass"))
+    proposal = _with_harvest(started.held.plan, added, new)
+    moved = tuple(e for e in proposal.change.edits if e.kind not in ("pass", "batch"))
+    asked = (*pass_doubts(held.plan, season, new), *batch_doubts(season, new.batch))
+    what = f"{proposal.change.what}{started.what}"
+    return replace(
+        proposal,
+        change=Change(what, (*edits, *moved)),
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *proposal.doubts),
+        notes=(*_notes(season, new), *proposal.notes),
+    )
+
+
+def next_pass_id(season: Season, lot: str) -> str:
+    """The next free id of a pass of a lot: "A1-1", "A1-2"."""
+    taken = {name.casefold() for name in season.passes}
+    return next(name for n in range(1, len(taken) + 2) if (name := f"{lot}-{n}").casefold() not in taken)
+
+
+def _refuse(today: date, new: Pass) -> None:
+    if new.date > today:
+        raise Refusal(
+            f"{full_day_text(new.date)} is after today, {full_day_text(today)}; a pass is recorded once it is cut"
+        )
+    for part, kg in new.fresh_kg.items():
+        if not kg:
+            raise Refusal(f"0 kg of {part} is no weight; leave it out until it is weighed")
+
+
+def _with_harvest(plan: Plan, added: Proposal, new: Pass) -> Proposal:
+    """With the record of the harvest, where this pass is the last of its cohort: what both move, from the plan before."""
+    season = added.plan.season
+    cohort = season.cohorts[cohort_of(season, new)]
+    day = cut_through(season, cohort.id)
+    if not new.last or day is None or cohort.recorded.get("harvest") == day:
+        return added
+    # The tasks as they are before the pass: what both move together is worked out once.
+    before = replace(plan, season=replace(season, tasks=plan.season.tasks))
+    both = record_dates(before, [StageDay(cohort.id, "harvest", day)])
+    what = f"{added.change.what}; {both.change.what}"
+    return replace(
+        both,
+        change=Change(what, both.change.edits),
+        doubts=(*added.doubts, *both.doubts),
+        notes=(*added.notes, *both.notes),
+    )
+
+
+def pass_doubts(plan: Plan, season: Season, new: Pass) -> tuple[str, ...]:
+    """What speaks against a pass on its day: official samples, sprays, flowering, what is cut already. Each a sentence."""
+    cohort = cohort_of(season, new)
+    lot = lot_named(season, new.lot) or lots_of_cohort(season, cohort)[0]
+    return (
+        *_official(season, lot, new),
+        *_sprayed(plan, season, cohort, new),
+        *_early(plan, cohort, new),
+        *_cut_already(season, cohort, new),
+    )
+
+
+def _official(season: Season, lot: Lot, new: Pass) -> Iterator[str]:
+    profile = rules_for(season, lot, new.date)
+    if profile is None or profile.sampling == "none" or not _samples_first(profile):
+        return
+    own = [
+        o for o in season.officials.values() if o.lot == lot.id and o.state == "taken" and o.date <= new.date
+    ]
+    if not own:
+        yield (
+            f"no official sample of {lot.id} was taken by {full_day_text(new.date)}; nothing is cut before it under "
+            f"{profile.standing}"
+        )
+        return
+    sample = max(own, key=lambda o: o.date)
+    if sample.outcome == "failed":
+        yield f"the official sample {sample.id} of {lot.id} failed; {profile.standing} which procedure it allows now"
+    within = profile.harvest_within_d
+    until = None if within is None else sample.date + timedelta(days=within)
+    if until is not None and new.date > until:
+        yield (
+            f"the official sample {sample.id} of {lot.id} was taken on {full_day_text(sample.date)}, and its {within} d end on "
+            f"{full_day_text(until)}; a pass after it needs a new one under {profile.standing}"
+        )
+
+
+def _samples_first(profile: Profile) -> bool:
+    """Whether the authority's sample comes before the harvest under a profile."""
+    return profile.harvest_within_d is not None or profile.sample_before_harvest_d is not None
+
+
+def _sprayed(plan: Plan, season: Season, cohort: str, new: Pass) -> Iterator[str]:
+    free = first_cut(season, plan.timelines[cohort]) if season.sprays else None
+    if free is None:
+        return
+    if free.moment is None:
+        yield f"{cohort} may not be cut after its sprays yet: {'; '.join(free.waits_for)}"
+    elif new.date < free.moment.date():
+        yield (
+            f"{cohort} may be cut from {free.moment:%H:%M} on {full_day_text(free.moment.date())}, after {free.rule}; "
+            "the label is the law"
+        )
+
+
+def _early(plan: Plan, cohort: str, new: Pass) -> Iterator[str]:
+    flowering = plan.timelines[cohort].likely("flowering")
+    if flowering is None or new.date < flowering:
+        when = "has no day" if flowering is None else f"is on {full_day_text(flowering)}"
+        yield f"50 % flowering of {cohort} {when}, and the pass before it"
+
+
+def _cut_already(season: Season, cohort: str, new: Pass) -> Iterator[str]:
+    others = [one for one in season.passes.values() if one.id != new.id and one.lot == new.lot]
+    ended = next((one for one in others if one.last), None)
+    if ended is not None:
+        yield f"{ended.id} of {full_day_text(ended.date)} is the last pass of {new.lot} already"
+    harvest = season.cohorts[cohort].recorded.get("harvest")
+    if ended is None and harvest is not None and harvest < new.date:
+        yield (
+            f"the harvest of {cohort} is recorded on {full_day_text(harvest)}, before this pass; it is the day of the last "
+            "pass, so record that one with last"
+        )
+    alike = [one for one in others if one.part == new.part and one.share is not None]
+    total = sum(one.share or 0.0 for one in alike) + (new.share or 0.0)
+    if new.share is not None and total > 1 + 1e-9:
+        yield f"with {number_text(100 * total)} % of {new.lot}{f' {new.part}' if new.part else ''}, more is cut than there is"
+
+
+def _notes(season: Season, new: Pass) -> Iterator[str]:
+    cohort = cohort_of(season, new)
+    lot = lot_named(season, new.lot) or lots_of_cohort(season, cohort)[0]
+    if new.weight_kg is not None and len(new.fresh_kg) > 1:
+        yield f"{number_text(new.weight_kg)} kg in all"
+    if cut_through(season, cohort) is None:
+        yield f"{cohort} stays where it stands, watered, scouted and sampled, until its last pass"
+    if (profile := rules_for(season, lot, new.date)) is not None:
+        yield profile.standing
+    if not new.why:
+        yield f"why it was cut on {day_text(new.date)} is not set; without it the cut counts as ripe in what the variety learns"

@@ -1,0 +1,123 @@
+"""Which passes may not dry together: lots that are never mixed, and passes whose verdicts or results differ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from decimal import Decimal
+
+from calendar_tui.planning.drying.batches import cohort_of
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.results.used import Results, Used, results_of
+from calendar_tui.season.cutting import Pass
+from calendar_tui.season.judging import judge_lot
+from calendar_tui.season.lots import lot_named, lots_of_cohort, rules_for
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.rules import NEVER, Lot, Profile
+from calendar_tui.season.wording import day_text
+
+# The +- of a result whose report gives none, % of it: twice the usual spread of one result, which the trend begins with (8 %).
+USUAL_ERROR_PERCENT = Decimal(16)
+FAILED, PENDING = "failed", "has no outcome yet"
+
+
+def why_apart(
+    season: Season, timelines: Mapping[str, Timeline], today: date, there: Sequence[Pass], new: Pass
+) -> str:
+    """Why a pass may not dry with those that are in a batch, as a sentence; "" where it may."""
+    if not there:
+        return ""
+    results = results_of(season, timelines, today)
+    whys = (why for one in there if one.id != new.id for why in _whys(season, results, one, new))
+    return next(whys, "")
+
+
+def _whys(season: Season, results: Results, one: Pass, new: Pass) -> Iterator[str]:
+    lots = [_lot(season, p) for p in (one, new)]
+    if lots[0].id != lots[1].id:
+        for lot, cut in zip(lots, (one, new), strict=True):
+            profile = rules_for(season, lot, cut.date)
+            if profile is not None and profile.commingled == NEVER:
+                yield f"{one.id} is of lot {lots[0].id} and {new.id} of {lots[1].id}: lots are never mixed under {profile.standing}"
+    verdicts = [_outcome(season, lot) for lot in lots]
+    if verdicts[0] != verdicts[1] and (all(verdicts) or FAILED in verdicts):
+        yield (
+            f"the official sample of {lots[0].id} {_outcome_text(verdicts[0])} and that of {lots[1].id} "
+            f"{_outcome_text(verdicts[1])}"
+        )
+    found = [_newest(season, results, p) for p in (one, new)]
+    first, second = found
+    if first is None or second is None or first.result.id == second.result.id:
+        return
+    judged = [_verdict(season, lot, used, p) for lot, used, p in zip(lots, found, (one, new), strict=True)]
+    if all(judged) and judged[0] != judged[1]:
+        yield f"by their own results {one.id} is {judged[0]} the limit and {new.id} {judged[1]}"
+    if text := _differ(one, first, new, second):
+        yield text
+
+
+def _lot(season: Season, one: Pass) -> Lot:
+    return lot_named(season, one.lot) or lots_of_cohort(season, cohort_of(season, one))[0]
+
+
+def _outcome(season: Season, lot: Lot) -> str:
+    """What the authority last wrote of a lot, or that it has not yet; "" where it has no sample of it."""
+    own = [o for o in season.officials.values() if o.lot == lot.id and o.state == "taken"]
+    return max(own, key=lambda o: o.date).outcome or PENDING if own else ""
+
+
+def _outcome_text(outcome: str) -> str:
+    return outcome or "was not taken"
+
+
+def _newest(season: Season, results: Results, one: Pass) -> Used | None:
+    """The result that speaks for a pass: of its lot and part where there is one, the newest bag cut by then."""
+    cut = [
+        used
+        for used in results.of_cohort(cohort_of(season, one))
+        if used.sample.date <= one.date and used.sample.lot in ("", one.lot)
+    ]
+    own = [used for used in cut if one.part and used.sample.position == one.part]
+    return max(
+        own or cut,
+        key=lambda used: (used.sample.date, used.figures.thc.high if used.figures.thc else 0),
+        default=None,
+    )
+
+
+def _verdict(season: Season, lot: Lot, used: Used | None, one: Pass) -> str:
+    """Within or over the limit of the lot by a result; "" where that is not settled."""
+    profile: Profile | None = rules_for(season, lot, one.date)
+    if used is None or used.figures.thc is None or profile is None:
+        return ""
+    from calendar_tui.nature.legal_limits import UNCLEAR
+    from calendar_tui.nature.measured import Amount
+
+    try:
+        amount = Amount(used.figures.thc, used.figures.basis)
+        verdict = judge_lot(amount, used.figures.uncertainty, profile).verdict
+    except (Refusal, ValueError):  # a profile that judges no lot, or has no limit
+        return ""
+    return "" if verdict == UNCLEAR else verdict
+
+
+def _differ(one: Pass, first: Used, new: Pass, second: Used) -> str:
+    """That two results differ by more than both may be off together (root of the squares); "" where they do not."""
+    a, b = first.figures, second.figures
+    if a.thc is None or b.thc is None or a.basis != b.basis:
+        return ""
+    gap = max(a.thc.low - b.thc.high, b.thc.low - a.thc.high, Decimal(0))
+    off = (_error(first) ** 2 + _error(second) ** 2).sqrt()
+    if gap <= off:
+        return ""
+    return (
+        f"total THC of {one.id} is {a.thc.text} % (bag of {day_text(first.sample.date)}) and of {new.id} {b.thc.text} % "
+        f"(bag of {day_text(second.sample.date)}): more apart than both may be off, {off:.3f} %"
+    )
+
+
+def _error(used: Used) -> Decimal:
+    thc, uncertainty = used.figures.thc, used.figures.uncertainty
+    assert thc is not None
+    return thc.high * USUAL_ERROR_PERCENT / 100 if uncertainty is None else uncertainty.around(thc.high)

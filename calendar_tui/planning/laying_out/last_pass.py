@@ -1,0 +1,21 @@
+"""How long a cohort that is cut in passes stands where it is: until its last one."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from calendar_tui.season.records import Season
+
+
+def standing_after(season: Season, cohort: str) -> date | None:
+    """The day of the latest pass of a cohort that is not cut through; None where it is, or none is recorded.
+
+    Something is left to cut then, so that its harvest is on no day up to that one.
+    """
+    if not season.passes:
+        return None
+    # Rules and their exact figures are not needed where nothing is cut.
+    from calendar_tui.season.lots import cut_through, passes_of
+
+    days = [one.date for one in passes_of(season, cohort)]
+    return max(days) if days and cut_through(season, cohort) is None else None

@@ -1,0 +1,137 @@
+"""The commands pass and batch: cut, weighed, dried, printed and taken back."""
+
+import json
+from pathlib import Path
+
+import pytest
+from cut_season import cut_season
+from small_season import run
+
+TODAY = "2027-04-20"
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    return cut_season(tmp_path)
+
+
+def said(*words: object, status: int = 0) -> str:
+    ran = run(*words, today=TODAY)
+    assert ran.status == status, ran.said
+    return " ".join(ran.said.split())
+
+
+def rows(*words: object) -> dict:
+    return json.loads(run(*words, "--json", today=TODAY).out)
+
+
+def test_a_pass_is_typed_with_its_weights_by_part_and_listed(season: Path) -> None:
+    said(
+        "pass",
+        season,
+        "A1",
+        "18",
+        "apr",
+        "top",
+        "12.5",
+        "kg",
+        "middle",
+        "4kg",
+        "why",
+        "ripe",
+        "batch",
+        "D1",
+        "--yes",
+    )
+    shown = said("pass", season)
+    assert "A1-1 Sun 18 Apr 2027 A1: top 12.5 + middle 4 = 16.5 kg fresh; ripe; batch D1" in shown
+    assert "A1 stands until its last pass." in shown
+    (one,) = rows("pass", season)["passes"]
+    assert (one["fresh_kg"], one["weight_kg"]) == ({"top": 12.5, "middle": 4.0}, 16.5)
+
+
+def test_a_weight_is_typed_by_the_name_of_its_field_too(season: Path) -> None:
+    said("pass", season, "A1", "fresh", "weight", "of", "top", "12.5", "--part", "top", "--yes")
+    (one,) = rows("pass", season, "A1")["passes"]
+    assert (one["part"], one["weight_kg"], one["date"]) == ("top", 12.5, TODAY)
+
+
+def test_the_last_pass_records_the_harvest_and_undo_takes_both_back(season: Path) -> None:
+    before = season.read_text()
+    said("pass", season, "A1", "18", "apr", "bottom", "5", "kg", "last", "--yes")
+    assert "harvest = 2027-04-18" in season.read_text()
+    assert "A1 is cut through since Sun 18 Apr 2027." in said("pass", season)
+    said("undo", season, "--yes")
+    assert season.read_text() == before
+
+
+def test_a_batch_dries_is_read_and_comes_out(season: Path) -> None:
+    said("pass", season, "A1", "9", "apr", "top", "16.5", "kg", "batch", "D1", "why", "ripe", "--yes")
+    said(
+        "batch",
+        season,
+        "D1",
+        "reading",
+        "12",
+        "apr",
+        "moisture",
+        "0.35",
+        "air",
+        "32",
+        "C",
+        "humidity",
+        "0.45",
+        "--yes",
+    )
+    shown = said("batch", season)
+    assert (
+        "D1 in since Fri 9 Apr 2027, day 11: A1-1, 16.5 kg fresh; 35 % water; out was due Mon 19 Apr 2027"
+        in shown
+    )
+    assert "exits kept free" in shown
+    assert "a mask" in shown
+    said(
+        "batch",
+        season,
+        "D1",
+        "out",
+        "19",
+        "apr",
+        "moisture",
+        "0.1",
+        "dry",
+        "4.1",
+        "kg",
+        "retained",
+        "20",
+        "g",
+        "--yes",
+    )
+    (one,) = rows("batch", season, "D1")["batches"]
+    assert (one["out"], one["moisture"], one["dry_kg"], one["retained_g"]) == ("2027-04-19", 0.1, 4.1, 20)
+    assert (one["days"], one["wet_to_dry"]) == (10, pytest.approx(16.5 / 4.1, abs=1e-5))
+    assert one["readings"][0]["air_humidity"] == 0.45
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("pass", "A1", "top", "0", "kg"), "0 kg is no weight"),
+        (("pass", "A1", "top", "-2", "kg"), "it must be from 0"),
+        (("pass", "ZZ", "top", "2", "kg"), '"ZZ" is not a lot of this season'),
+        (("pass", "A1", "22", "apr", "top", "2", "kg"), "is after today"),
+        (("batch", "D9", "out"), "a new one begins with: D9 in PASS"),
+        (("batch", "D1", "in"), "name the passes that go in"),
+        (("batch", "D1", "out", "8", "apr"), "before it went in"),
+        (("batch", "D1", "out", "30", "apr"), "is after today"),
+        (("batch", "D1", "reading"), "a reading has nothing that was read"),
+        (("batch", "D1", "reading", "8", "apr", "moisture", "0.5"), "is before batch D1 went in"),
+        (("batch", "D1", "out", "dry", "17", "kg"), "17 kg dry is no less than that"),
+        (("batch", "D1", "out", "moisture", "35"), "moisture"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_what_would_be_right(season: Path, words: tuple, told: str) -> None:
+    said("pass", season, "A1", "9", "apr", "top", "16.5", "kg", "batch", "D1", "--yes")
+    before = season.read_text()
+    assert told in said(words[0], season, *words[1:], "--yes", status=2)
+    assert season.read_text() == before

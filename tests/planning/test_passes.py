@@ -1,0 +1,168 @@
+"""Rounds of cutting: the cohort stands until its last one, which records its harvest; weights, and what speaks against a pass."""
+
+from copy import deepcopy
+from datetime import date, timedelta
+from itertools import pairwise
+
+import pytest
+
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.passes import record_pass
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.standing import standing_in
+from calendar_tui.season.reading import read_season
+from calendar_tui.season.refusal import Refusal
+from tests.planning.sampled_farm import FLOWERING, sampled_data
+
+TODAY = date(2027, 4, 20)
+FIRST = date(2027, 4, 9)  # a day before the likely harvest, 45 d after flowering
+RULES = {
+    "id": "rule",
+    "name": "A rule",
+    "limit_percent": 0.3,
+    "acid_factor": 0.877,
+    "harvest_within_d": 30,
+    "as_of": date(2026, 11, 1),
+}
+
+
+def pass_of(name="A1-1", day=FIRST, **more):
+    return {"id": name, "date": day, "lot": "A1", "part": "top", "why": "ripe"} | more
+
+
+def held(*passes, today=TODAY, **more):
+    data = sampled_data() | {"format": 3, "pass": list(passes)} | more
+    reading = read_season(data)
+    assert reading.season is not None, reading.problems
+    return HeldSeason(make_plan(reading.season, today), data, "", reading)
+
+
+def harvest(one):
+    return one.plan.timelines["A1"].stages["harvest"]
+
+
+def edit_values(proposal):
+    return {(e.kind, e.ident, e.field): e.value for e in proposal.change.edits}
+
+
+def test_a_season_without_passes_is_laid_out_as_before():
+    assert harvest(held()).likely == FLOWERING + timedelta(days=45)
+
+
+def test_a_cohort_stands_until_its_last_pass_is_recorded():
+    late = held(pass_of(day=date(2027, 4, 18)))
+    assert harvest(late).likely == date(2027, 4, 19)
+    assert harvest(late).earliest >= date(2027, 4, 19)
+    assert "more to cut after the pass of 18 Apr" in harvest(late).reason
+    assert "A1" in standing_in(late.plan, "H1", TODAY).now
+
+
+def test_a_cohort_of_two_lots_is_cut_through_once_both_are():
+    lots = [{"id": "A1-east", "cohort": "A1"}, {"id": "A1-west", "cohort": "A1"}]
+    east = pass_of("e", date(2027, 4, 18), lot="A1-east", last=True)
+    west = pass_of("w", date(2027, 4, 19), lot="A1-west", last=True)
+    assert harvest(held(east, lot=lots)).likely > date(2027, 4, 18)
+    assert harvest(held(east, west, lot=lots)).reason.find("more to cut") == -1
+
+
+@pytest.mark.parametrize("last", [1, 5, 12, 20])
+def test_more_passes_never_shorten_the_stay(last):
+    ends = [
+        harvest(held(*(pass_of(f"p{n}", FIRST + timedelta(days=n)) for n in range(count)))).range
+        for count in range(last)
+    ]
+    assert all(a <= b for one, more in pairwise(ends) for a, b in zip(one, more, strict=True))
+
+
+def test_a_pass_is_recorded_with_an_id_and_leaves_the_harvest_open():
+    proposal = record_pass(
+        held(),
+        "A1",
+        {
+            "date": "2027-04-18",
+            "fresh weight of top": "12.5 kg",
+            "fresh weight of middle": "4",
+            "why": "ripe",
+        },
+    )
+    new = proposal.plan.season.passes["A1-1"]
+    assert (new.lot, new.date, new.weight_kg) == ("A1", date(2027, 4, 18), 16.5)
+    assert "harvest" not in proposal.plan.season.cohorts["A1"].recorded
+    assert "16.5 kg in all" in proposal.notes
+
+
+def test_the_last_pass_records_the_harvest_and_ends_the_stay():
+    proposal = record_pass(held(pass_of()), "A1", {"date": "18 apr", "last": "yes", "why": "ripe"})
+    assert proposal.plan.season.cohorts["A1"].recorded["harvest"] == date(2027, 4, 18)
+    assert "A1" not in standing_in(proposal.plan, "H1", TODAY).now
+    values = edit_values(proposal)
+    assert values["pass", ("A1-2",), ()]["last"] is True
+    assert values["cohort", ("A1",), ("recorded", "harvest")] == date(2027, 4, 18)
+
+
+def test_a_batch_begins_with_the_pass_that_names_it():
+    proposal = record_pass(held(), "A1", {"date": "18 apr", "batch": "D1"})
+    kinds = [e.kind for e in proposal.change.edits if e.kind in ("batch", "pass")]
+    assert kinds == ["batch", "pass"]
+    assert proposal.plan.season.batches["D1"].date == date(2027, 4, 18)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({"fresh weight of top": "0"}, "0 kg is no weight"),
+        ({"fresh weight of top": "0", "fresh weight of middle": "3"}, "0 kg of top is no weight"),
+        ({"fresh weight of top": "-3"}, "must be from 0"),
+        ({"date": "2027-04-22"}, "is after today"),
+        ({"share": "1.2"}, "from 0.001 to 1"),
+        ({"why": "tired"}, "one of: ripe, limit, window, weather, room"),
+    ],
+)
+def test_passes_that_cannot_be_are_refused(typed, told):
+    with pytest.raises(Refusal, match=told):
+        record_pass(held(), "A1", {"date": "18 apr"} | typed)
+
+
+def test_a_pass_before_its_official_sample_is_asked_about():
+    questions = record_pass(held(profile=[RULES]), "A1", {"date": "18 apr"}).questions
+    assert any("no official sample of A1 was taken by Sun 18 Apr 2027" in q for q in questions), questions
+    assert any("check with your authority" in q for q in questions)
+
+
+# The dates of the rule's example, 30 d apart: a sample of 1 Sep holds for a pass of 22 Sep, and not for one of 4 Oct.
+@pytest.mark.parametrize(("days", "holds"), [(7, True), (21, True), (30, True), (33, False)])
+def test_a_pass_past_the_window_of_its_official_sample_is_asked_about(days, holds):
+    taken = TODAY - timedelta(days=days)
+    official = [{"id": "O1", "date": taken, "lot": "A1", "state": "taken"}]
+    questions = record_pass(
+        held(profile=[RULES], official=official), "A1", {"date": TODAY.isoformat()}
+    ).questions
+    assert (not any("needs a new one" in q for q in questions)) == holds
+
+
+def test_a_pass_inside_a_pre_harvest_interval_is_asked_about():
+    spray = {
+        "id": "s1", "date": date(2027, 4, 15), "place": "H1", "product": "soap", "preharvest": "7 d", "reentry": "4 h",
+        "start": "08:00", "end": "09:00",
+    }  # fmt: skip
+    questions = record_pass(held(spray=[deepcopy(spray)]), "A1", {"date": "18 apr"}).questions
+    assert any("may be cut from" in q and "the label is the law" in q for q in questions), questions
+
+
+def test_a_pass_after_the_recorded_harvest_is_asked_about_and_the_last_one_moves_it():
+    data = sampled_data()
+    cohorts = deepcopy(data["cohort"])
+    cohorts[0]["recorded"]["harvest"] = date(2027, 4, 10)
+    there = held(pass_of(day=date(2027, 4, 10)), cohort=cohorts)
+    assert any(
+        "recorded on Sat 10 Apr 2027" in q for q in record_pass(there, "A1", {"date": "18 apr"}).questions
+    )
+    last = record_pass(there, "A1", {"date": "18 apr", "last": "yes"})
+    assert last.plan.season.cohorts["A1"].recorded["harvest"] == date(2027, 4, 18)
+
+
+def test_more_shares_than_there_is_are_asked_about():
+    questions = record_pass(
+        held(pass_of(share=0.7)), "A1", {"date": "18 apr", "part": "top", "share": "0.5"}
+    ).questions
+    assert any("120 %" in q for q in questions)
