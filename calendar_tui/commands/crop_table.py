@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from calendar_tui.commands.flags import CHOICE, SAVE, THEN
+from calendar_tui.commands.flags import ASCII, AT, CHOICE, JSON, SAVE, THEN
 from calendar_tui.commands.parsing import Command
 
 CROP: Mapping[str, Command] = {
@@ -52,5 +52,21 @@ CROP: Mapping[str, Command] = {
         f"{THEN}a batch, and: in PASS trays 12; reading moisture 0.35 air 32 C; or out 3 apr moisture 0.1 dry 7.5 kg retained "
         "20 g",
         flags=SAVE,
+    ),
+    "trend": Command(
+        "trend",
+        "trend",
+        "what a cohort's results say of its total THC on the days to come, when the limit is reached, and how sure that is",
+        "SEASON COHORT",
+        f"{THEN}a cohort, or a lot",
+        flags={
+            "--position": {
+                "metavar": "POSITION",
+                "help": "where on the plants, else the one that decides: the top",
+            },
+            **ASCII,
+            **AT,
+            **JSON,
+        },
     ),
 }

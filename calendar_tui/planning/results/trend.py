@@ -110,19 +110,27 @@ def limit_dates(plan: LaidOut, lot: str) -> LimitDates:
     days = decides.limit_days
     dates = (None,) * 3 if days is None else (days.earliest, days.likely, days.latest)
     earliest, likely, latest = map(shown.on, dates)
-    over = shown.limit is not None and any(one.low > shown.limit for one in decides.points)
-    passed = over or (likely is not None and likely <= plan.today)
     return LimitDates(
         earliest,
         likely,
         latest,
         decides.missing,
         decides.provisional,
-        passed,
+        is_passed(shown),
         decides.position,
         shown.limit,
         half_by,
     )
+
+
+def is_passed(shown: CohortTrend) -> bool:
+    """Whether a result of the deciding position is over the limit, or the likely curve has been at it by today."""
+    decides = shown.deciding
+    if decides is None or shown.limit is None:
+        return False
+    likely = None if decides.limit_days is None else shown.on(decides.limit_days.likely)
+    over = any(one.low > shown.limit for one in decides.points)
+    return over or (likely is not None and likely <= shown.today)
 
 
 def trend_of(plan: LaidOut, lot: str) -> CohortTrend:
