@@ -27,7 +27,7 @@ def trend_text(shown: CohortTrend, position: str, ascii_only: bool, width: int) 
         yield from plain_lines(grid)
         yield from wrapped("; ".join(legend(grid, ascii_only)), "  ", width)
     for sentence in sentences(shown, position):
-        yield from wrapped(sentence, "  ", width, first="")
+        yield from wrapped(sentence, "  ", width)
     if shown.used:
         yield ""
         yield from results_table(shown, position)
@@ -158,15 +158,13 @@ class Line(NamedTuple):
 def results_table(shown: CohortTrend, position: str) -> Iterator[str]:
     """A row a date: total THC by position (%), then CBD and CBD : THC of the position that is shown."""
     positions = [one.position for one in shown.thc.positions]
-    widths = [max(13, len(name)) for name in positions]
-    names = "  ".join(f"{name:<{width}}" for name, width in zip(positions, widths, strict=True))
-    yield f"{'cut':<12}{'day':>3}  {names}  {'CBD ' + position:<13}  CBD : THC".rstrip()
+    rows = [("cut", "day", *positions, f"CBD {position}", "CBD : THC")]
     for line in table_lines(shown, position):
-        cells = "  ".join(
-            f"{line.thc.get(name, ''):<{width}}" for name, width in zip(positions, widths, strict=True)
-        )
-        date_text = year_day_text(line.one.sample.date)
-        yield f"{date_text:<12}{line.one.day:>3}  {cells}  {line.cbd:<13}  {line.ratio}".rstrip()
+        cells = [line.thc.get(name, "") for name in positions]
+        rows.append((year_day_text(line.one.sample.date), str(line.one.day), *cells, line.cbd, line.ratio))
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for cells_of_row in rows:
+        yield "  ".join(f"{cell:<{width}}" for cell, width in zip(cells_of_row, widths, strict=True)).rstrip()
 
 
 def table_lines(shown: CohortTrend, position: str) -> Iterator[Line]:
