@@ -8,6 +8,15 @@ from calendar_tui.commands.flags import ASCII, AT, CHOICE, JSON, SAVE, THEN
 from calendar_tui.commands.parsing import Command
 
 CROP: Mapping[str, Command] = {
+    "spray": Command(
+        "spray",
+        "spray",
+        "what is closed after sprays and until when, and the sprays; records one, or that its condition for entry is met",
+        "SEASON PLACE PRODUCT FIELD VALUE",
+        f"{THEN}a place, the product and the fields of its record, such as: H2 soap start 16:30 end 17:15 re-entry '12 h' "
+        "pre-harvest '0 d'; or a spray by its id, and fields, or met with a date and a time; nothing lists them",
+        flags=SAVE,
+    ),
     "sample": Command(
         "sample",
         "sample",

@@ -10,7 +10,7 @@ from calendar_tui.planning.deciding.decision import CLOSED, OFFICIAL, RESULT, SP
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.used import Aside, Used, results_of
-from calendar_tui.planning.spraying.closures import Closure, closures, record_days
+from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import lots_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Official, Profile
@@ -56,7 +56,7 @@ def _closed_text(closure: Closure, today: date) -> str:
 
 def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
     """The sprays of which the record is not whole yet, with the last day to write it by the rules in force."""
-    rules = _in_force(season, today)
+    rules = spray_rules(season, today)
     for spray in season.sprays.values():
         missing = _missing(spray)
         if not missing or spray.date > today:
@@ -71,12 +71,6 @@ def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
 def _missing(spray: Spray) -> list[str]:
     words = [word for key, word in _IN_RECORD.items() if not getattr(spray, key)]
     return [*words, "certificate"] if spray.restricted and not spray.certificate else words
-
-
-def _in_force(season: Season, today: date) -> Profile | None:
-    """The newest rules that hold on a day and have a time for such records."""
-    held = [p for p in season.profiles.values() if p.spray_write_d is not None and p.holds_on(today)]
-    return max(held, key=lambda p: p.starts or date.min, default=None)
 
 
 def result_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:

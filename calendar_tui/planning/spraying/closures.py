@@ -11,6 +11,7 @@ from calendar_tui.nature.local_times import day_begins, local_time
 from calendar_tui.nature.spray_waits import Application, RecordDates, RecordRule, closed, record_dates, uncut
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Place, Season, light_name
+from calendar_tui.season.rules import Profile
 from calendar_tui.season.spray_times import application_of
 from calendar_tui.season.spraying import Spray
 
@@ -125,6 +126,12 @@ def first_cut(season: Season, timeline: Timeline) -> FirstCut | None:
         return None
     wait = uncut(under, zone)
     return FirstCut(None if wait.until is None else local_time(wait.until, zone), wait.waits_for, wait.rule)
+
+
+def spray_rules(season: Season, day: date) -> Profile | None:
+    """The newest rules that hold on a day and have a time for the records of sprays; None where none do."""
+    held = [p for p in season.profiles.values() if p.spray_write_d is not None and p.holds_on(day)]
+    return max(held, key=lambda p: p.starts or date.min, default=None)
 
 
 def record_days(season: Season, spray: Spray, rule: RecordRule) -> RecordDates:
