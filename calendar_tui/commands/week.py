@@ -31,6 +31,7 @@ from calendar_tui.storage.problems import SeasonFileError
 if TYPE_CHECKING:
     from calendar_tui.handing_on.words.week_text import WeekLine
     from calendar_tui.planning.lamps.tip_looks import TipLook
+    from calendar_tui.planning.spraying.closures import Closure
     from calendar_tui.planning.tasks.week import Only, Week
     from calendar_tui.season.records import Outage, Season, Task
     from calendar_tui.storage.opening import Opened
@@ -61,9 +62,11 @@ def week(args: argparse.Namespace) -> int:
     days = _asked_days(args, only.of(season.tasks), today)
     looks = _looks(opened, season, today, only)
     if args.json:
+        from calendar_tui.handing_on.tables.spray_rows import closure_row
         from calendar_tui.handing_on.tables.task_rows import tip_look_rows, week_row
 
-        print_json({**week_row(days), "looks": tip_look_rows(looks)})
+        closed = [closure_row(one) for one in _closed(season, today, only)]
+        print_json({**week_row(days), "closed": closed, "looks": tip_look_rows(looks)})
         return 0
     show_lines(_lines(args, days, season, today, only, looks), colour=not args.print)
     if not season.tasks:
@@ -96,10 +99,30 @@ def _lines(
 ) -> Iterable[WeekLine]:
     from calendar_tui.handing_on.words.week_text import Head, heading_text, sheet_text, week_text
 
-    head = Head(heading_text(days, season.name, only.text), _look_texts(looks))
+    closed = _closed_texts(_closed(season, today, only))
+    head = Head(heading_text(days, season.name, only.text), closed, _look_texts(looks))
     if args.print:
         return sheet_text(days, head, season.chores, width_asked(args, PAPER))
     return week_text(days, head, today, season.chores, width_asked(args))
+
+
+def _closed_texts(closed: Sequence[Closure]) -> Sequence[str]:
+    if not closed:
+        return ()
+    from calendar_tui.planning.spraying.closed_work import entry_texts
+
+    return entry_texts(closed)
+
+
+def _closed(season: Season, today: date, only: Only) -> Sequence[Closure]:
+    """The places that nobody enters from today on, of the one that is asked for."""
+    if not season.sprays:
+        return ()
+    from calendar_tui.planning.spraying.closures import closures
+
+    here = None if not only.place else season.place_of(only.place)
+    wanted = None if here is None else {only.place, *(here.lights if only.place == here.id else ())}
+    return [one for one in closures(season, today) if wanted is None or one.light in wanted]
 
 
 def _looks(opened: Opened, season: Season, today: date, only: Only) -> Sequence[TipLook]:

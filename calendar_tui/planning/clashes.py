@@ -51,10 +51,19 @@ def find_clashes(
     yield from _needed_first(season, timelines, today)
     yield from _crew(season, today)
     yield from _over_full(season, timelines, today)
+    yield from _after_sprays(season, timelines, today)
     for timeline in timelines.values():
         yield from _held_back(season, timelines, timeline, light, today)
         for find in _KINDS:
             yield from find(season, timeline, light, today)
+
+
+def _after_sprays(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
+    if season.sprays:
+        from calendar_tui.planning.spraying.closed_work import closed_work, uncut_harvests
+
+        yield from closed_work(season, today)
+        yield from uncut_harvests(season, timelines)
 
 
 def _never(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

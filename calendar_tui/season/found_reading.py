@@ -84,4 +84,4 @@ def _decimal_text(value: str) -> Decimal:
 
 
 # Their values are kept as they are typed, to the last figure: "0.050".
-AS_WRITTEN = frozenset((figure, amount))
+AS_WRITTEN = frozenset((figure, amount, wait))

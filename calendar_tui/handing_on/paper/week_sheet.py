@@ -13,6 +13,8 @@ from calendar_tui.planning.lamps.runs import lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.spraying.closed_work import entry_texts
+from calendar_tui.planning.spraying.closures import closures
 from calendar_tui.planning.tasks.week import cautions_by_task, overdue_text, week_of
 from calendar_tui.season.records import Place, Season, Task
 from calendar_tui.season.wording import full_day_text, night_count_text, weekday_text
@@ -66,6 +68,7 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
         sections.insert(0, _section(season, head, week.overdue, cautions, overdue=True))
     body = [
         *_head(plan, week.first_day, choice),
+        *_closed(season, plan.today, choice),
         element("p", escaped(CAUTION), class_="small"),
         element("table", element("thead", _row_of("th", map(escaped, _HEADS))), *sections),
         *_lamps(plan, week.first_day, choice),
@@ -73,6 +76,14 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
     ]
     title = f"Week of {week.first_day} - {season.name}"
     return page(title, SHEET_PAPERS[paper], _CSS, body)
+
+
+def _closed(season: Season, today: date, choice: SheetChoice) -> Iterator[str]:
+    """The places that nobody enters from today on; of one place where its work alone is printed."""
+    here = season.place_of(choice.place)
+    for one in closures(season, today):
+        if here is None or season.place_of(one.light) == here:
+            yield from (element("p", escaped(text), class_="caution") for text in entry_texts([one]))
 
 
 def _head(plan: Plan, monday: date, choice: SheetChoice) -> Iterator[str]:

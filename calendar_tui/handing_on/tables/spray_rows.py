@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import time
+from typing import Any
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.plan import Plan
@@ -38,8 +40,13 @@ def closure_row(closure: Closure) -> Row:
     }
 
 
+def _plain(value: Any) -> Any:
+    """A time of the clock as "17:15"."""
+    return f"{value:%H:%M}" if isinstance(value, time) else value
+
+
 def _spray_row(season: Season, spray: Spray) -> Row:
-    fields = {name: getattr(spray, name) for name in spray.__slots__}
+    fields = {name: _plain(getattr(spray, name)) for name in spray.__slots__}
     rules = spray_rules(season, spray.date)
     if rules is None:
         return fields

@@ -26,9 +26,10 @@ class WeekLine(NamedTuple):
 
 
 class Head(NamedTuple):
-    """What stands over the week: its heading, and which plants to look at for what came between tasks."""
+    """What stands over the week: its heading, what nobody enters, and which plants to look at for what came between tasks."""
 
     heading: str
+    closed: Sequence[str] = ()
     looks: Sequence[str] = ()
 
 
@@ -59,7 +60,7 @@ def week_text(
 
 def _head_lines(head: Head, width: int) -> Iterator[WeekLine]:
     yield from _wrapped(head.heading, width, "  ", "heading")
-    for text in head.looks:
+    for text in (*head.closed, *head.looks):
         yield from _wrapped(text, width, "  ", "caution")
 
 

@@ -36,7 +36,7 @@ class Columns(NamedTuple):
 class Shown:
     """How the week is shown: grouped by day, place or role; states: of tasks whose saving is under way; marked: the ids
     of tasks to be done together; guesses: the chores whose hours are a guess; searched: the words by which tasks are shown, "" for all.
-    looks: of which plants the tips are to be looked at, in words. back: the key that shows all again.
+    closed: which places nobody enters, and looks: of which plants the tips are to be looked at, in words. back: the key that shows all again.
     """
 
     today: date
@@ -45,6 +45,7 @@ class Shown:
     marked: Collection[str] = ()
     guesses: Collection[str] = ()
     searched: str = ""
+    closed: Sequence[str] = ()
     looks: Sequence[str] = ()
     back: str = "Esc"
 
@@ -106,13 +107,13 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
     week = shown.with_states(week)
-    for look in shown.looks:
-        yield from wrapped(look, width, rest="  ", style=WARNING)
-    text = overdue_text(week, shown.today)
+    for text in (*shown.closed, *shown.looks):
+        yield from wrapped(text, width, rest="  ", style=WARNING)
+    overdue = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
         if shown.searched and not group.tasks:
             continue
-        yield _heading(group, shown, text)
+        yield _heading(group, shown, overdue)
         for task in group.tasks:
             yield task_row(task, shown, shown.dated(task, week.first_day), at)
     if not all_tasks(week):

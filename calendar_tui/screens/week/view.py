@@ -130,9 +130,18 @@ class WeekView(TaskList):
         guesses = () if plan is None else [c.id for c in plan.season.chores.values() if c.guessed]
         searched = self._filter.value.strip()
         today = host(self).today
-        looks = self._looks if self._week.first_day <= today < self._week.first_day + WEEK else ()
-        back = shown_key(self, "view.escape")
-        return Shown(today, self._by, self._wanted, self._marked, frozenset(guesses), searched, looks, back)
+        this_week = self._week.first_day <= today < self._week.first_day + WEEK
+        return Shown(
+            today,
+            self._by,
+            self._wanted,
+            self._marked,
+            frozenset(guesses),
+            searched,
+            _closed_texts(plan) if this_week else (),
+            self._looks if this_week else (),
+            shown_key(self, "view.escape"),
+        )
 
     def _say_heading(self, today: date) -> None:
         first = self._week.first_day
@@ -214,3 +223,13 @@ class WeekView(TaskList):
             return
         self._close_filter()
         self._filter.value = ""
+
+
+def _closed_texts(plan: Plan | None) -> Sequence[str]:
+    """Which places nobody enters; next to no work in a season without sprays."""
+    if plan is None or not plan.season.sprays:
+        return ()
+    from calendar_tui.planning.spraying.closed_work import entry_texts
+    from calendar_tui.planning.spraying.closures import closures
+
+    return entry_texts(closures(plan.season, plan.today))

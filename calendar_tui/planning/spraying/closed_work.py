@@ -1,0 +1,81 @@
+"""Work that stands in a closed place, and harvests before the crop may be cut: clashes, each with the hour or day it clears."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, time
+
+from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
+from calendar_tui.season.records import Season, Task
+from calendar_tui.season.wording import weekday_text
+
+CLOSED, UNCUT = "closed place", "cut too early"
+# So many tasks are named in a sentence.
+_MOST_NAMED = 3
+
+
+def closed_work(season: Season, today: date) -> Iterator[Clash]:
+    """For each closed place the open tasks from today on that stand there while it is closed."""
+    for closure in closures(season, today):
+        tasks = [task for task in season.tasks if _stands_in(season, task, closure, today)]
+        if tasks:
+            cohorts = tuple(dict.fromkeys(name for task in tasks for name in task.about))
+            yield Clash(CLOSED, cohorts, _work_text(closure, tasks), place=closure.light)
+
+
+def _stands_in(season: Season, task: Task, closure: Closure, today: date) -> bool:
+    if task.state != "open" or task.date < today or not closure.covers(task.date):
+        return False
+    place = season.place_of(closure.light)
+    here = task.place == closure.light or (place is not None and task.place == place.id)
+    chore = season.chores.get(task.chore)
+    return here and not _is_outside(closure, task.date, None if chore is None else chore.time)
+
+
+def _is_outside(closure: Closure, day: date, at: time | None) -> bool:
+    """Whether work that begins at a known time is before or after the closure of its day."""
+    if at is None:
+        return False
+    over = closure.until is not None and day == closure.until.date() and at >= closure.until.time()
+    return over or (day == closure.begins.date() and at < closure.begins.time())
+
+
+def _work_text(closure: Closure, tasks: Iterable[Task]) -> str:
+    in_turn = sorted(tasks, key=lambda task: (task.date, task.id))
+    named = [f"{weekday_text(task.date)} {task.what}" for task in in_turn[:_MOST_NAMED]]
+    more = f" and {len(in_turn) - _MOST_NAMED} more" if len(in_turn) > _MOST_NAMED else ""
+    count = "1 task stands" if len(in_turn) == 1 else f"{len(in_turn)} tasks stand"
+    return f"{closed_text(closure)}; {count} in that time: {'; '.join(named)}{more}. Do it after that."
+
+
+def closed_text(closure: Closure) -> str:
+    """ "H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after soap"."""
+    begins = f"{weekday_text(closure.begins.date())} {closure.begins:%H:%M}"
+    if closure.until is None:
+        return f"{closure.light} is closed from {begins} until it is recorded: {'; '.join(closure.waits_for)}"
+    until = f"{weekday_text(closure.until.date())} {closure.until:%H:%M}"
+    return f"{closure.light} is closed from {begins} until {until} after {closure.rule}"
+
+
+def entry_texts(closed: Iterable[Closure]) -> tuple[str, ...]:
+    """What stands above work, wherever it is listed: which places nobody enters, and until when."""
+    return tuple(f"Do not enter: {closed_text(one)}." for one in closed)
+
+
+def uncut_harvests(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Clash]:
+    """For each cohort that is to be harvested before a wait of its sprays is over, the day from which it may be cut."""
+    for name, timeline in timelines.items():
+        harvest = timeline.likely("harvest")
+        cut = first_cut(season, timeline)
+        if harvest is None or cut is None or "harvest" in timeline.cohort.recorded:
+            continue
+        if cut.moment is None:
+            text = f"{name}: nothing is cut before it is recorded: {'; '.join(cut.waits_for)}"
+        elif harvest < cut.moment.date():
+            first = f"{weekday_text(cut.moment.date())} {cut.moment:%H:%M}".removesuffix(" 00:00")
+            text = f"{name}: harvest on {weekday_text(harvest)} is before {first}, from which it may be cut after {cut.rule}"
+        else:
+            continue
+        yield Clash(UNCUT, (name,), text)

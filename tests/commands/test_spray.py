@@ -1,0 +1,153 @@
+"""Sprays by command: recorded by the words of their label, listed with what they close, and told above the work."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from small_season import Ran, run
+
+from tests.season_data import data_of
+
+EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
+TODAY = "2026-12-08"
+SOAP = (
+    "H2",
+    "insecticidal",
+    "soap",
+    "start",
+    "16:30",
+    "end",
+    "17:15",
+    "re-entry",
+    "12 h",
+    "pre-harvest",
+    "0 d",
+)
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Path:
+    return Path(shutil.copy(EXAMPLE, tmp_path / "two-rivers.toml"))
+
+
+def spray(farm: Path, *words: str, today: str = TODAY) -> Ran:
+    return run("spray", farm, *words, today=today)
+
+
+def recorded(farm: Path, *words: str) -> Path:
+    ran = spray(farm, *words, "--yes")
+    assert ran.status == 0, ran.said
+    return farm
+
+
+def one_line(ran: Ran) -> str:
+    return " ".join(ran.said.split())
+
+
+def test_a_spray_is_recorded_by_the_words_of_its_label_and_undone(farm: Path) -> None:
+    before = farm.read_bytes()
+    recorded(farm, *SOAP, "who", "Ana")
+    (record,) = data_of(farm.read_text())["spray"]
+    assert {key: str(value) for key, value in record.items()} == {
+        "id": "s1",
+        "date": TODAY,
+        "place": "H2",
+        "product": "insecticidal soap",
+        "start": "16:30",
+        "end": "17:15",
+        "reentry": "12 h",
+        "preharvest": "0 d",
+        "who": "Ana",
+    }
+    assert run("undo", farm, "--yes", today=TODAY).status == 0
+    assert farm.read_bytes() == before
+
+
+def test_what_is_closed_is_listed_with_its_hour(farm: Path) -> None:
+    text = one_line(spray(recorded(farm, *SOAP)))
+    assert "Closed H2 until Wed 9 Dec 2026 05:15, after insecticidal soap" in text
+    assert "s1 H2: insecticidal soap, Tue 8 Dec 2026 16:30-17:15; re-entry 12 h; pre-harvest 0 d" in text
+    assert "The label is the law" in text
+    assert "Closed nothing No spray is recorded." in one_line(run("spray", EXAMPLE, today=TODAY))
+
+
+def test_the_days_of_its_record_stand_with_the_rules_that_set_them(farm: Path) -> None:
+    """7 CFR 110.3 and 40 CFR 170.122, read: written within 14 days, shown to 30 days after re-entry, kept 2 years."""
+    assert run("rules", farm, "us", "--yes", today=TODAY).status == 0
+    text = one_line(spray(recorded(farm, *SOAP)))
+    assert "record written by 22 Dec 2026; shown until 8 Jan 2027; kept until 8 Dec 2028" in text
+    assert "as of 28 Nov 2026: check with your authority" in text
+
+
+def test_as_json(farm: Path) -> None:
+    data = json.loads(spray(recorded(farm, *SOAP), "--json").out)
+    (closed,) = data["closed"]
+    assert (closed["place"], closed["from"], closed["until"], closed["sprays"]) == (
+        "H2",
+        "2026-12-08T16:30:00",
+        "2026-12-09T05:15:00",
+        ["s1"],
+    )
+    assert data["sprays"][0]["end"] == "17:15"
+    assert data["first_cut"]["A2"]["from"] == "2026-12-09T05:15:00"
+
+
+def test_a_condition_keeps_the_place_closed_until_it_is_recorded_as_met(farm: Path) -> None:
+    recorded(farm, "H1", "oil", "end", "12:00", "entry", "condition", "until the air is below 2 ppm")
+    assert "H1 until it is recorded: oil: until the air is below 2 ppm" in one_line(spray(farm))
+    recorded(farm, "s1", "met", "9 dec", "08:10")
+    assert "H1 until Wed 9 Dec 2026 08:10, after oil" in one_line(spray(farm))
+    assert "waits for no condition" in spray(recorded(farm, *SOAP), "s2", "met", "08:00", "--yes").err
+
+
+@pytest.mark.parametrize(
+    ("words", "right"),
+    [
+        (("H9", "soap", "end", "12:00"), '"H9" is not a place of this season'),
+        (("H2", "end", "12:00"), "name the product behind its place"),
+        (("H2", "soap", "re-entry", "12 h"), "end: it is needed"),
+        (("H2", "soap", "end", "25:00"), "write a time of the 24-hour clock"),
+        (("H2", "soap", "end", "12:00", "re-entry", "12"), "write hours or days with their unit"),
+        (("H2", "soap", "end", "12:00", "re-entry", "-4 h"), "cannot be under 0"),
+        (("H2", "soap", "start", "13:00", "end", "12:00"), "ends at 12:00, before it begins at 13:00"),
+    ],
+)
+def test_what_cannot_be_is_told_with_what_would_be_right_and_nothing_is_written(
+    farm: Path, words: tuple[str, ...], right: str
+) -> None:
+    before = farm.read_bytes()
+    ran = spray(farm, *words, "--yes")
+    assert ran.status == 2
+    assert right in one_line(ran)
+    assert farm.read_bytes() == before
+
+
+def test_an_hour_that_the_clock_has_twice_is_asked_for(farm: Path) -> None:
+    farm.write_text(
+        farm.read_text()
+        .replace('timezone = "America/Montevideo"', 'timezone = "America/New_York"')
+        .replace("longitude = -56.7", "longitude = -76.5")
+    )
+    words = ("H2", "soap", "date", "31 oct", "end date", "1 nov", "end", "01:30", "re-entry", "4 h")
+    assert "exists twice" in one_line(spray(farm, *words, "--yes"))
+    recorded(farm, *words, "which end", "second")
+    assert (
+        json.loads(spray(farm, "--json", today="2026-11-01").out)["closed"][0]["until"]
+        == "2026-11-01T05:30:00"
+    )
+
+
+def test_what_nobody_enters_stands_above_the_week_and_in_its_line(farm: Path) -> None:
+    recorded(farm, *SOAP)
+    week = one_line(run("week", farm, today=TODAY))
+    closed = "Do not enter: H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after insecticidal soap."
+    assert closed in week
+    assert closed not in one_line(run("week", farm, "--place", "H1", today=TODAY))
+    assert json.loads(run("week", farm, "--json", today=TODAY).out)["closed"][0]["place"] == "H2"
+    assert "H2 closed" in one_line(run("week", farm, "--brief", today=TODAY))
+    page = farm.with_name("sheet.html")
+    assert run("export", farm, "--sheet", page, today=TODAY).status == 0
+    assert closed in page.read_text()
