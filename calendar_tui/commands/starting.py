@@ -61,7 +61,9 @@ def start_season(path: Path, values: Mapping[str, Any], today: date) -> Started:
     note_saved(f"made {path}")
     plan = _plan(text, today)
     whole = refresh(replace(plan, season=replace(plan.season, since=None)))
-    return Started(refresh(plan), lacks, new_before(whole.tasks, today), longest_day_text(plan.season))
+    made = refresh(plan)
+    made = replace(made, change=replace(made.change, what="tasks of the new season added"))
+    return Started(made, lacks, new_before(whole.tasks, today), longest_day_text(plan.season))
 
 
 def first_comparison(values: Mapping[str, Any]) -> Comparison:

@@ -19,6 +19,7 @@ _NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\
 _CENTURY, _MONTHS = 2000, 12
 # How a date may be typed that counts from another.
 FROM_PLAN, FROM_TODAY = "+9 (days from the plan)", "+9 (days from today)"
+FROM_DUE = "+2 (days from the task's own date)"
 NIGHTS_AGO, NIGHTS_ON = "-3 (nights ago)", "+2 (nights on)"
 
 

@@ -80,6 +80,7 @@ def test_records_may_be_given_as_flags(tmp_path: Path) -> None:
     assert ran.status == 0, ran.said
     data = data_of(path.read_text())
     assert ([p["id"] for p in data["place"]], data["cohort"][0]["place"]) == (["F1", "F2"], "F2")
+    assert "tasks of the new season added" in run("history", path, today=TODAY).out
 
 
 def test_a_wrong_line_is_asked_again_at_once_and_the_lines_before_it_stay(tmp_path: Path) -> None:

@@ -7,6 +7,8 @@ from datetime import date
 from settling import settled
 from small_app import SEASON, SmallApp
 
+from calendar_tui.screens.kit.drawing import wrapped
+from calendar_tui.screens.week.rows import first_rows
 from calendar_tui.screens.week.view import WeekView
 
 # Lamps alone hold A1 from late January to lights off; twelve dark nights are not enough for all its plants.
@@ -48,3 +50,11 @@ async def test_without_a_recent_outage_nothing_is_worked_out() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert not [worker for worker in app.workers if worker.group == "looks"]
+
+
+def test_of_details_with_no_room_for_all_the_last_line_begins_what_is_left() -> None:
+    rows = wrapped("Lamps in wet places: ground-fault protection; a licensed electrician decides", 20)
+    assert len(rows) > 3
+    shown = ["".join(part.text for part in at.segments) for at in first_rows(rows, 3, 20)]
+    assert shown == ["Lamps in wet places:", "ground-fault", "protection; a licen…"]
+    assert first_rows(rows[:3], 3, 20) == rows[:3]

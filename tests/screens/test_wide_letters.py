@@ -9,13 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from rich.segment import Segment
 from settling import settled
 from small_app import SEASON
 
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.canvas import Canvas, crop, fitted, restyled, text_of, width_of
-from calendar_tui.screens.kit.drawing import names_row
+from calendar_tui.screens.kit.drawing import clipped, names_row
 from calendar_tui.screens.kit.drawing import wrapped as rows_of
 from calendar_tui.screens.kit.spans import changed_spans
 from calendar_tui.storage.opening import open_season
@@ -147,3 +148,22 @@ async def test_the_season_of_such_a_name_fills_its_rows_exactly(
 ) -> None:
     drawn = await _drawn(tmp_path / "a.toml", _renamed(SEASON).replace("双河 2026", name), size)
     assert {cell_len(line) for line in drawn[""]} == {size[0]}
+
+
+@pytest.mark.parametrize(
+    ("parts", "room", "shown"),
+    [
+        (["abc", "def"], 6, "abcdef"),
+        (["abc", "def", "   "], 6, "abcdef   "),
+        (["abc", "def"], 5, "abcd…"),
+        (["abc", "def"], 3, "ab…"),
+        (["温室", "温室"], 6, "温室…"),
+        (["温室", "温室"], 5, "温室…"),
+    ],
+)
+def test_a_row_that_has_no_room_ends_in_the_mark_for_what_is_cut(
+    parts: list[str], room: int, shown: str
+) -> None:
+    row = clipped([Segment(part) for part in parts], room)
+    assert "".join(part.text for part in row) == shown
+    assert cell_len(shown.rstrip()) <= room

@@ -79,6 +79,20 @@ def drawable(segments: Iterable[Segment], glyphs: Glyphs, colours: str) -> Itera
     return [Segment(dotted(s.text), s.style) for s in segments]
 
 
+def clipped(segments: Iterable[Segment], room: int) -> Sequence[Segment]:
+    """The segments in `room` columns at the most; what is cut ends in the mark for that."""
+    parts = list(segments)
+    if cell_len("".join(part.text for part in parts).rstrip()) <= room:
+        return parts
+    kept: list[Segment] = []
+    for part in parts:
+        if (size := cell_len(part.text)) >= room:
+            return [*kept, Segment(cut_text(part.text + CUT, room), part.style)]
+        kept.append(part)
+        room -= size
+    return kept
+
+
 def names_row(names: Sequence[str], chosen: str, width: int) -> ListRow:
     """Names in one line, the chosen one in brackets; where there is no room for all, those around it."""
     at = names.index(chosen)
@@ -162,8 +176,9 @@ class TextLines(ScrollView, can_focus=True):
         if index >= len(self.rows):
             return Strip.blank(self.size.width)
         colours = colours_on(self)
-        segments = drawable(self._segments(self.rows[index]), glyphs_of(self), colours)
-        strip = Strip(segments).adjust_cell_length(self.size.width - EDGE)
+        room = self.size.width - EDGE
+        segments = drawable(clipped(self._segments(self.rows[index]), room), glyphs_of(self), colours)
+        strip = Strip(segments).adjust_cell_length(room)
         return Strip(
             [*strip, Segment(self._edge(y, self.scroll_offset.y).rjust(EDGE), painted(BOLD, colours))],
             self.size.width,
@@ -330,7 +345,7 @@ class Bar(Widget):
                 self.refresh(Region(0, y, self.size.width, 1))
 
     def render_line(self, y: int) -> Strip:
-        segments = self._rows[y].segments if y < len(self._rows) else ()
+        segments = clipped(self._rows[y].segments if y < len(self._rows) else (), self.size.width)
         return Strip(drawable(segments, glyphs_of(self), colours_on(self))).adjust_cell_length(
             self.size.width
         )

@@ -30,7 +30,7 @@ from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.typed_dates import FROM_DUE, typed_in_season
 from calendar_tui.season.wording import stage_text, year_day_text
 
 FOOT = ("done", "tasks", "view")
@@ -185,7 +185,9 @@ class DoneView(Form):
         text = self._day.value or "today"
         if text.strip().casefold() == DUE:
             return due_or_today(task, today)
-        day = typed_in_season(text, plan.season, today=today, planned=task.date, past=True, order=order)
+        day = typed_in_season(
+            text, plan.season, today=today, planned=task.date, past=True, order=order, counted=FROM_DUE
+        )
         if wrong := not_yet(day, today):
             raise ValueError(wrong)
         return day

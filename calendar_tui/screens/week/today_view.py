@@ -26,7 +26,7 @@ from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.week.opened_by import Opens, opened_by
-from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, task_row
+from calendar_tui.screens.week.rows import Shown, columns, detail_rows, first_rows, marked_text, task_row
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.records import Task
 from calendar_tui.season.wording import full_day_text
@@ -166,16 +166,15 @@ class TodayView(TaskList):
             self._detail.say(*self._lamps_rows(width))
             return
         at = columns(self.shown_tasks, width)
-        self._detail.say(*detail_rows(plan.season, task, task.date < plan.today, at, width)[:DETAIL_LINES])
+        rows = detail_rows(plan.season, task, task.date < plan.today, at, width)
+        self._detail.say(*first_rows(rows, DETAIL_LINES, width))
 
     def _lamps_rows(self, width: int) -> Sequence[ListRow]:
         """Tonight's lamps of all places, where the list has no room for all there is."""
         if len(self._list.rows) <= self._list.size.height:
             return []
         texts = ". ".join(map(tonight_text, self._today.tonight))
-        rows = wrapped(f"Lamps tonight: {texts}.", width) if texts else []
-        last = " ".join(segment.text for row_ in rows[DETAIL_LINES - 1 :] for segment in row_.segments)
-        return [*rows[: DETAIL_LINES - 1], *([row((fitted(last, width), PLAIN))] if last else [])]
+        return first_rows(wrapped(f"Lamps tonight: {texts}.", width) if texts else [], DETAIL_LINES, width)
 
     # --- what is done
 

@@ -26,7 +26,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.typed_dates import FROM_DUE, typed_in_season
 from calendar_tui.season.wording import stage_text, weekday_text
 
 FOOT = ("typed",)
@@ -54,7 +54,9 @@ def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) ->
     move_change([(task, task.date) for task in tasks])
 
     def day(typed: str, task: Task) -> date:
-        day = typed_in_season(typed, season, today=today, planned=task.date, past=False, order=order)
+        day = typed_in_season(
+            typed, season, today=today, planned=task.date, past=False, order=order, counted=FROM_DUE
+        )
         return near_season(day, season.first_day, season.last_day)
 
     question = "To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own."

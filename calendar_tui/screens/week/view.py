@@ -21,10 +21,10 @@ from calendar_tui.planning.tasks.week import (
     week_of,
 )
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import BOLD, CUT, HEADING, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.typed import TypedField
-from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
+from calendar_tui.screens.week.rows import Shown, columns, detail_rows, first_rows, marked_text, week_rows
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Task
@@ -169,7 +169,7 @@ class WeekView(TaskList):
         self._details = {}
         for task in tasks:
             rows = detail_rows(plan.season, task, shown.dated(task, week.first_day), at, width)
-            self._details[task.id] = rows if len(rows) <= most else [*rows[: most - 1], row((CUT, BOLD))]
+            self._details[task.id] = first_rows(rows, most, width)
         self._detail.styles.height = max(map(len, self._details.values()), default=0)
 
     def on_picker_moved(self) -> None:
