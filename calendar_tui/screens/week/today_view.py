@@ -53,6 +53,8 @@ class TodayView(TaskList):
         self._places: tuple[AtPlace, ...] = ()
 
     def on_mount(self) -> None:
+        # What is overdue to be recorded is for now; what is to be decided has days left, and stands above it.
+        self._list.key = next((key for key, _ in self._targets() if key.startswith("record ")), "")
         self._detail.styles.height = DETAIL_LINES
         self._list.focus()
         self._begin()
