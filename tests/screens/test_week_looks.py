@@ -7,8 +7,7 @@ from datetime import date
 from settling import settled
 from small_app import SEASON, SmallApp
 
-from calendar_tui.screens.kit.drawing import wrapped
-from calendar_tui.screens.week.rows import first_rows
+from calendar_tui.screens.kit.drawing import first_rows, wrapped
 from calendar_tui.screens.week.view import WeekView
 
 # Lamps alone hold A1 from late January to lights off; twelve dark nights are not enough for all its plants.
@@ -58,3 +57,4 @@ def test_of_details_with_no_room_for_all_the_last_line_begins_what_is_left() -> 
     shown = ["".join(part.text for part in at.segments) for at in first_rows(rows, 3, 20)]
     assert shown == ["Lamps in wet places:", "ground-fault", "protection; a licen…"]
     assert first_rows(rows[:3], 3, 20) == rows[:3]
+    assert first_rows(rows, 0, 20) == []

@@ -10,7 +10,7 @@ from textual.widget import Widget
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Act, Answer, answers
 from calendar_tui.screens.asking.moves_view import MovesView
-from calendar_tui.screens.kit.drawing import WARNING, Bar, ListRow, wrapped
+from calendar_tui.screens.kit.drawing import WARNING, Bar, ListRow, first_rows, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
 
@@ -55,7 +55,7 @@ class Form(ListView[bool]):
     def _say_error(self, message: str) -> None:
         width = self.size.width - 1
         lines = [part for line in message.splitlines() for part in wrapped(line, width, style=WARNING)]
-        self._error.say(*lines[:ERROR_LINES])
+        self._error.say(*first_rows(lines, ERROR_LINES, width))
 
     def _show_moves(self, act: Act, choices: tuple[Answer, ...]) -> None:
         self.app.push_screen(MovesView(act, choices), self._after_moves)

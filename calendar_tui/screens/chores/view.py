@@ -25,6 +25,7 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     Bar,
     ListRow,
+    first_rows,
     fitted,
     row,
     wrapped,
@@ -106,8 +107,8 @@ class ChoresView(RecordsView):
         rows: list[ListRow] = []
         if chore is not None:
             when = f"{when_text(chore)}; {whom_text(chore)}"
-            rows = [*wrapped(chore.what, width)[:1], *wrapped(when, width, "", "  ")]
-        self._detail.say(*rows[:DETAIL_LINES])
+            rows = [*first_rows(wrapped(chore.what, width), 1, width), *wrapped(when, width, "", "  ")]
+        self._detail.say(*first_rows(rows, DETAIL_LINES, width))
 
     @property
     def chosen(self) -> Chosen | None:

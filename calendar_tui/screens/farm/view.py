@@ -17,7 +17,17 @@ from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.forms.records_view import Chosen, RecordsView
 from calendar_tui.screens.kit.actions import shown_key
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    Bar,
+    ListRow,
+    first_rows,
+    fitted,
+    row,
+    wrapped,
+)
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.kinds import identity
 from calendar_tui.season.records import Season
@@ -141,7 +151,8 @@ class FarmView(RecordsView):
         """Say in full what there was no room for."""
         at, width = self.selected, self.size.width - 1
         texts = [] if at is None else [f"{at.name} {at.full or at.text}".strip(), at.holds]
-        self._detail.say(*[r for text in texts if text for r in wrapped(text, width)][:DETAIL_LINES])
+        rows = [r for text in texts if text for r in wrapped(text, width)]
+        self._detail.say(*first_rows(rows, DETAIL_LINES, width))
 
     def select_record(self, kind: str, ident: Ident) -> None:
         """Put the cursor on this record."""

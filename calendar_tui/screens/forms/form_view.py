@@ -27,6 +27,7 @@ from calendar_tui.screens.kit.drawing import (
     WARNING,
     Bar,
     ListRow,
+    first_rows,
     fitted,
     names_row,
     row,
@@ -155,7 +156,7 @@ class FormView(Screen[bool]):
         width, height = self.size.width - 1, self._preview.size.height
         whole = self._filled.errors.get("", "")
         if whole:
-            self._preview.say(*wrapped(whole, width, style=WARNING)[:height])
+            self._preview.say(*first_rows(wrapped(whole, width, style=WARNING), height, width))
         elif self._filled.proposal is not None:
             self._preview.say(*preview_rows(self._filled.proposal, width, height))
         else:

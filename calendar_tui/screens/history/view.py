@@ -31,6 +31,7 @@ from calendar_tui.screens.kit.drawing import (
     WARNING,
     Bar,
     ListRow,
+    first_rows,
     fitted,
     row,
     wrapped,
@@ -79,7 +80,7 @@ def change_row(change: HistoryRow, zone: tzinfo, width: int, who: int, states: i
 
 def detail_rows(change: HistoryRow, width: int, opens: str) -> list[ListRow]:
     """What a line has no room for: the whole sentence, what befell the change, and its first fields. opens: the key that shows them all."""
-    rows = wrapped(harmless(change.entry.what), width)[:2]
+    rows = first_rows(wrapped(harmless(change.entry.what), width), 2, width)
     if marks := marks_text(change):
         rows += wrapped(marks, width, style=WARNING)[:1]
     edits = list(edits_of(change.entry))

@@ -93,6 +93,18 @@ def clipped(segments: Iterable[Segment], room: int) -> Sequence[Segment]:
     return kept
 
 
+def first_rows(rows: list[ListRow], most: int, width: int) -> list[ListRow]:
+    """So many rows at the most; of more, the last begins with what is left over and ends in the mark for what is cut."""
+    if len(rows) <= most or most < 1:
+        return rows[: max(most, 0)]
+    left = [segment for at in rows[most - 1 :] for segment in at.segments]
+    words = " ".join(segment.text.strip() for segment in left)
+    return [
+        *rows[: most - 1],
+        row((fitted(words, width).rstrip(), (left[0].style if left else None) or PLAIN)),
+    ]
+
+
 def names_row(names: Sequence[str], chosen: str, width: int) -> ListRow:
     """Names in one line, the chosen one in brackets; where there is no room for all, those around it."""
     at = names.index(chosen)

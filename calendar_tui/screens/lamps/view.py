@@ -36,6 +36,7 @@ from calendar_tui.screens.kit.drawing import (
     WARNING,
     Bar,
     ListRow,
+    first_rows,
     names_row,
     row,
     wrapped,
@@ -210,7 +211,7 @@ class LampsView(ListView[None]):
     def _say_cautions(self, width: int, height: int) -> None:
         """As many of their lines as leave the weeks the larger part of the screen."""
         rows = [r for text in ELECTRICAL for r in wrapped(text, width - 1, "! ", "  ", WARNING)]
-        rows = rows[: max(height * 2 // 5, 1)]
+        rows = first_rows(rows, max(height * 2 // 5, 1), width - 1)
         self._cautions.styles.height = len(rows)
         self._cautions.say(*rows)
 

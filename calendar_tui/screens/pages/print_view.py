@@ -15,7 +15,18 @@ from textual.widgets import Input
 
 from calendar_tui.handing_on.paper.pages import PAPERS, Printable, printables
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, ListRow, Picker, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import (
+    DIM,
+    HEADING,
+    WARNING,
+    Bar,
+    ListRow,
+    Picker,
+    first_rows,
+    fitted,
+    row,
+    wrapped,
+)
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.storage.disk.handed_file import hand_out, read_if_exists
@@ -125,7 +136,8 @@ class PrintView(Screen[None]):
         self.app.notify(f"Written: {where}; open it in a browser to print it.", markup=False)
 
     def _warn(self, text: str) -> None:
-        self._warning.say(*wrapped(text, self.size.width - 1, style=WARNING)[:WARNING_LINES])
+        width = self.size.width - 1
+        self._warning.say(*first_rows(wrapped(text, width, style=WARNING), WARNING_LINES, width))
 
     def action_back(self) -> None:
         self.dismiss()

@@ -30,7 +30,7 @@ from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.screens.forms.field_list import FieldList
 from calendar_tui.screens.forms.line import picked
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, first_rows, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering.blocked_view import BlockedView
@@ -220,7 +220,8 @@ class StaggerForm(Screen[bool]):
         self._warn(message)
 
     def _warn(self, message: str) -> None:
-        self._hint.say(*wrapped(message, self.size.width - 1, style=WARNING)[:_HINT_ROWS])
+        width = self.size.width - 1
+        self._hint.say(*first_rows(wrapped(message, width, style=WARNING), _HINT_ROWS, width))
 
     def _refuse(self, message: str, wish: Wish) -> None:
         """Why it cannot be, and what can."""

@@ -23,7 +23,17 @@ from calendar_tui.planning.starting.form import (
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.screens.forms.field_list import FieldList
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import DIM, HEADING, WARNING, Bar, fitted, glyphs_of, row, wrapped
+from calendar_tui.screens.kit.drawing import (
+    DIM,
+    HEADING,
+    WARNING,
+    Bar,
+    first_rows,
+    fitted,
+    glyphs_of,
+    row,
+    wrapped,
+)
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.starting.choice import Chosen, Start
 from calendar_tui.screens.starting.sky import HILL_ROWS, sky_rows
@@ -146,7 +156,7 @@ class NewSeasonView(Screen[Chosen | None]):
             text, style = note.text, DIM
         else:
             text, style = self._list.field.meaning, DIM
-        self._about.say(*wrapped(text, width, " ", style=style)[:ABOUT_LINES])
+        self._about.say(*first_rows(wrapped(text, width, " ", style=style), ABOUT_LINES, width))
 
     # --- making it
 

@@ -26,6 +26,7 @@ from calendar_tui.screens.kit.drawing import (
     PLAIN,
     Bar,
     ListRow,
+    first_rows,
     fitted,
     names_row,
     row,
@@ -75,7 +76,9 @@ class VarietiesView(RecordsView):
         about = fitted(f"  {variety_text(plan.season, variety)}", width - len(TITLE))
         self._heading.say(row((TITLE, HEADING), about), names_row(list(varieties), variety.id, width))
         self._figures = {f.key: f for f in figures_of(variety, host(self).opened.data)}
-        self._note_bar.say(*wrapped(self._note(plan, variety), width, style=DIM)[:NOTE_LINES])
+        self._note_bar.say(
+            *first_rows(wrapped(self._note(plan, variety), width, style=DIM), NOTE_LINES, width)
+        )
         lines = figure_columns(tuple(self._figures.values()))
         return [
             row(fitted(type_text(variety), width).rstrip(), key=TYPE),
@@ -111,7 +114,7 @@ class VarietiesView(RecordsView):
             text = type_about(variety)
         elif key in self._figures:
             text = f"{key_words(key)}  {figure_text(self._figures[key])}"
-        self._detail.say(*wrapped(text, self.size.width - 1)[:DETAIL_LINES])
+        self._detail.say(*first_rows(wrapped(text, self.size.width - 1), DETAIL_LINES, self.size.width - 1))
 
     def select_record(self, kind: str, ident: Ident) -> None:
         """Show this variety."""

@@ -162,18 +162,6 @@ def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int
     return rows
 
 
-def first_rows(rows: list[ListRow], most: int, width: int) -> list[ListRow]:
-    """So many rows at the most; of more, the last begins with what is left over and ends in the mark for what is cut."""
-    if len(rows) <= most:
-        return rows
-    left = [segment for at in rows[most - 1 :] for segment in at.segments]
-    words = " ".join(segment.text.strip() for segment in left)
-    return [
-        *rows[: most - 1],
-        row((fitted(words, width).rstrip(), (left[0].style if left else None) or PLAIN)),
-    ]
-
-
 def _record_text(season: Season, task: Task) -> str:
     """That a tick records a date, or that it does not and the date is still to be recorded; or ""."""
     if stage := stage_to_record(season, task):

@@ -18,15 +18,27 @@ from calendar_tui.handing_on.words.today_text import (
     place_text,
     tonight_text,
 )
+from calendar_tui.planning.deciding.decision import CLOSED
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.today import AtPlace, Today, today_of, work_of
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import BOLD, HEADING, PLAIN, WARNING, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Bar,
+    ListRow,
+    first_rows,
+    fitted,
+    row,
+    wrapped,
+)
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.week.opened_by import Opens, opened_by
-from calendar_tui.screens.week.rows import Shown, columns, detail_rows, first_rows, marked_text, task_row
+from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, task_row
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.records import Task
 from calendar_tui.season.wording import full_day_text
@@ -53,11 +65,16 @@ class TodayView(TaskList):
         self._places: tuple[AtPlace, ...] = ()
 
     def on_mount(self) -> None:
-        # What is overdue to be recorded is for now; what is to be decided has days left, and stands above it.
-        self._list.key = next((key for key, _ in self._targets() if key.startswith("record ")), "")
+        self._list.key = self._overdue()
         self._detail.styles.height = DETAIL_LINES
         self._list.focus()
         self._begin()
+
+    def _overdue(self) -> str:
+        """The first row to record, which is overdue, where nothing above it is closed; what is to be decided has days left."""
+        if any(d.kind == CLOSED for d in self._today.decisions):
+            return ""
+        return next((key for key, _ in self._targets() if key.startswith("record ")), "")
 
     @property
     def shown_tasks(self) -> Sequence[Task]:

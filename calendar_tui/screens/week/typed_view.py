@@ -21,7 +21,7 @@ from calendar_tui.planning.changes.task_edits import (
 )
 from calendar_tui.planning.tasks.week import works_of
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, first_rows, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.season.edits import Change
@@ -153,7 +153,7 @@ class TypedView(Screen[Change | None]):
         if len(rows) > ABOUT_LINES:
             rows = [*rows[: ABOUT_LINES - 1], row((f"and more: {len(self._tasks)} tasks in all", DIM))]
         self._about.say(*rows)
-        self._question.say(*wrapped(self._question_text, width, style=BOLD)[:2])
+        self._question.say(*first_rows(wrapped(self._question_text, width, style=BOLD), 2, width))
 
     @property
     def text(self) -> str:
@@ -181,7 +181,8 @@ class TypedView(Screen[Change | None]):
             self.dismiss(change)
 
     def _warn(self, message: str) -> None:
-        self._error.say(*wrapped(message, self.size.width - 1, style=WARNING)[:ERROR_LINES])
+        width = self.size.width - 1
+        self._error.say(*first_rows(wrapped(message, width, style=WARNING), ERROR_LINES, width))
 
     def action_back(self) -> None:
         self.dismiss(None)

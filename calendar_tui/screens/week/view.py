@@ -21,10 +21,10 @@ from calendar_tui.planning.tasks.week import (
     week_of,
 )
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, first_rows, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.typed import TypedField
-from calendar_tui.screens.week.rows import Shown, columns, detail_rows, first_rows, marked_text, week_rows
+from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Task
