@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.today import Today
     from calendar_tui.screens.kit.every_key import Key
     from calendar_tui.screens.palette.entries import Entry
+    from calendar_tui.screens.samples.rows import Bags
     from calendar_tui.screens.season.standing import Standing
     from calendar_tui.storage.upgrading import Upgrade
 
@@ -89,6 +90,18 @@ def _load() -> AnyView:
     from calendar_tui.screens.load.view import LoadView
 
     return LoadView()
+
+
+def _first_bags(plan: Plan, data: Mapping[str, Any]) -> Bags:
+    from calendar_tui.screens.samples.rows import first_bags
+
+    return first_bags(plan)
+
+
+def _bags(bags: Bags) -> AnyView:
+    from calendar_tui.screens.samples.view import BagsView
+
+    return BagsView(bags)
 
 
 def _record(cohort_id: str, others: Sequence[str] = (), stage: str = "") -> AnyView:
@@ -319,6 +332,7 @@ VIEWS: Mapping[str, View] = {
     "today": View(_today, _first_today),
     "week": View(_week),
     "load": View(_load),
+    "bags": View(_bags, _first_bags),
     "record": View(_record),
     "outage": View(_outage),
     "stay": View(_stay),

@@ -128,7 +128,7 @@ class SmallApp(App[None]):
 
     def __init__(self, first: Screen[Any], today: date, text: str = SEASON) -> None:
         super().__init__()
-        self.first, self.today, self.date_order = first, today, ""
+        self.first, self.today, self.date_order, self.who = first, today, "", "ana"
         self.preferences = AS_IT_COMES
         self.data: dict[str, Any] = data_of(text)
         self.plan: Plan | None = None

@@ -74,33 +74,35 @@ def _standing_text(one: BagStanding, given_up: bool) -> str:
 
 
 def budget_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
+    """The same as `budget_texts`, in lines."""
+    for text in budget_texts(season, week):
+        yield from hanging(text)
+
+
+def budget_texts(season: Season, week: SamplingWeek) -> Iterator[str]:
     """What the budget leaves of all that is still to be cut, what is given up, and of which lots too little is left."""
     kept, given = week.kept.kept, week.kept.given_up
     if names := unpriced(season, (*kept, *(one.bag for one in given))):
         whose = ", ".join(name or "no laboratory" for name in names)
-        yield from hanging(
-            f"Bags for {whose} have no price, so that money does not hold them: give its price"
-        )
+        yield f"Bags for {whose} have no price, so that money does not hold them: give its price"
     if not given:
         return
     by = [text for key, text in _LIMITS.items() if any(one.by == key for one in given)]
     total = len(kept) + len(given)
     money = sum(price_of(season, bag.laboratory) for bag in kept)
     cost = f", {number_text(money)} money" if money else ""
-    yield from hanging(
-        f"Budget: {total} bags are still asked for, and {len(kept)} can be kept{cost} ({' and '.join(by)})"
-    )
+    yield f"Budget: {total} bags are still asked for, and {len(kept)} can be kept{cost} ({' and '.join(by)})"
     for name, of_name in groupby(
         sorted(given, key=lambda one: one.bag.of[:1]), key=lambda one: one.bag.cohort
     ):
-        yield from hanging(f"  given up: {name}  {_counted(one.bag.position for one in of_name)}")
+        yield f"  given up: {name}  {_counted(one.bag.position for one in of_name)}"
     for (cohort, lot), n in week.kept.short.items():
-        yield from hanging(
+        yield (
             f"  {lot or cohort} would come to {count_text(n, 'date')} of the top; a trend needs {TREND_NEEDS}. "
             "Ask for more samples, or give up another lot's"
         )
     if any(one.bag.position != "top" for one in given):
-        yield from hanging("  Where only the top is cut, nothing is known of the rest: the top decides")
+        yield "  Where only the top is cut, nothing is known of the rest: the top decides"
 
 
 def _counted(positions: Iterable[str]) -> str:

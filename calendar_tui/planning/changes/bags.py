@@ -68,7 +68,7 @@ def bags_of_trip(held: HeldSeason, day: date) -> tuple[NewBag, ...]:
     if not left:
         raise Refusal(f"all bags around {full_day_text(day)} that the budget leaves have their ids already")
     of_trip = min((bag.day for bag in left), key=lambda other: (abs((other - day).days), other))
-    return tuple(_as_new(bag) for bag in left if bag.day == of_trip)
+    return tuple(new_bag(bag) for bag in left if bag.day == of_trip)
 
 
 def bags_of_cohorts(
@@ -142,7 +142,10 @@ def set_bags(held: HeldSeason, names: Sequence[str], state: str, sent: date | No
     proposal = set_fields_of_several(held, "sample", [(name,) for name in names], typed)
     reported = {r.sample for r in held.plan.season.results.values()} & set(names)
     doubts = [f"{grouped(n)} has a result already" for n in names if n in reported]
-    return replace(proposal, doubts=(*doubts, *proposal.doubts))
+    when = "" if sent is None else f" on {full_day_text(sent)}"
+    what = f"{_count(names)} {state}{when}: {' '.join(map(grouped, names))}"
+    change = replace(proposal.change, what=what if proposal.change.edits else proposal.change.what)
+    return replace(proposal, change=change, doubts=(*doubts, *proposal.doubts))
 
 
 def find_sample(season: Season, typed: str) -> str:
@@ -157,7 +160,8 @@ def _standing(held: HeldSeason) -> tuple[BagStanding, ...]:
     return standing_bags(held.plan.season, planned_bags(held.plan.season, held.plan.timelines))
 
 
-def _as_new(bag: PlannedBag) -> NewBag:
+def new_bag(bag: PlannedBag) -> NewBag:
+    """A planned bag, to be given an id."""
     return NewBag(bag.cohort, bag.position, bag.lot, bag.block, bag.plants, bag.laboratory, planned=bag.day)
 
 
@@ -166,12 +170,12 @@ def _units(held: HeldSeason, cohort: str, positions: Sequence[str]) -> Iterator[
     season, timelines = held.plan.season, held.plan.timelines
     planned = planned_bags(season, timelines, (cohort,))
     like = (
-        {_as_new(bag)._replace(position="", planned=None): None for bag in planned}
+        {new_bag(bag)._replace(position="", planned=None): None for bag in planned}
         if plans_of(season, cohort)
         else {}
     )
     if planned and not positions:
-        yield from dict.fromkeys(_as_new(bag)._replace(planned=None) for bag in planned)
+        yield from dict.fromkeys(new_bag(bag)._replace(planned=None) for bag in planned)
         return
     lots = lots_of_cohort(season, cohort)
     plain = [NewBag(cohort, "", lot.id if len(lots) > 1 else "") for lot in lots]
@@ -220,13 +224,14 @@ def _table(sample: Sample) -> dict[str, Any]:
     return {key: value for key, value in pairs if value not in ("", None)}
 
 
+def _count(bags: Sequence[object]) -> str:
+    return "1 bag" if len(bags) == 1 else f"{len(bags)} bags"
+
+
 def _what(bags: Sequence[Sample], state: str) -> str:
     names = cohorts_text(list(dict.fromkeys(bag.cohort for bag in bags)))
     ids = " ".join(grouped(bag.id) for bag in bags)
-    many = "1 bag" if len(bags) == 1 else f"{len(bags)} bags"
-    return (
-        f"{many} {'to cut' if state == PLANNED else 'cut'} of {names} on {full_day_text(bags[0].date)}: {ids}"
-    )
+    return f"{_count(bags)} {'to cut' if state == PLANNED else 'cut'} of {names} on {full_day_text(bags[0].date)}: {ids}"
 
 
 def _done_by(before: Season, after: Season, day: date) -> tuple[Task, ...]:

@@ -24,7 +24,7 @@ REPAINT_S = 0.02
 
 
 class Host(Protocol):
-    """plan: None where the season file has problems. date_order: of day and month in typed dates of numbers, as
+    """who: changes the season. plan: None where the season file has problems. date_order: of day and month in typed dates of numbers, as
     `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where nothing need be done.
     compared: the plan that they were compared with last. save: tells its outcome by itself. pictured: to be called once
     the first picture is sent. notices: what was told. notice: what stands beside the season's name; aside: the same, that
@@ -35,6 +35,7 @@ class Host(Protocol):
     """
 
     opened: Opened
+    who: str
     plan: Plan | None
     today: date
     date_order: str

@@ -22,6 +22,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("stagger", "In the staggering", ("drafts", "scheme", "added", "ways", "stagger")),
     ("cohort", "In a cohort", ("cohort",)),
     ("load", "In the load", ("load",)),
+    ("bags", "In the bags for the laboratory", ("bags",)),
     ("chores", "In the chores", ("chores",)),
     ("moves", "Where old and new dates are shown", ("answers", "moves")),
     ("history", "In the history", ("history", "change")),

@@ -216,6 +216,9 @@ class WeekView(TaskList):
     async def action_open_load(self) -> None:
         await host(self).open_view("load")
 
+    async def action_open_bags(self) -> None:
+        await host(self).open_view("bags")
+
     def action_back(self) -> None:
         """Out of the filter first, then out of the view."""
         if not self._filter.value and not self._filter.asked:

@@ -1,0 +1,1 @@
+"""The bags of a week, recorded, sent, lost and cut again."""

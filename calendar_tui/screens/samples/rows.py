@@ -1,0 +1,108 @@
+"""The rows of the bags' view: each trip of the week with its bags, who has what, and what the budget gives up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import NamedTuple
+
+from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.handing_on.words.samples_text import NOT_OFFICIAL, budget_texts, sample_text
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.results.due import Due, due_results
+from calendar_tui.planning.sampling.planned import PlannedBag
+from calendar_tui.planning.sampling.standing import BagStanding
+from calendar_tui.planning.sampling.week import SamplingWeek, held_bags, sampling_week
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, row, wrapped
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Sample
+from calendar_tui.season.wording import cohorts_text, weekday_text
+
+
+class Bags(NamedTuple):
+    """The bags of a week, and all that are not sent yet or at a laboratory."""
+
+    week: SamplingWeek
+    held: tuple[Sample, ...]
+    out: tuple[Due, ...]
+
+
+def bags_of(plan: Plan, week: SamplingWeek) -> Bags:
+    """A week's bags with those that are about."""
+    return Bags(week, held_bags(plan.season), due_results(plan.season))
+
+
+def first_bags(plan: Plan) -> Bags:
+    """The bags of this week."""
+    return bags_of(plan, sampling_week(plan.season, plan.timelines, plan.today))
+
+
+def key_of(bag: PlannedBag) -> str:
+    """What the cursor stands on for a bag without an id; one with an id is known by it."""
+    return "|".join((str(bag.day), *bag.of))
+
+
+def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iterator[ListRow]:
+    """All rows of the view; marked: by what the cursor stands on."""
+    week = bags.week
+    given_up = {one.bag for one in week.given_up}
+    shown: set[str] = set()
+    for day, of_day in groupby(week.bags, key=lambda one: one.bag.day):
+        trip = list(of_day)
+        names = cohorts_text(list(dict.fromkeys(one.bag.cohort for one in trip)))
+        today = ("  today", WARNING) if day == plan.today else ""
+        yield row((f"{weekday_text(day)}  {count_text(len(trip), 'bag')} of {names}", HEADING), today)
+        if why := trip[0].bag.why:
+            yield from wrapped(why, width, "  ")
+        for one in trip:
+            shown |= {one.sample.id} if one.sample else set()
+            yield _planned_row(one, one.bag in given_up, marked)
+    yield from _recorded_rows(bags, shown, marked, plan)
+    notes = [*budget_texts(plan.season, week), NOT_OFFICIAL]
+    yield row()
+    for note in notes:
+        yield from wrapped(note.strip(), width, "  " if note.startswith(" ") else "")
+
+
+def _mark(key: str, marked: frozenset[str]) -> str:
+    return "* " if key in marked else "  "
+
+
+def _planned_row(one: BagStanding, given_up: bool, marked: frozenset[str]) -> ListRow:
+    bag = one.bag
+    whose = " ".join(filter(None, (bag.cohort, bag.lot, bag.block)))
+    key = one.sample.id if one.sample else key_of(bag)
+    state, style = ("given up", DIM) if given_up else ("to cut", BOLD)
+    if one.sample is not None:
+        state, style = f"{grouped(one.sample.id)}  {one.sample.state}", PLAIN
+    plants = f"{bag.plants} plants" + (f" to {bag.laboratory}" if bag.laboratory else "")
+    return row(
+        f"{_mark(key, marked)}{whose:<10} {bag.position:<8} ", (f"{state:<16}", style), f"  {plants}", key=key
+    )
+
+
+def _recorded_rows(bags: Bags, shown: set[str], marked: frozenset[str], plan: Plan) -> Iterator[ListRow]:
+    """The bags that stand in no trip of the week: besides, not sent yet, at a laboratory."""
+    due = {one.sample.id: one for one in bags.out}
+    groups = (
+        ("Besides the plan", bags.week.further),
+        ("Not sent yet", bags.held),
+        ("At a laboratory", [one.sample for one in bags.out]),
+    )
+    for title, samples in groups:
+        left = [sample for sample in samples if sample.id not in shown]
+        if left:
+            yield row()
+            yield row((title, HEADING))
+        for sample in left:
+            shown.add(sample.id)
+            when = _due_text(due[sample.id], plan) if sample.id in due else ""
+            late = sample.id in due and due[sample.id].is_overdue(plan.today)
+            text = f"{_mark(sample.id, marked)}{sample_text(sample)}"
+            yield row(text, (f"  {when}", WARNING if late else PLAIN) if when else "", key=sample.id)
+
+
+def _due_text(due: Due, plan: Plan) -> str:
+    if due.is_overdue(plan.today):
+        return f"overdue since {weekday_text(due.latest)}"
+    return f"due {weekday_text(due.likely)}"
