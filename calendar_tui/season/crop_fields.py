@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from calendar_tui.nature.analytes import ANALYTES
-from calendar_tui.nature.legal_limits import UNCERTAINTY_KINDS
+from calendar_tui.nature.legal_limits import ABSOLUTE, UNCERTAINTY_KINDS
 from calendar_tui.nature.local_times import WHICH
 from calendar_tui.nature.measured import ABSOLUTELY_DRY, AS_TESTED, BASES, DRY, OF_TOTAL, UNITS, WATER_BASES
 from calendar_tui.season import readers as r
@@ -175,7 +175,7 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field(
             "uncertainty_is",
             r.one_of(*UNCERTAINTY_KINDS),
-            "points",
+            ABSOLUTE,
             "",
             "in percentage points, or in percent of the total",
         ),
@@ -196,7 +196,7 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field(
             "uncertainty_is",
             r.one_of(*UNCERTAINTY_KINDS),
-            "points",
+            ABSOLUTE,
             "",
             "in percentage points, or in percent of the total",
         ),

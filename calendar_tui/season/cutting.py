@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-WHYS = ("ripe", "limit", "window", "weather", "room")
+RIPE = "ripe"
+WHYS = (RIPE, "limit", "window", "weather", "room")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +29,11 @@ class Pass:
     last: bool = False
     batch: str = ""
     note: str = ""
+
+    @property
+    def is_forced(self) -> bool:
+        """Whether something else than ripeness set the day: it shows nothing of when the plants are ripe."""
+        return self.why not in ("", RIPE)
 
     @property
     def weight_kg(self) -> float | None:

@@ -135,3 +135,26 @@ def test_what_cannot_be_is_refused_with_what_would_be_right(season: Path, words:
     before = season.read_text()
     assert told in said(words[0], season, *words[1:], "--yes", status=2)
     assert season.read_text() == before
+
+
+def test_what_was_weighed_is_told_with_the_variety_and_taken_over_by_the_commands_it_gives(
+    season: Path,
+) -> None:
+    for words in (
+        "pass A1 9 apr top 30 kg middle 12 kg why ripe batch D1",
+        "batch D1 out 18 apr moisture 0.12 dry 10.5 kg",
+        "pass A1 19 apr bottom 8.4 kg why ripe last",
+    ):
+        name, *rest = words.split()
+        said(name, season, *rest, "--yes")
+    shown = run("variety", season, "amber", today=TODAY).out
+    assert "weighed: 0.42 kg fresh a plant (2 passes, 120 plants), none is set" in " ".join(shown.split())
+    offered = [line.split("calendar-tui ")[1] for line in shown.splitlines() if "take it over" in line]
+    assert len(offered) == 3
+    for command in offered:
+        name, *rest = command.split()
+        said(name, season, *rest, "--yes")
+    text = season.read_text()
+    assert "fresh_kg_per_plant = 0.42" in text
+    assert "moisture_dry = 0.12" in text
+    assert "take it over" not in said("variety", season, "amber")

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from calendar_tui.nature.legal_limits import Uncertainty
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.results.due import due_results
@@ -183,3 +184,9 @@ def test_a_laboratory_that_takes_bags_in_on_mondays_alone_has_them_until_then():
     weekly = {"laboratory": [{"id": "lab", "takes": ["mon"], "turnaround_d": [2, 3, 4]}]}
     due = due_results(season(samples=[SAMPLES[1]], **weekly))
     assert [(one.likely, one.latest) for one in due] == [(date(2027, 3, 25), date(2027, 3, 26))]
+
+
+def test_an_uncertainty_of_which_the_kind_is_not_written_is_in_percentage_points():
+    found = sorted_out(RESULT | {"uncertainty": "0.04"})
+    assert found.aside == ()
+    assert found.used[0].figures.uncertainty == Uncertainty(Decimal("0.04"), "absolute")

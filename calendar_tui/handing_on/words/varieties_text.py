@@ -82,8 +82,20 @@ def varieties_text(
         yield from wrapped(contrast, "    ", first="  ") if contrast else ()
         for line in figure_columns(of_variety):
             yield f"  {line}"
+        yield from _weighed_lines(season, variety)
         yield ""
     yield from wrapped(f"Three figures are early, likely and late. {GUESSES}", "")
+
+
+def _weighed_lines(season: Season, variety: Variety) -> Iterator[str]:
+    """What own weighing shows, and the commands that would take it over."""
+    if not season.passes:
+        return
+    from calendar_tui.handing_on.words.weighed_text import offer_lines, weighed_text
+
+    if text := weighed_text(season, variety):
+        yield from wrapped(text, "    ", first="  ")
+        yield from offer_lines(season, variety)
 
 
 def figure_text(figure: Figure) -> str:

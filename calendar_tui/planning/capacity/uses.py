@@ -81,13 +81,36 @@ def tray_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
 
 
 def dryer_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
+    """What a cohort takes of the dryer: what was cut and weighed, as it dries, and at the harvest what is left to cut."""
     cohort, variety, harvest = timeline.cohort, timeline.variety, timeline.likely("harvest")
+    cut = list(_cut_uses(season, cohort.id)) if season.passes else []
+    yield from cut
     if harvest is None or cohort.plants is None or variety.fresh_kg_per_plant is None:
+        return
+    if cut and "harvest" in cohort.recorded:
         return
     capacity = season.capacity or Capacity()
     days = (capacity.dryer_d or whole(variety.drying_d.likely)) + capacity.dryer_clean_d
-    kg = cohort.plants * variety.fresh_kg_per_plant
-    yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), kg, cohort.id)
+    kg = cohort.plants * variety.fresh_kg_per_plant - sum(use.amount for use in cut)
+    if kg > 0:
+        yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), kg, cohort.id)
+
+
+def _cut_uses(season: Season, cohort: str) -> Iterator[Use]:
+    """Each weighed pass of a cohort, from the day its batch went in until the room is free again; in no batch, from its own."""
+    from calendar_tui.planning.drying.batches import drying_days, drying_of, free_again
+    from calendar_tui.season.lots import passes_of
+
+    clean_d = (season.capacity or Capacity()).dryer_clean_d
+    for one in passes_of(season, cohort):
+        if one.weight_kg is None:
+            continue
+        if one.batch in season.batches:
+            drying = drying_of(season, season.batches[one.batch])
+            first, end = drying.batch.date, free_again(season, drying)
+        else:
+            first, end = one.date, one.date + timedelta(days=drying_days(season, one) + clean_d)
+        yield Use(Limit("dryer"), first, end, one.weight_kg, cohort)
 
 
 def sample_uses(season: Season, timeline: Timeline, weeks: Container[date] | None = None) -> Iterator[Use]:

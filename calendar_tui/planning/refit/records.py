@@ -14,6 +14,7 @@ from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.heat import Heating, heating, ready_moments
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.lots import passes_of
 from calendar_tui.season.records import Cohort, Season, Span, Variety
 from calendar_tui.season.variety_types import with_figures
 
@@ -180,8 +181,18 @@ def recorded_spans(every: Iterable[SeasonCohort]) -> Iterator[tuple[str, Named, 
         recorded = timeline.cohort.recorded
         on_heat = heating(plan.season, timeline.cohort, plan.warmth, timeline.stages) is not None
         for key, (begin, end) in SPANS.items():
+            if end == "harvest" and _is_forced(plan.season, timeline.cohort):
+                continue
             if begin in recorded and end in recorded and not (on_heat and key in _ON_HEAT):
                 yield key, name, (recorded[end] - recorded[begin]).days
+
+
+def _is_forced(season: Season, cohort: Cohort) -> bool:
+    """Whether the harvest was on its day for another reason than ripeness: the limit, the window, the weather, the room."""
+    day = cohort.recorded.get("harvest")
+    return bool(season.passes) and any(
+        one.is_forced and one.date == day for one in passes_of(season, cohort.id)
+    )
 
 
 def own_timelines(plan: Plan, variety: Variety) -> list[Timeline]:

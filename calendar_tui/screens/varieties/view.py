@@ -15,6 +15,7 @@ from calendar_tui.handing_on.words.varieties_text import (
     key_words,
     variety_text,
 )
+from calendar_tui.handing_on.words.weighed_text import weighed_text
 from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.planning.changes.variety_change import FIGURES, Figure, figures_of
 from calendar_tui.planning.plan import Plan
@@ -89,9 +90,10 @@ class VarietiesView(RecordsView):
         ]
 
     def _note(self, plan: Plan, variety: Variety) -> str:
-        """What another type would give, while nothing is recorded; else what a guess is."""
+        """What was weighed of it; else what another type would give, while nothing is recorded, or what a guess is."""
         if self._noted[:2] != (plan, variety):
-            self._noted = plan, variety, f"{contrast_text(plan, variety)} {GUESSES}".strip()
+            weighed = weighed_text(plan.season, variety)
+            self._noted = plan, variety, weighed or f"{contrast_text(plan, variety)} {GUESSES}".strip()
         return self._noted[2]
 
     @property

@@ -1,0 +1,245 @@
+"""What dries: batches and the room they take, what may not dry together, and what was weighed of a variety."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from calendar_tui.handing_on.words.weighed_text import offer_lines, weighed_text
+from calendar_tui.planning.capacity.uses import dryer_uses
+from calendar_tui.planning.changes.batches import fill_batch, read_batch, set_batch
+from calendar_tui.planning.changes.passes import record_pass
+from calendar_tui.planning.drying.batches import dryings
+from calendar_tui.planning.drying.mixing import why_apart
+from calendar_tui.planning.drying.room import over_room, room_text
+from calendar_tui.planning.drying.weighed import offers, weighed_of
+from calendar_tui.planning.refit.records import recorded_spans, season_cohorts
+from calendar_tui.season.refusal import Refusal
+from tests.planning.test_passes import FIRST, RULES, TODAY, held, pass_of
+
+WEIGHED = {"top": 30.0, "middle": 12.0}
+
+
+def batch_of(name="D1", day=FIRST, **more):
+    return {"id": name, "date": day} | more
+
+
+def dried(why="ripe", **more):
+    """A1 with its 120 plants cut in two passes: 42 kg, then 8.4 kg; the first dried to 10 % water in 9 d."""
+    first = pass_of(fresh_kg=WEIGHED, batch="D1", why=why)
+    last = pass_of("A1-2", FIRST + timedelta(days=10), part="", fresh_kg={"bottom": 8.4}, last=True, why=why)
+    if not why:
+        del first["why"], last["why"]
+    out = {"out": FIRST + timedelta(days=9), "moisture": 0.1, "dry_kg": 10.5} | more
+    return held(first, last, batch=[batch_of(**out)], cohort=cohorts(harvest=FIRST + timedelta(days=10)))
+
+
+def cohorts(**recorded):
+    from tests.planning.sampled_farm import sampled_data
+
+    a1, b1 = sampled_data()["cohort"]
+    return [a1 | {"recorded": a1["recorded"] | recorded}, b1]
+
+
+def amber(there):
+    return there.plan.season.varieties["amber"]
+
+
+# --- dry matter and weights
+
+
+def test_kilograms_by_part_add_up_from_the_pass_to_the_batch():
+    (one,) = dryings(dried().plan.season)
+    assert one.fresh_kg == 42.0
+    assert one.wet_to_dry == 4.0  # 42 kg to 10.5 kg
+    assert one.days == 9
+
+
+def test_the_dry_matter_that_went_in_comes_out():
+    # Dry matter 10.5 kg x (1 - 0.10) = 9.45 kg; of 42 kg fresh that is 22.5 %, so 77.5 % was water.
+    weighed = weighed_of(dried().plan.season, amber(dried()))
+    assert weighed.moisture_fresh == pytest.approx(0.775)
+    assert weighed.fresh_in * (1 - weighed.moisture_fresh) == pytest.approx(weighed.dry_out * (1 - 0.1))
+
+
+def test_own_weights_are_told_beside_what_is_set_and_set_nothing():
+    there = dried()
+    text = weighed_text(there.plan.season, amber(there))
+    assert text.startswith(
+        "weighed: 0.42 kg fresh a plant (2 passes, 120 plants), none is set; 4.0 kg fresh to 1 dry"
+    )
+    assert "dried in 9 d" in text
+    assert amber(there).fresh_kg_per_plant is None
+    lines = list(offer_lines(there.plan.season, amber(there)))
+    assert lines[0] == "    take it over: calendar-tui variety amber fresh weight of a plant 0.42 --mark own"
+    assert any("drying 9," in line or "drying" in line for line in lines[1:])
+
+
+def test_what_agrees_is_not_offered():
+    assert "moisture_dry" not in dict(offers(weighed_of(dried().plan.season, amber(dried()))))
+    assert "moisture_dry" in dict(offers(weighed_of(dried(moisture=0.12).plan.season, amber(dried()))))
+
+
+def test_a_cohort_with_something_left_to_cut_tells_no_weight_a_plant():
+    there = held(pass_of(fresh_kg=WEIGHED))
+    assert weighed_of(there.plan.season, amber(there)) is None
+
+
+# --- ripeness
+
+
+@pytest.mark.parametrize(("why", "counts"), [("ripe", True), ("", True), ("limit", False), ("window", False), ("weather", False), ("room", False)])  # fmt: skip
+def test_a_forced_cut_is_no_evidence_of_ripeness(why, counts):
+    there = dried(why)
+    grown, _ = season_cohorts([there.plan], amber(there))
+    keys = [key for key, name, _ in recorded_spans(grown) if name.cohort == "A1"]
+    assert ("flowering_to_harvest_d" in keys) == counts
+
+
+# --- room
+
+
+def test_the_dryer_is_filled_by_the_batches_and_by_what_is_left_to_cut():
+    variety = [{"id": "amber", "response": "short-day", "fresh_kg_per_plant": 0.5, "drying_d": [8, 10, 12]}]
+    there = held(pass_of(fresh_kg=WEIGHED, batch="D1"), batch=[batch_of()], variety=variety)
+    harvest = there.plan.timelines["A1"].likely("harvest")
+    uses = [(u.first, u.end, u.amount) for u in dryer_uses(there.plan.season, there.plan.timelines["A1"])]
+    # 10 d of drying and 1 d of cleaning; 120 plants of 0.5 kg less the 42 kg that are cut.
+    assert uses == [
+        (FIRST, FIRST + timedelta(days=11), 42.0),
+        (harvest, harvest + timedelta(days=11), pytest.approx(18.0)),
+    ]
+
+
+def test_a_cohort_without_passes_fills_the_dryer_as_before():
+    variety = [{"id": "amber", "response": "short-day", "fresh_kg_per_plant": 0.5, "drying_d": [8, 10, 12]}]
+    there = held(variety=variety)
+    (use,) = dryer_uses(there.plan.season, there.plan.timelines["A1"])
+    assert use.amount == 60.0
+
+
+@pytest.mark.parametrize(("holds", "fits"), [(60, ""), (50.4, ""), (50, "8 kg fit, and D2 has 8.4")])
+def test_a_batch_over_the_room_of_the_dryer_is_told_with_what_fits(holds, fits):
+    passes = (
+        pass_of(fresh_kg=WEIGHED, batch="D1"),
+        pass_of("A1-2", FIRST + timedelta(days=3), fresh_kg={"bottom": 8.4}, batch="D2"),
+    )
+    batches = [batch_of(), batch_of("D2", FIRST + timedelta(days=3))]
+    there = held(*passes, batch=batches, capacity={"dryer_kg": holds, "dryer_d": 10})
+    told = over_room(there.plan.season, "D2")
+    assert (fits in told) if fits else told == ""
+
+
+def test_the_room_is_free_again_once_the_batch_is_out_and_the_dryer_clean():
+    passes = (
+        pass_of(fresh_kg=WEIGHED, batch="D1"),
+        pass_of("A1-2", FIRST + timedelta(days=5), fresh_kg={"b": 40}, batch="D2"),
+    )
+    for out, free in ((4, True), (5, False)):
+        batches = [batch_of(out=FIRST + timedelta(days=out)), batch_of("D2", FIRST + timedelta(days=5))]
+        there = held(*passes, batch=batches, capacity={"dryer_kg": 50, "dryer_d": 10, "dryer_clean_d": 1})
+        assert (over_room(there.plan.season, "D2") == "") == free
+
+
+def test_a_batch_over_the_area_of_the_dryer_is_told():
+    there = held(
+        pass_of(fresh_kg=WEIGHED, batch="D1"),
+        batch=[batch_of(area_m2=12)],
+        capacity={"dryer_m2": 10, "dryer_kg_per_m2": 8},
+    )
+    assert "10 m2 fit, and D1 has 12" in over_room(there.plan.season, "D1")
+    assert "12 of 10 m2 taken, 0 fit" in room_text(there.plan.season, FIRST)
+
+
+def test_a_pass_into_a_full_dryer_is_asked_about():
+    there = held(capacity={"dryer_kg": 40, "dryer_d": 10})
+    questions = record_pass(there, "A1", {"fresh weight of top": "42", "batch": "D1"}).questions
+    assert any("40 kg fit, and D1 has 42" in q for q in questions), questions
+
+
+# --- what dries together
+
+
+def official(lot, outcome, name):
+    return {"id": name, "date": FIRST - timedelta(days=9), "lot": lot, "state": "taken", "outcome": outcome}
+
+
+def two(**more):
+    return held(pass_of(batch="D1"), pass_of("B1-1", lot="B1"), batch=[batch_of()], **more)
+
+
+def apart(there):
+    passes = there.plan.season.passes
+    return why_apart(
+        there.plan.season, there.plan.timelines, TODAY, [passes["A1-1"]], passes.get("B1-1") or passes["A1-2"]
+    )
+
+
+def test_lots_under_rules_that_forbid_it_are_never_mixed():
+    assert apart(two()) == ""
+    told = apart(two(profile=[RULES | {"commingled": "never"}]))
+    assert "lots are never mixed under A rule" in told
+    assert "check with your authority" in told
+    with pytest.raises(Refusal, match=r"never dry together: give B1-1 a batch of its own"):
+        fill_batch(two(profile=[RULES | {"commingled": "never"}]), "D1", ["B1-1"], {})
+
+
+def test_lots_of_which_one_failed_are_never_mixed():
+    assert apart(two(official=[official("A1", "passed", "O1"), official("B1", "passed", "O2")])) == ""
+    assert "failed" in apart(two(official=[official("A1", "passed", "O1"), official("B1", "failed", "O2")]))
+    assert "failed" in apart(two(official=[official("B1", "failed", "O2")]))
+
+
+def sampled_passes(*thca, uncertainty=""):
+    """Two passes of A1, two weeks apart, each with a bag of its own day whose THCA is given, %; THC is 0."""
+    days = (FIRST - timedelta(days=8), FIRST)
+    samples = [
+        {"id": f"K7Q2R{n}", "date": day, "cohort": "A1", "position": "top"} for n, day in enumerate(days)
+    ]
+    results = [
+        {"id": f"r{n}", "date": days[n] + timedelta(days=3), "sample": samples[n]["id"], "found": {"THC": "0", "THCA": share}}
+        | ({"uncertainty": uncertainty} if uncertainty else {})
+        for n, share in enumerate(thca)
+    ]  # fmt: skip
+    passes = pass_of(day=days[0], batch="D1"), pass_of("A1-2", days[1])
+    return held(*passes, batch=[batch_of(day=days[1])], sample=samples, result=results)
+
+
+@pytest.mark.parametrize(
+    ("thca", "uncertainty", "mixed"),
+    [
+        # x 0.877: 0.2631 and 0.2719, 0.0088 apart.
+        (("0.300", "0.310"), "", True),
+        # 0.2631 and 0.3508, 0.0877 apart; 16 % of each: 0.0421 and 0.0561, together 0.0702.
+        (("0.300", "0.400"), "", False),
+        # By their reports 0.08 each, together 0.1131.
+        (("0.300", "0.400"), "0.08", True),
+        # 0.02 each, together 0.0283.
+        (("0.300", "0.400"), "0.02", False),
+    ],
+)
+def test_passes_whose_results_differ_beyond_the_error_are_kept_apart(thca, uncertainty, mixed):
+    told = apart(sampled_passes(*thca, uncertainty=uncertainty))
+    assert (told == "") == mixed, told
+    assert mixed or "more apart than both may be off" in told
+
+
+def test_a_pass_that_was_cut_after_the_batch_went_in_is_refused():
+    there = held(pass_of(batch="D1"), pass_of("A1-2", FIRST + timedelta(days=3)), batch=[batch_of()])
+    with pytest.raises(Refusal, match="nothing wet is added to a batch that dries"):
+        fill_batch(there, "D1", ["A1-2"], {})
+
+
+# --- bad input
+
+
+def test_a_batch_out_before_it_went_in_is_refused():
+    there = held(pass_of(batch="D1"), batch=[batch_of()])
+    with pytest.raises(Refusal, match="before it went in"):
+        set_batch(there, "D1", {"out": (FIRST - timedelta(days=1)).isoformat()})
+
+
+def test_readings_are_numbered_by_the_program():
+    there = held(pass_of(batch="D1"), batch=[batch_of()])
+    proposal = read_batch(there, "D1", {"moisture": "0.35", "air temperature": "32 C"})
+    new = proposal.plan.season.readings["D1-1"]
+    assert (new.batch, new.date, new.moisture, new.air_c) == ("D1", date(2027, 4, 20), 0.35, 32)
