@@ -10,11 +10,14 @@ from calendar_tui.nature.local_times import WHICH
 from calendar_tui.nature.measured import ABSOLUTELY_DRY, AS_TESTED, BASES, DRY, OF_TOTAL, UNITS, WATER_BASES
 from calendar_tui.season import readers as r
 from calendar_tui.season.cutting import WHYS
-from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
+from calendar_tui.season.field import REQUIRED, Field
 from calendar_tui.season.found_reading import amount, exact, figure, wait
+from calendar_tui.season.laboratory_columns import SEPARATORS
+from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
 from calendar_tui.season.rules import COMMINGLED, JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
 from calendar_tui.season.sampling import POSITIONS, TURNAROUND_D
 from calendar_tui.season.stay_reading import stay_begin
+from calendar_tui.season.typed_dates import ORDERS
 from calendar_tui.season.work import WORK_DAYS
 
 _SHARE = r.number(0.001, 1)
@@ -38,12 +41,24 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
             "from taking a bag in to its report",
         ),
         Field("price", r.number(0, 1e6), None, "money", "what a bag costs"),
-        Field("unit", r.one_of(*UNITS), "%", "", "of its figures, where a file gives none"),
-        Field("basis", r.one_of(*BASES), DRY, "", "what its figures are a share of"),
-        Field("water_is", r.one_of(*WATER_BASES), OF_TOTAL, "", "what its share of water is a share of"),
-        Field("decimal", r.one_of(".", ","), ".", "", "what stands before the decimals in its files"),
-        Field("date_form", r.one_of(*DATE_FORMS), DATE_FORMS[0], "", "how its files write 31 January 2026"),
+        Field("unit", r.one_of(*UNITS), "", "", "of the figures in its files, where these give none"),
+        Field(
+            "basis", r.one_of(*BASES), "", "", "what the figures in its files are a share of; without it, dry"
+        ),
+        Field("water_is", r.one_of(*WATER_BASES), "", "", "what the water in its files is a share of"),
+        Field("separator", r.one_of(*SEPARATORS), "", "", "what stands between the cells of its files"),
+        Field("decimal", r.one_of(*DECIMAL_MARKS), "", "", "what stands before the decimals in its files"),
+        Field("date_order", r.one_of(*ORDERS), "", "", "which of two numbers in its dates is the day"),
+        Field(
+            "uncertainty",
+            r.one_of(*UNCERTAINTY_KINDS),
+            "",
+            "",
+            "how its files give it, where they do not say so",
+        ),
+        Field("dash", r.one_of(*DASHES), "", "", "what a dash in its files stands for"),
         Field("columns", None, None, "", "what each column of its files holds", table="columns_of"),
+        Field("analytes", None, None, "", "what it calls by a name of its own", table="analytes_of"),
     ),
     "sampling": (
         _ID,

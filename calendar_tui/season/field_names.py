@@ -79,6 +79,7 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("stock", "cuttings"): "cuttings of",
     ("laboratory", "turnaround_d"): "turnaround",
     ("laboratory", "columns"): "column",
+    ("laboratory", "analytes"): "analyte",
     ("laboratory", "decimal"): "decimal sign",
     ("sampling", "offset_d"): "first bags later by",
     ("sampling", "every_d"): "days apart",

@@ -354,4 +354,5 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "figures": (figure, ANY_NAME),
     "weights": (r.number(0, 1e7), ANY_NAME),
     "columns_of": (r.text, ANY_NAME),
+    "analytes_of": (r.text, ANY_NAME),
 }

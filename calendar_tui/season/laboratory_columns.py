@@ -70,7 +70,7 @@ class LaboratoryColumns:
 
     separator: a word of SEPARATORS; decimal: "." or ","; date_order: which of two numbers is the day; unit: of results
     where neither header nor cell has one; uncertainty: ABSOLUTE or RELATIVE; dash: what "-" stands for; basis: of what the
-    results are a share; water_of: of what the water is one. "" for what is not set: what then may be read in two ways is refused.
+    results are a share; water_is: of what the water is one. "" for what is not set: what then may be read in two ways is refused.
     """
 
     laboratory: str = ""
@@ -83,7 +83,7 @@ class LaboratoryColumns:
     uncertainty: str = ""
     dash: str = ""
     basis: str = ""
-    water_of: str = ""
+    water_is: str = ""
 
     @property
     def is_long(self) -> bool:
@@ -174,7 +174,7 @@ _READERS: Mapping[str, Any] = {
     "uncertainty": one_of(*UNCERTAINTY_KINDS),
     "dash": one_of(*DASHES),
     "basis": one_of(*BASES),
-    "water_of": one_of(*WATER_BASES),
+    "water_is": one_of(*WATER_BASES),
 }
 
 

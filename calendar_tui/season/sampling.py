@@ -17,8 +17,7 @@ TURNAROUND_D = Span(3, 5, 7)
 class Laboratory:
     """Who finds the figures. takes: the days of the week on which it takes bags in; turnaround_d: from there to the report.
 
-    price: money for a bag. columns: what each column of its files holds, by the column's header; the rest says how its files
-    are written. basis, water_is, unit: of its figures, where a file gives none.
+    price: money for a bag. From `unit` on: how its files are written, as `laboratory_columns.LaboratoryColumns` has it.
     """
 
     id: str
@@ -26,12 +25,16 @@ class Laboratory:
     takes: tuple[str, ...] = ("mon", "tue", "wed", "thu", "fri")
     turnaround_d: Span = TURNAROUND_D
     price: float | None = None
-    unit: str = "%"
-    basis: str = "dry"
-    water_is: str = "of total"
-    decimal: str = "."
-    date_form: str = "2026-01-31"
+    unit: str = ""
+    basis: str = ""
+    water_is: str = ""
+    separator: str = ""
+    decimal: str = ""
+    date_order: str = ""
+    uncertainty: str = ""
+    dash: str = ""
     columns: Mapping[str, str] = field(default_factory=dict)
+    analytes: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

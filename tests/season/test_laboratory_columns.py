@@ -152,7 +152,7 @@ WHOLE = LaboratoryColumns(
     uncertainty="relative",
     dash="not tested",
     basis="dry",
-    water_of="of total",
+    water_is="of total",
 )
 
 
