@@ -214,10 +214,11 @@ def _save(
 
 
 def _show(args: argparse.Namespace, plan: Plan) -> None:
+    from calendar_tui.planning.changes.bags import known_limits
     from calendar_tui.planning.results.due import due_results
     from calendar_tui.planning.sampling.week import held_bags, sampling_week
 
-    week = sampling_week(plan.season, plan.timelines, plan.today, begins=first_weekday())
+    week = sampling_week(plan.season, plan.timelines, plan.today, known_limits(plan), first_weekday())
     held, out = held_bags(plan.season), due_results(plan.season)
     if args.json:
         from calendar_tui.handing_on.tables.sample_rows import samples_data

@@ -286,6 +286,19 @@ def _show(
         return
     new = [tick for tick in ticks if tick.is_new]
     emit(dict.fromkeys(line for tick in new for line in _unrecorded(season, tick.task)))
+    emit(dict.fromkeys(line for tick in new for line in _without_bags(season, tick)))
+
+
+def _without_bags(season: Season, tick: Tick) -> Iterator[str]:
+    """That the bags of a trip that is ticked have no ids yet, and how to give them some."""
+    chore = season.chores.get(tick.task.chore)
+    if not season.samplings or chore is None or "bags" not in chore.shows:
+        return
+    day = tick.day
+    cut = {s.cohort for s in season.samples.values() if abs((s.date - day).days) <= 3 and s.state != "lost"}
+    if left := [name for name in tick.task.about if name not in cut]:
+        yield f"bags of {', '.join(left)} are not recorded yet; to record them, with an id for each label:"
+        yield f"  calendar-tui sample {' '.join(left)} --date {day}"
 
 
 def _about(task: Task) -> str:

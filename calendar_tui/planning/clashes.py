@@ -62,7 +62,7 @@ def _after_sprays(season: Season, timelines: Mapping[str, Timeline], today: date
     if season.sprays:
         from calendar_tui.planning.spraying.closed_work import closed_work, uncut_harvests
 
-        yield from closed_work(season, today)
+        yield from closed_work(season, timelines, today)
         yield from uncut_harvests(season, timelines)
 
 

@@ -224,3 +224,15 @@ def test_json_gives_the_bags_that_were_recorded(season: Path) -> None:
     told = json.loads(run("sample", season, "trip", "--json", "--yes", today=TODAY).out)
     assert [bag["id"] for bag in told["bags"]] == [bag["id"] for bag in bags(season)]
     assert told["answers"][0]["saved"] is True
+
+
+def test_a_trip_that_is_ticked_tells_that_its_bags_have_no_ids_yet(season: Path) -> None:
+    task = next(task["id"] for task in tasks(season) if str(task["date"]) == TODAY)
+    ran = run("done", season, task, today=TODAY)
+    text = " ".join(ran.out.split())
+    assert "bags of A1, D1 are not recorded yet" in text
+    assert "calendar-tui sample A1 D1 --date 2027-03-16" in text
+    run("reopen", season, task, today=TODAY)
+    sample(season, "trip", "--yes")
+    other = next(task["id"] for task in tasks(season) if str(task["date"]) == "2027-03-09")
+    assert "2027-03-09" in " ".join(run("done", season, other, "--on", "due", today=TODAY).out.split())

@@ -134,3 +134,40 @@ def farm_under(caps, two=False):
         return sampled(capacity=caps)
     plans = ({**PLAN, "cohorts": ["A1"]}, {**PLAN, "id": "dear", "cohorts": ["B1"], "laboratory": "dear"})
     return sampled(*plans, capacity=caps, laboratory=[LAB, {**LAB, "id": "dear", "price": 120}])
+
+
+def test_a_lot_that_is_near_its_limit_by_its_results_comes_before_one_nearer_to_its_harvest():
+    from calendar_tui.planning.sampling.week import cut_days
+
+    plan = with_caps(samples_per_week=4)
+    assert kept_of(plan, cut_days(plan.season, plan.timelines)).kept
+    days = cut_days(plan.season, plan.timelines, {"A1": MARCH_16 + timedelta(days=2)})
+    assert days["A1", ""] == MARCH_16 + timedelta(days=2) < days["B1", ""]
+    assert [one for one in of_day(kept_of(plan, days), MARCH_16) if one[1] != "top"] == [
+        ("A1", "middle"),
+        ("A1", "bottom"),
+    ]
+
+
+def test_the_limits_that_results_show_are_those_of_the_trend():
+    from calendar_tui.planning.changes.bags import known_limits
+    from calendar_tui.planning.results.trend import limit_dates
+
+    days = [date(2027, 2, 24) + timedelta(days=n) for n in (14, 21, 28)]
+    ids = ("26A1TA", "K7Q2RY", "000000")
+    results = [
+        {"id": f"r{n}", "date": day, "sample": name, "found": {"THC": "0", "THCA": thca}}
+        for n, (name, day, thca) in enumerate(zip(ids, days, ("0.05", "0.10", "0.18"), strict=True))
+    ]
+    rules = {
+        "id": "own",
+        "name": "Own",
+        "limit_percent": "0.3",
+        "acid_factor": "0.877",
+        "as_of": date(2026, 1, 1),
+    }
+    samples = [cut(name, day) for name, day in zip(ids, days, strict=True)]
+    more = {"sample": samples, "result": results, "profile": [rules]}
+    plan = sampled(today=date(2027, 4, 1), capacity={"samples_per_week": 4}, **more)
+    assert known_limits(plan) == {"A1": limit_dates(plan, "A1").earliest}
+    assert known_limits(sampled(today=date(2027, 4, 1), **more)) == {}

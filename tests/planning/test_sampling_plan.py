@@ -204,3 +204,14 @@ def test_a_cohort_that_never_flowers_has_no_bags():
     if "flowering" not in plan.timelines["B1"].stages:
         assert bags(plan, "B1") == ()
     assert LAB["id"] == bags(plan)[0].laboratory
+
+
+def test_a_trip_to_several_places_is_a_clash_where_one_of_them_is_closed_after_a_spray():
+    spray = {"id": "s1", "date": TODAY, "place": "F1", "product": "Soap", "end": "08:00", "reentry": "24 h"}
+    data = saved(sampled_data(spray=[spray]))
+    plan = make_plan(season_of(data), TODAY)
+    trip = next(task for task in plan.season.tasks if task.date == TODAY)
+    assert (trip.place, trip.about) == ("", ("A1", "B1"))
+    (clash,) = [clash for clash in plan.clashes if clash.kind == "closed place"]
+    assert "F1 is closed" in clash.text
+    assert "Cut samples" in clash.text

@@ -12,6 +12,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import set_fields_of_several
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.ticks import fact_edits, tick_edits
+from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.planned import PlannedBag, planned_bags, plans_of
 from calendar_tui.planning.sampling.standing import LOST, PLANNED, BagStanding, sample_of, standing_bags
 from calendar_tui.planning.sampling.week import sampling_week
@@ -63,12 +64,22 @@ def bags_of_trip(held: HeldSeason, day: date) -> tuple[NewBag, ...]:
         right = f"; near it are {' and '.join(map(weekday_text, nearest))}: give --date" if nearest else ""
         none = "" if season.samplings else "; there is no sampling plan: add one, or name cohorts"
         raise Refusal(f"no plan asks for bags on {full_day_text(day)}{right or none}")
-    kept = set(sampling_week(season, held.plan.timelines, min(one.bag.day for one in near)).kept.kept)
+    first = min(one.bag.day for one in near)
+    kept = set(sampling_week(season, held.plan.timelines, first, known_limits(held.plan)).kept.kept)
     left = [one.bag for one in near if one.bag in kept and one.sample is None]
     if not left:
         raise Refusal(f"all bags around {full_day_text(day)} that the budget leaves have their ids already")
     of_trip = min((bag.day for bag in left), key=lambda other: (abs((other - day).days), other))
     return tuple(new_bag(bag) for bag in left if bag.day == of_trip)
+
+
+def known_limits(plan: Plan) -> dict[str, date]:
+    """The days on which lots reach their limits, which only a budget asks for."""
+    if not plan.season.results or plan.season.capacity is None:
+        return {}
+    from calendar_tui.planning.results.limits import limits_of  # needs numpy
+
+    return limits_of(plan)
 
 
 def bags_of_cohorts(

@@ -16,22 +16,33 @@ CLOSED, UNCUT = "closed place", "cut too early"
 _MOST_NAMED = 3
 
 
-def closed_work(season: Season, today: date) -> Iterator[Clash]:
-    """For each closed place the open tasks from today on that stand there while it is closed."""
+def closed_work(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
+    """For each closed place the open tasks from today on that stand there while it is closed.
+
+    Work in several places, such as a trip to cut bags, stands wherever its cohorts do that day.
+    """
     for closure in closures(season, today):
-        tasks = [task for task in season.tasks if _stands_in(season, task, closure, today)]
+        tasks = [task for task in season.tasks if _stands_in(season, timelines, task, closure, today)]
         if tasks:
             cohorts = tuple(dict.fromkeys(name for task in tasks for name in task.about))
             yield Clash(CLOSED, cohorts, _work_text(closure, tasks), place=closure.light)
 
 
-def _stands_in(season: Season, task: Task, closure: Closure, today: date) -> bool:
+def _stands_in(
+    season: Season, timelines: Mapping[str, Timeline], task: Task, closure: Closure, today: date
+) -> bool:
     if task.state != "open" or task.date < today or not closure.covers(task.date):
         return False
     place = season.place_of(closure.light)
-    here = task.place == closure.light or (place is not None and task.place == place.id)
+    lights = {task.place} if task.place else _where(timelines, task)
+    here = closure.light in lights or (place is not None and place.id in lights)
     chore = season.chores.get(task.chore)
     return here and not _is_outside(closure, task.date, None if chore is None else chore.time)
+
+
+def _where(timelines: Mapping[str, Timeline], task: Task) -> set[str]:
+    """The lights under which the cohorts of a task without a place stand on its day."""
+    return {timelines[name].stay_on(task.date).light for name in task.about if name in timelines}
 
 
 def _is_outside(closure: Closure, day: date, at: time | None) -> bool:

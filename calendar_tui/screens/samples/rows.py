@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.handing_on.words.samples_text import NOT_OFFICIAL, budget_texts, sample_text
+from calendar_tui.planning.changes.bags import known_limits
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
 from calendar_tui.planning.sampling.planned import PlannedBag
@@ -34,7 +35,7 @@ def bags_of(plan: Plan, week: SamplingWeek) -> Bags:
 
 def first_bags(plan: Plan) -> Bags:
     """The bags of this week."""
-    return bags_of(plan, sampling_week(plan.season, plan.timelines, plan.today))
+    return bags_of(plan, sampling_week(plan.season, plan.timelines, plan.today, known_limits(plan)))
 
 
 def key_of(bag: PlannedBag) -> str:

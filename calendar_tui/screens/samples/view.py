@@ -10,7 +10,15 @@ from typing import ClassVar
 from textual import work
 from textual.binding import BindingType
 
-from calendar_tui.planning.changes.bags import Cutting, NewBag, bag_again, new_bag, record_bags, set_bags
+from calendar_tui.planning.changes.bags import (
+    Cutting,
+    NewBag,
+    bag_again,
+    known_limits,
+    new_bag,
+    record_bags,
+    set_bags,
+)
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.week import sampling_week
@@ -57,7 +65,7 @@ class BagsView(ListView[None]):
     @work(thread=True, exclusive=True)
     def _work_out(self, plan: Plan, day: date) -> None:
         begins = host(self).preferences.first_weekday
-        week = sampling_week(plan.season, plan.timelines, day, begins=begins)
+        week = sampling_week(plan.season, plan.timelines, day, known_limits(plan), begins)
         self.app.call_from_thread(self._take, plan, bags_of(plan, week))
 
     def _take(self, plan: Plan, bags: Bags) -> None:
