@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.needs.sums import Quantities
     from calendar_tui.planning.refit.fit import Fit
     from calendar_tui.planning.response.outcomes import Curve
+    from calendar_tui.planning.results.trend import CohortTrend
     from calendar_tui.planning.staggering.scheme import Scheme
     from calendar_tui.planning.staggering.wish import Wish
     from calendar_tui.planning.today import Today
@@ -132,6 +133,18 @@ def _lamps(sheet: LampSheet | None, cohort_id: str) -> AnyView:
     from calendar_tui.screens.lamps.view import LampsView
 
     return LampsView(cohort_id, sheet)
+
+
+def _first_trend(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> CohortTrend | None:
+    from calendar_tui.screens.trend.view import first_trend
+
+    return first_trend(plan, cohort_id)
+
+
+def _trend(shown: CohortTrend | None, cohort_id: str) -> AnyView:
+    from calendar_tui.screens.trend.view import TrendView
+
+    return TrendView(shown, cohort_id)
 
 
 def _first_quantities(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> Quantities:
@@ -337,6 +350,7 @@ VIEWS: Mapping[str, View] = {
     "outage": View(_outage),
     "stay": View(_stay),
     "lamps": View(_lamps, _first_lamps),
+    "trend": View(_trend, _first_trend),
     "quantities": View(_quantities, _first_quantities),
     "response": View(_response, _first_response),
     "added": View(_added),

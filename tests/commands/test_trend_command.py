@@ -76,7 +76,7 @@ def test_the_plot_has_limit_bands_points_and_dips(tmp_path: Path) -> None:
     plotted = [line for line in text.splitlines() if line.startswith("0.") or line.startswith("       ")]
     assert plotted[0].isascii()
     assert any(line.startswith("0.30 % =") for line in plotted)
-    assert "v result lower than the one before" in " ".join(text.split())
+    assert "v lower than before" in " ".join(text.split())
     assert sum(line.count("v") for line in plotted[:14]) == 1
     assert all(sign in "".join(plotted[:14]) for sign in "#.o-|")
 

@@ -12,17 +12,17 @@ from calendar_tui.planning.results.trend import CohortTrend
 
 # What a cell shows: for terminals with Unicode, for those without, and in words for the legend.
 SIGNS: dict[str, tuple[str, str, str]] = {
-    "result": ("░", ".", "a new result, 90 in 100"),
-    "curve": ("▓", "#", "the crop, 90 in 100"),
-    "likely": ("─", "-", "the crop, likely"),
+    "result": ("░", ".", "new result"),
+    "curve": ("▓", "#", "crop"),
+    "likely": ("─", "-", "likely"),
     "today": ("│", "|", "today"),
     "limit": ("═", "=", "limit"),
-    "reached": ("▲", "^", "limit reached: earliest, likely, latest"),
+    "reached": ("▲", "^", "limit reached"),
     "other": ("·", ",", "other positions"),
     "interval": ("┃", "!", "between two ends"),
     "point": ("●", "o", "result"),
-    "dip": ("▼", "v", "result lower than the one before"),
-    "odd": ("◆", "X", "odd result"),
+    "dip": ("▼", "v", "lower than before"),
+    "odd": ("◆", "X", "odd"),
 }
 BLANK, AXIS, LABEL = "", "axis", "label"
 LEFT = 7  # cells of the labels, in %
@@ -116,8 +116,11 @@ def _draw_lines(kinds: list[list[str]], scale: Scale, shown: CohortTrend) -> Non
 def _draw_likely(kinds: list[list[str]], scale: Scale, days: Sequence[DayBand]) -> None:
     for column in range(scale.width):
         band = _nearest(days, scale.day(column))
-        if band is not None:
-            kinds[scale.row(band.likely)][column] = "likely"
+        if band is None:
+            continue
+        row = kinds[scale.row(band.likely)]
+        if row[column] != "limit" or column % 2:  # where it runs along the limit, both are seen
+            row[column] = "likely"
 
 
 def _draw_points(kinds: list[list[str]], scale: Scale, shown: CohortTrend, own: PositionTrend) -> None:
@@ -215,9 +218,11 @@ def kinds_in(grid: Grid) -> tuple[str, ...]:
     return tuple(kind for kind in SIGNS if kind in seen)
 
 
-def legend(grid: Grid, ascii_only: bool = False) -> list[str]:
-    """ "● result": what each sign of a plot is."""
-    return [f"{SIGNS[kind][ascii_only]} {SIGNS[kind][2]}" for kind in kinds_in(grid)]
+def legend(grid: Grid, ascii_only: bool = False) -> str:
+    """ "90 in 100: ░ new result  ▓ crop  ● result": what each sign of a plot is."""
+    kinds = kinds_in(grid)
+    signs = "  ".join(f"{SIGNS[kind][ascii_only]} {SIGNS[kind][2]}" for kind in kinds)
+    return f"90 in 100: {signs}" if "curve" in kinds else signs
 
 
 def plain_lines(grid: Grid) -> list[str]:

@@ -25,7 +25,7 @@ def trend_text(shown: CohortTrend, position: str, ascii_only: bool, width: int) 
     if own is not None:
         grid = plot(shown, own, width, HEIGHT, ascii_only)
         yield from plain_lines(grid)
-        yield from wrapped("; ".join(legend(grid, ascii_only)), "  ", width)
+        yield from wrapped(legend(grid, ascii_only), "  ", width)
     for sentence in sentences(shown, position):
         yield from wrapped(sentence, "  ", width)
     if shown.used:
@@ -44,14 +44,14 @@ def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
     """What holds, one thing a sentence, the most pressing first."""
     own = position_of(shown.thc, position)
     yield from _limit_sentences(shown, own)
+    if shown.profile is not None:
+        yield f"Rules: {shown.profile.standing}."
     yield from _known(shown)
     if own is not None:
         yield from _doubts(shown, own)
     if shown.earlier:
         yield f"What is expected beforehand takes in the results of {some_text(shown.earlier)}, of the same variety, in flower before it."
     yield from (f"{_bag(one)} is not in the trend: {why}." for one, why in shown.left_out)
-    if shown.profile is not None:
-        yield f"Rules: {shown.profile.standing}."
     yield PRETEST
 
 

@@ -76,6 +76,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("M", "mark_shown", "M", "", "Mark all cohorts that are shown; again, take the marks off."),
         Key("o", "act('outage')", "o", "", "Record an outage: nights on which lamps failed.", edits=True),
         Key("g", "act('stay')", "g", "", "Carry its pots into another place, on a day that was or is to come.", edits=True),
+        Key("T", "open_about('trend')", "T", "", "Open the trend: what results say of total THC on the days to come, and when the limit is reached."),
         Key("l", "open_about('lamps')", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("B", "open('bags')", "B", "", "Open the bags: what is to be cut for the laboratory this week, and who has what."),
@@ -245,6 +246,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "cohort": (
         Key("r", "record", "r", "record a date", "Record a date that happened, and see first what it moves.", edits=True),
         Key("d", "days", "d", "day by day", "See how its dates are worked out, day by day."),
+        Key("T", "trend", "T", "trend", "See what the results of its samples say of the days to come."),
     ),
     "record": (
         Key("enter", "submit", "Enter", "see what moves", "Show what the date would move."),
@@ -284,6 +286,11 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("right,right_square_bracket", "place(1)", "Right ]", "place", "The place after."),
         *_up_and_down("week"),
         Key("t", "this_week", "t", "this week", "This week."),
+    ),
+    "trend": (
+        Key("left,left_square_bracket", "lot(-1)", "Left [", "cohort", "The cohort with results before, or the lot."),
+        Key("right,right_square_bracket", "lot(1)", "Right ]", "cohort", "The cohort with results after, or the lot."),
+        Key("p", "position", "p", "position", "The next position on the plants."),
     ),
     "varieties": (
         Key("left,left_square_bracket", "variety(-1)", "Left [", "variety", "The variety before."),

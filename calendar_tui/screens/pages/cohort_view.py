@@ -186,6 +186,11 @@ class CohortView(Page[bool]):
         if plan is not None and self._cohort_id in plan.timelines:
             await host(self).open_view("why", self._cohort_id)
 
+    async def action_trend(self) -> None:
+        plan = host(self).plan
+        if plan is not None and self._cohort_id in plan.timelines:
+            await host(self).open_view("trend", self._cohort_id)
+
     def _after_record(self, saved: bool | None) -> None:
         if saved:
             self.dismiss(True)

@@ -1,0 +1,1 @@
+"""What the results of a lot say of the days to come."""
