@@ -17,7 +17,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("outage", "Where nights without lamps are recorded", ("outage",)),
     ("stay", "Where pots are carried into another place", ("stay",)),
     ("lamps", "In the lamps view", ("lamps",)),
-    ("trend", "In the trend", ("trend", "page")),
+    ("trend", "In the trend", ("trend",)),
     ("varieties", "In the varieties", ("varieties", "fit")),
     ("response", "In the planting dates", ("response",)),
     ("stagger", "In the staggering", ("drafts", "scheme", "added", "ways", "stagger")),
