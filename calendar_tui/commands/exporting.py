@@ -51,6 +51,10 @@ FLAGS: Flags = {
         "metavar": "FILE.html",
         "help": "a week's work as a page to print, tick and write on",
     },
+    "--trend": {
+        "metavar": "FILE.html",
+        "help": "the trend of each lot with results, a page each, to print",
+    },
     "--week": {"metavar": "DATE", "help": "the week that holds this date, else this week"},
     "--role": {"metavar": "ROLE", "help": "only the work of this role"},
     "--place": {"metavar": "PLACE", "help": "only the work at this place"},
@@ -267,6 +271,14 @@ def _sheet(request: _Request) -> dict[Path, bytes]:
     return {request.target: sheet_page(request.plan, choice, args.paper or _PAPER)}
 
 
+def _trend(request: _Request) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.paper.trend_page import sampled_lots, trend_pages
+
+    if not sampled_lots(request.plan):
+        raise Refusal(f"{request.season}: no cohort has results yet")
+    return {request.target: trend_pages(request.plan, request.args.paper or _PAPER)}
+
+
 def _role(season: Season, word: str | None) -> str:
     if word is None:
         return ""
@@ -299,4 +311,5 @@ _EXPORTS: Mapping[str, _Export] = {
     "dates_table": _Export(".csv", _dates_table),
     "wall": _Export(".html", _wall, ("paper",)),
     "sheet": _Export(".html", _sheet, ("week", "role", "place", "paper")),
+    "trend": _Export(".html", _trend, ("paper",)),
 }

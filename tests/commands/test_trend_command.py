@@ -110,6 +110,7 @@ def test_an_odd_result_and_another_laboratory_are_named(tmp_path: Path) -> None:
     pairs = bags_of("A1", totals, laboratories=("lab",) * 5 + ("other",))
     text = " ".join(told(trended_season(tmp_path, pairs), "A1").split())
     assert "Odd: the result of 6 Apr, 0.6 %, lies outside what the others foretell (99 in 100)" in text
+    assert ": another laboratory" in text
     assert "A step: from the bag of 20 Apr on the laboratory is other" in text
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
+from itertools import pairwise
 from typing import NamedTuple
 
 from calendar_tui.nature.cannabinoid_trend.results import Result
@@ -16,6 +17,7 @@ SIGNS: dict[str, tuple[str, str, str]] = {
     "curve": ("▓", "#", "crop"),
     "likely": ("─", "-", "likely"),
     "today": ("│", "|", "today"),
+    "step": ("┊", ":", "another laboratory"),
     "limit": ("═", "=", "limit"),
     "reached": ("▲", "^", "limit reached"),
     "other": ("·", ",", "other positions"),
@@ -81,7 +83,7 @@ def plot(shown: CohortTrend, own: PositionTrend, width: int, height: int, ascii_
     kinds = [[BLANK] * scale.width for _ in range(scale.height)]
     for column in range(scale.width):
         _draw_bands(kinds, scale, column, own.days)
-    _draw_lines(kinds, scale, shown)
+    _draw_lines(kinds, scale, shown, own)
     _draw_likely(kinds, scale, own.days)
     _draw_points(kinds, scale, shown, own)
     rows = [[*_label(scale, at, shown.limit), *_cells(row, ascii_only)] for at, row in enumerate(kinds)]
@@ -104,7 +106,11 @@ def _nearest(days: Sequence[DayBand], day: float) -> DayBand | None:
     return min(days, key=lambda band: abs(band.day - day))
 
 
-def _draw_lines(kinds: list[list[str]], scale: Scale, shown: CohortTrend) -> None:
+def _draw_lines(kinds: list[list[str]], scale: Scale, shown: CohortTrend, own: PositionTrend) -> None:
+    for day in step_days(own):
+        at = scale.column(day)
+        for row in kinds if at is not None else ():
+            row[at or 0] = "step"
     today = None if shown.today_day is None else scale.column(shown.today_day)
     if today is not None:
         for row in kinds:
@@ -148,6 +154,15 @@ def _draw_interval(put: Callable[[float, float, str], None], point: Result, scal
         value += step
     if point.low < point.high:
         put(point.day, point.high, "interval")
+
+
+def step_days(own: PositionTrend) -> dict[float, str]:
+    """Where another laboratory begins: half-way to its first bag, by its name."""
+    return {
+        (before.day + after.day) / 2: after.laboratory
+        for before, after in pairwise(own.points)
+        if after.laboratory != before.laboratory and after.laboratory in own.stepped
+    }
 
 
 def dips_of(points: Sequence[Result]) -> frozenset[Result]:

@@ -32,6 +32,7 @@ _STYLES = {
     "curve": "run",
     "likely": "strong",
     "today": "today",
+    "step": "label",
     "limit": "clash",
     "reached": "clash",
     "other": "label",

@@ -1,0 +1,61 @@
+"""The trends as pages: a page a lot with results, its bands, limit and points drawn, the sentences beside it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+from page_reading import FETCHES, RUNS, Page
+from small_season import run
+from trended_season import trended_season
+
+from tests.planning.trended_farm import FLOWERING, B, D, bags_of
+
+TODAY = (FLOWERING + timedelta(days=53)).isoformat()
+
+
+def _page(folder: Path, *pairs) -> Page:
+    season = trended_season(folder, *pairs)
+    ran = run("export", season, "--trend", folder / "trend.html", today=TODAY)
+    assert ran.status == 0, ran.said
+    return Page(folder / "trend.html")
+
+
+def _both(folder: Path) -> Page:
+    later = bags_of("B1", D, 50, FLOWERING + timedelta(days=14), ("lab", "lab", "other"))
+    return _page(folder, bags_of("A1", B), later)
+
+
+def test_each_lot_with_results_has_a_page_and_no_other(tmp_path: Path) -> None:
+    page = _both(tmp_path)
+    names = [name for name, _ in page.elements]
+    assert names.count("section") == names.count("svg") == 2
+    assert names.count("polygon") == 4
+    assert "P1" not in page.source
+
+
+def test_it_shows_limit_points_dates_standing_and_runs_nothing(tmp_path: Path) -> None:
+    page = _both(tmp_path)
+    text = " ".join(" ".join(page.texts).split())
+    for words in (
+        "limit 0.3 %",
+        "today",
+        "earliest",
+        "laboratory: other",
+        "Limit 0.3 %: earliest Sun 11 Apr 2027",
+        "Rules: Example rules, as of 28 Nov 2026: check with your authority.",
+        "Pre-tests, not official",
+        "CBD : THC",
+    ):
+        assert words in text, words
+    assert sum(name == "circle" for name, _ in page.elements) == 15 + 3
+    assert not {name for name, _ in page.elements} & RUNS
+    assert not {key for _, given in page.elements for key in given} & FETCHES
+
+
+def test_without_results_no_page_is_written(tmp_path: Path) -> None:
+    season = trended_season(tmp_path)
+    ran = run("export", season, "--trend", tmp_path / "trend.html", today=TODAY)
+    assert ran.status != 0
+    assert "no cohort has results yet" in ran.said
+    assert not (tmp_path / "trend.html").exists()
