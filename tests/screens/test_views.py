@@ -45,6 +45,14 @@ def test_every_view_that_is_asked_for_stands_in_the_table_and_none_stands_there_
         for name in call.args
         if isinstance(name, ast.Constant) and isinstance(name.value, str) and name.value and _opens(call)
     }
+    # What a row of Today opens is told by the kind of decision.
+    asked |= VIEWS.keys() & {
+        n.value
+        for name, tree in trees()
+        if name.endswith("opened_by")
+        for n in ast.walk(tree)
+        if isinstance(n, ast.Constant)
+    }
     by_key = {
         n.value
         for key in BY_ID.values()

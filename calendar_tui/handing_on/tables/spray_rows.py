@@ -1,16 +1,18 @@
-"""Sprays and what they close as plain data for JSON."""
+"""Sprays and what they close as plain data for JSON; what is closed in a week loads no plan."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import time
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from calendar_tui.handing_on.tables.json_rows import Row
-from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut, record_days, spray_rules
 from calendar_tui.season.records import Season
 from calendar_tui.season.spraying import Spray
+
+if TYPE_CHECKING:
+    from calendar_tui.handing_on.tables.json_rows import Row
+    from calendar_tui.planning.plan import Plan
 
 
 def sprays_data(plan: Plan, names: Sequence[str]) -> Row:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, time, tzinfo
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.local_times import day_begins, local_time
 from calendar_tui.nature.spray_waits import Application, RecordDates, RecordRule, closed, record_dates, uncut
-from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Place, Season, light_name
 from calendar_tui.season.rules import Profile
 from calendar_tui.season.spray_times import application_of
 from calendar_tui.season.spraying import Spray
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.laying_out.timeline import Timeline
 
 
 class Closure(NamedTuple):
