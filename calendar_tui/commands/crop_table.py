@@ -27,6 +27,25 @@ CROP: Mapping[str, Command] = {
         flags={**CHOICE, **SAVE},
         own_flags=True,
     ),
+    "official": Command(
+        "official",
+        "official",
+        "the authority's own samples by lot, and until when they hold; records what is asked, booked, taken, passed, failed",
+        "SEASON LOT STEP",
+        f"{THEN}a lot, and a step with its date: asked or booked for it, taken on it, or passed or failed, such as: A1 booked "
+        "2026-12-20; without a step its samples are shown",
+        flags=SAVE,
+        own_flags=True,
+    ),
+    "cut": Command(
+        "cut",
+        "cut",
+        "from when to when each lot may be cut, and the rule that binds at each end; ripeness beside it; what another way wins",
+        "SEASON LOT",
+        f"{THEN}a lot, or a cohort, else all",
+        flags={**AT, **JSON},
+        own_flags=True,
+    ),
     "rules": Command(
         "rules",
         "rules",

@@ -52,6 +52,10 @@ def find_clashes(
     yield from _crew(season, today)
     yield from _over_full(season, timelines, today)
     yield from _after_sprays(season, timelines, today)
+    if season.officials:
+        from calendar_tui.planning.cutting.rule_clashes import rule_clashes
+
+        yield from rule_clashes(season, timelines, today)
     for timeline in timelines.values():
         yield from _held_back(season, timelines, timeline, light, today)
         for find in _KINDS:

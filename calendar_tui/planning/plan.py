@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -28,13 +28,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, repr=False)
 class Plan:
-    """A season and what follows from it on the day `today`."""
+    """A season and what follows from it on the day `today`.
+
+    ripe: the timelines by ripeness alone, from which limits and windows may have made harvests earlier.
+    """
 
     season: Season
     today: date
     light: Light
     timelines: Mapping[str, Timeline]
     warmth: Warmth | None = None
+    ripe: Mapping[str, Timeline] = field(default_factory=dict, compare=False)
 
     def __repr__(self) -> str:
         """Short: work in a thread is named by what it works on."""
@@ -125,7 +129,7 @@ def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:
     timelines = {
         c.id: _timeline(season, c, early[c.id], light, warmth, before) for c in season.cohorts.values()
     }
-    return Plan(season, today, light, timelines, warmth)
+    return Plan(season, today, light, _by_rules(season, timelines, today), warmth, timelines)
 
 
 def make_first_plan(season: Season, today: date) -> Plan:
@@ -134,7 +138,16 @@ def make_first_plan(season: Season, today: date) -> Plan:
     early = {c.id: early_stages(season, c, warmth, count=0) for c in season.cohorts.values()}
     light = season_light(season, early)
     timelines = {c.id: lay_out_later(season, c, early[c.id], light, warmth) for c in season.cohorts.values()}
-    return Plan(season, today, light, timelines, warmth)
+    return Plan(season, today, light, _by_rules(season, timelines, today), warmth, timelines)
+
+
+def _by_rules(season: Season, timelines: Mapping[str, Timeline], today: date) -> Mapping[str, Timeline]:
+    """The timelines with harvests held to what results and official samples leave; as they are in a season without such."""
+    if not (season.results or season.officials):
+        return timelines
+    from calendar_tui.planning.cutting.harvest import with_earliest_harvests
+
+    return with_earliest_harvests(season, timelines, today)
 
 
 def _warmth(season: Season, before: Plan | None) -> Warmth | None:
@@ -149,7 +162,7 @@ def _warmth(season: Season, before: Plan | None) -> Warmth | None:
 
 def _same(season: Season, cohort: Cohort, before: Plan | None) -> Timeline | None:
     """The timeline before, where the cohort, its variety and its places are as they were."""
-    old = None if before is None else before.timelines.get(cohort.id)
+    old = None if before is None else before.ripe.get(cohort.id)
     if before is None or old is None or old.cohort != cohort or season.first_day != before.season.first_day:
         return None
     if standing_after(season, cohort.id) != standing_after(before.season, cohort.id):

@@ -97,6 +97,13 @@ def test_water_is_taken_out_once(water_is, thc):
     assert figures_of(result(found=found, water="10")).thc == interval("0.24048")
 
 
+def test_figures_as_received_without_their_water_are_kept_aside_and_never_held_against_a_limit():
+    wet = RESULT | {"basis": "as received"}
+    (aside,) = sorted_out(wet).aside
+    assert "as received, and the water of the sample is not set" in aside.why
+    assert sorted_out(wet | {"water": "10"}).aside == ()
+
+
 def test_a_report_whose_own_total_is_another_is_told_from_0_005_on():
     assert figures_of(result(total="0.3131")).gap == ""
     assert figures_of(result(total="0.318")).gap == ""

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from calendar_tui.nature.measured import AS_RECEIVED
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.figures import Figures, figures_of
 from calendar_tui.season.lots import lots_of_cohort, rules_for
@@ -63,6 +64,10 @@ def results_of(season: Season, timelines: Mapping[str, Timeline], today: date) -
             continue
         if figures.thc is None:
             aside.append(Aside(result, sample, "THC or THCA was not tested, so that its total is not known"))
+        elif figures.basis == AS_RECEIVED:
+            # Held against the limit as they are, they would be lower than the crop is.
+            why = "its figures are as received, and the water of the sample is not set"
+            aside.append(Aside(result, sample, why))
         else:
             used.append(Used(result, sample, _day(timelines, sample), figures))
     in_order = sorted(used, key=lambda one: (one.day, one.sample.position, one.result.id))

@@ -1,0 +1,112 @@
+"""The command official: the authority's own samples by lot, and each step of one recorded."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+from calendar_tui.commands.changing import require_yes_or_dry_run_with_json, show_and_save
+from calendar_tui.commands.command_input import (
+    date_order,
+    emit,
+    flag_day,
+    planned_season,
+    print_json,
+    typed_day,
+)
+from calendar_tui.commands.cut import lots_named
+from calendar_tui.commands.parsing import Flags
+from calendar_tui.season.readers import choices
+from calendar_tui.season.refusal import Refusal
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.planning.plan import Plan
+    from calendar_tui.season.rules import Lot
+
+FLAGS: Flags = {
+    "--who": {"metavar": "NAME", "help": "the authorised agent who takes it, or took it"},
+    "--total": {"metavar": "T", "help": "with passed or failed: total THC in %, as reported"},
+    "--uncertainty": {
+        "metavar": "U",
+        "help": "the measurement uncertainty of the report, in percentage points",
+    },
+    "--relative": {"action": "store_true", "help": "the uncertainty is in % of the total"},
+    "--flowering-ends": {
+        "metavar": "DATE",
+        "help": "for rules that sample by the flowering: the day on which it ends",
+    },
+}
+STEPS, OUTCOMES = ("asked", "booked", "taken"), ("passed", "failed")
+REPORTED = ("total", "uncertainty", "relative")
+
+
+def official(args: argparse.Namespace) -> int:
+    """Words: none, or a lot, to see how its samples stand; then a step with its date."""
+    opened, plan, words = planned_season(args)
+    if len(words) < 2:
+        _refuse_flags(args, ("who", *REPORTED), "nothing is recorded; name a lot and a step")
+        _show(args, plan, lots_named(plan.season, *words))
+        return 0
+    from calendar_tui.planning.changes.held_season import HeldSeason
+
+    lots = lots_named(plan.season, words[0])
+    if len(lots) > 1:
+        names = ", ".join(lot.id for lot in lots)
+        raise Refusal(f"{words[0]} has several lots, and a sample is of one; name it: {names}")
+    _refuse_flags(args, ("flowering_ends",), "it goes with the list")
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    require_yes_or_dry_run_with_json(args)
+    show_and_save(args, opened, {None: _step(args, held, lots[0], words[1].casefold(), words[2:])})
+    return 0
+
+
+def _step(args: argparse.Namespace, held: HeldSeason, lot: Lot, step: str, typed: Sequence[str]) -> Proposal:
+    from calendar_tui.planning.changes.official_steps import Report, report_on, step_to
+
+    if step in OUTCOMES:
+        _refuse_flags(args, ("who",), f"it goes with {' and '.join(STEPS)}")
+        report = Report(step, args.total or "", args.uncertainty or "", args.relative)
+        return report_on(held, lot, _day(held.plan, typed, past=True), report)
+    if step not in STEPS:
+        right = choices(step, [*STEPS, *OUTCOMES], "Steps")
+        raise Refusal(f'"{step}" is no step of an official sample{right}')
+    _refuse_flags(args, REPORTED, f"it goes with {' or '.join(OUTCOMES)}")
+    if not typed and step != "taken":
+        raise Refusal(f"for which day is it {step}? such as: {lot.id} {step} 2026-12-20")
+    return step_to(held, lot, step, _day(held.plan, typed, past=step == "taken"), args.who or "")
+
+
+def _day(plan: Plan, typed: Sequence[str], *, past: bool) -> date:
+    """The date typed, else today."""
+    if not typed:
+        return plan.today
+    first, last = plan.season.first_day, plan.season.last_day
+    return typed_day(
+        " ".join(typed), today=plan.today, planned=None, first_day=first, last_day=last, past=past
+    )
+
+
+def _show(args: argparse.Namespace, plan: Plan, lots: Sequence[Lot]) -> None:
+    ends = (
+        None
+        if args.flowering_ends is None
+        else flag_day(args, plan.season, args.flowering_ends, "--flowering-ends")
+    )
+    if args.json:
+        from calendar_tui.handing_on.tables.official_rows import officials_data
+
+        print_json(officials_data(plan, lots, ends))
+    else:
+        from calendar_tui.handing_on.words.official_text import officials_text
+
+        emit(officials_text(plan, lots, ends))
+
+
+def _refuse_flags(args: argparse.Namespace, names: Sequence[str], why: str) -> None:
+    for name in names:
+        if getattr(args, name) not in (None, False):
+            raise Refusal(f"--{name.replace('_', '-')} does not apply: {why}")

@@ -1,0 +1,120 @@
+"""The day to cut in words: both ends with what binds, ripeness beside them, a conflict with both rules, what would be won."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+
+from calendar_tui.handing_on.words.plain_text import count_text, hanging, wrapped
+from calendar_tui.nature.cutting_days import Bound
+from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.cutting.gains import Gain
+from calendar_tui.planning.cutting.limits import LimitDays
+from calendar_tui.planning.cutting.windows import LotCut
+from calendar_tui.season.rules import CHECK
+from calendar_tui.season.sampling import TURNAROUND_D
+from calendar_tui.season.wording import day_text, days_text, full_day_text, year_day_text
+
+CAUTION = (
+    "Only an authorised agent takes the official sample; no cut before it, nor inside a re-entry or pre-harvest interval. "
+    "A planning aid, not legal advice."
+)
+
+
+def cuts_text(cuts: Iterable[LotCut], gains: Iterable[Gain | None], today: date) -> Iterator[str]:
+    """Each lot's next pass."""
+    for cut, gain in zip(cuts, gains, strict=True):
+        yield from _lot_lines(cut, today)
+        if gain is not None:
+            yield from _indented(gain_text(gain))
+        yield ""
+    yield from hanging(CAUTION)
+
+
+def _lot_lines(cut: LotCut, today: date) -> Iterator[str]:
+    if cut.done:
+        yield f"{cut.lot.id}: cut; nothing is left to decide"
+        return
+    yield f"{cut.lot.id}, pass {cut.passes + 1}"
+    for text in cut_facts(cut, today):
+        yield from _indented(text)
+
+
+def _indented(text: str) -> list[str]:
+    return wrapped(text, "    ", first="  ")
+
+
+def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
+    """What there is to know of a pass that is to come, a sentence each."""
+    yield f"earliest: {_end_text(cut.window.earliest)}"
+    for what in cut.window.waits_for:
+        yield f"waits for {what}"
+    yield f"latest: {_end_text(cut.window.latest)}{_last_day_text(cut)}"
+    if cut.window.conflict:
+        late, early = cut.window.conflict
+        yield (
+            f"CONFLICT: not before {full_day_text(late.day)} ({late.rule}), and not after {full_day_text(early.day)} "
+            f"({early.rule}); no date is moved: decide, and ask your authority"
+        )
+    elif cut.window.latest is not None and cut.window.latest.day < today:
+        yield f"its latest day is {days_text((today - cut.window.latest.day).days)} past"
+    if cut.work.why:
+        yield f"cutting takes {days_text(cut.work.days)}: {cut.work.why}"
+    if cut.ripe is not None:
+        yield f"ripe {day_text(cut.ripe.earliest)} to {year_day_text(cut.ripe.latest)}, likely {day_text(cut.ripe.likely)}"
+    yield from limit_texts(cut.limit, today)
+    yield f"rules: {CHECK if cut.profile is None else cut.profile.standing}"
+
+
+def _end_text(end: Bound | None) -> str:
+    return "not known" if end is None else f"{full_day_text(end.day)}: {end.rule}"
+
+
+def _last_day_text(cut: LotCut) -> str:
+    if cut.window.latest is None or cut.complete_by is None or cut.work.days == 1:
+        return ""
+    return f"; begun then, it takes {days_text(cut.work.days)}, complete by {day_text(cut.complete_by.day)}"
+
+
+def limit_texts(limit: LimitDays | None, today: date) -> Iterator[str]:
+    """When the limit is reached, and how late what is known of it is; before a trend, the guess beside it."""
+    if limit is None:
+        return
+    if limit.missing:
+        yield f"limit {limit.limit:g} %: {count_text(limit.missing, 'date')} of results missing for a trend{_guess(limit)}"
+    else:
+        days = (limit.earliest, limit.likely, limit.latest)
+        said = [
+            f"{word} {'not within 35 d of the newest bag' if day is None else year_day_text(day)}"
+            for word, day in zip(("earliest", "likely", "latest"), days, strict=True)
+        ]
+        mark = " (provisional)" if limit.provisional else ""
+        yield f"limit {limit.limit:g} % by the {limit.position}{mark}: {', '.join(said)}"
+    if limit.newest is not None:
+        back = today + timedelta(days=whole(TURNAROUND_D.likely))
+        yield (
+            f"known today is the cut of {year_day_text(limit.newest)}, {days_text((today - limit.newest).days)} ago; a bag cut "
+            f"today is known about {day_text(back)}"
+        )
+
+
+def _guess(limit: LimitDays) -> str:
+    if limit.half_by is None:
+        return ""
+    return f"; a guess, which moves nothing: of such crops that reach it, half have by {year_day_text(limit.half_by)}"
+
+
+def gain_text(gain: Gain) -> str:
+    """What is tried, and what it wins."""
+    latest = gain.tried.window.latest
+    parts = [f"if so: earliest {_end_text(gain.tried.window.earliest)}", f"latest {_end_text(latest)}"]
+    if gain.days is not None:
+        parts.append(f"{gain.days:+d} d" if gain.days else "no day gained")
+    if gain.over_before is not None and gain.over_after is not None:
+        change = 100 * (gain.over_after - gain.over_before)
+        parts.append(
+            f"chance to be over the limit on the last day {gain.over_before:.0%} -> {gain.over_after:.0%} ({change:+.0f} points)"
+        )
+    if gain.tried.window.conflict:
+        parts.append("CONFLICT: the latest day is before the earliest")
+    return "; ".join(parts)

@@ -1,0 +1,150 @@
+"""Official samples in words: by lot what is asked, booked, taken, reported, until when it holds, and what a failure allows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from calendar_tui.handing_on.words.plain_text import hanging, wrapped
+from calendar_tui.planning.cutting.official_state import (
+    TAKEN,
+    OfficialState,
+    Verdict,
+    of_variety,
+    official_state,
+    sample_days,
+    valid_until,
+    verdict_on,
+    verdict_on_variety,
+)
+from calendar_tui.planning.plan import Plan
+from calendar_tui.season.lots import rules_for
+from calendar_tui.season.rules import CHECK, Lot, Official, Profile
+from calendar_tui.season.wording import full_day_text, year_day_text
+
+AGENT = (
+    "Only an authorised agent takes an official sample, never the producer. The verdicts are the rules' arithmetic; the authority "
+    "decides. A planning aid, not legal advice."
+)
+
+
+def officials_text(plan: Plan, lots: Sequence[Lot], flowering_ends: date | None) -> Iterator[str]:
+    """Each lot, then each variety whose mean is judged."""
+    for lot in lots:
+        profile = rules_for(plan.season, lot, plan.today)
+        yield f"{lot.id} ({plan.season.cohorts[lot.cohort].variety})"
+        for text in official_facts(plan, lot, profile, flowering_ends):
+            yield from wrapped(text, "    ", first="  ")
+    yield from _variety_lines(plan, lots)
+    yield from hanging(AGENT)
+
+
+def official_facts(
+    plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None
+) -> Iterator[str]:
+    """What there is to know of one lot's official samples, a sentence each."""
+    state = official_state(plan.season, lot)
+    for one in state.all:
+        yield _one_text(one, profile)
+    if state.coming is None and (state.taken is None or state.failed):
+        yield "none is asked for" if not state.all else "no further one is asked for"
+        yield from _when_texts(plan, lot, profile, flowering_ends)
+    elif state.coming is not None and state.coming.date < plan.today:
+        yield f"{state.coming.state} for {full_day_text(state.coming.date)}, and not recorded as taken"
+    yield from _failure_texts(state, profile)
+    yield f"rules: {CHECK if profile is None else profile.standing}"
+
+
+def _one_text(one: Official, profile: Profile | None) -> str:
+    by = f" by {one.who}" if one.who else ""
+    if one.state != TAKEN:
+        asked = "" if one.asked is None else f", asked on {year_day_text(one.asked)}"
+        return f"{one.state} for {full_day_text(one.date)}{by}{asked}"
+    parts = [f"taken {full_day_text(one.date)}{by}"]
+    parts.append(_result_text(one))
+    if verdict := verdict_on(one, profile):
+        parts.append(verdict_text(verdict))
+    until = valid_until(one, profile)
+    if until is not None:
+        parts.append(f"valid until {full_day_text(until)}: the harvest complete by then, or a new sample")
+    return "; ".join(parts)
+
+
+def _result_text(one: Official) -> str:
+    total = f", total {one.total} %" if one.total else ""
+    if one.uncertainty:
+        total += f" +- {one.uncertainty} {'% of it' if one.uncertainty_is == 'relative' else '%'}"
+    elif one.total:
+        total += ", measurement uncertainty not set"
+    if one.reported is None and not one.outcome and not total:
+        return "no result yet"
+    on = "" if one.reported is None else f" on {year_day_text(one.reported)}"
+    return f"result{on}: {one.outcome or 'not set'}{total}"
+
+
+def verdict_text(verdict: Verdict) -> str:
+    """ "by the rules' arithmetic within: 0.29 to 0.41 %"."""
+    if verdict.judgement is None:
+        return f"by the rules' arithmetic not known: {verdict.why}"
+    judged = verdict.judgement
+    missing = f"; missing: {judged.missing}" if judged.missing else ""
+    line = (
+        f"; over the negligence line: {verdict.negligent}" if verdict.negligent not in ("", "within") else ""
+    )
+    return f"by the rules' arithmetic {judged.verdict}: {judged.low:f} to {judged.high:f} %{missing}{line}"
+
+
+def _when_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None) -> Iterator[str]:
+    """When the rules have it taken."""
+    timeline = plan.timelines[lot.cohort]
+    days = None if profile is None else sample_days(timeline, profile, flowering_ends)
+    if profile is None or days is None:
+        return
+    first, last = days
+    if profile.sample_before_harvest_d is not None:
+        by = f"{profile.sample_before_harvest_d} d before the harvest expected"
+        yield f"to be taken from {full_day_text(first)} on, {by}{_on(last)}"
+        return
+    since = f"{profile.sample_from_flowering_start_d} d after flowering"
+    ends = f"{profile.sample_to_flowering_end_d} d after flowering ends"
+    to = (
+        f"{ends}: for that day give --flowering-ends DATE"
+        if last is None
+        else f"{full_day_text(last)}, {ends}"
+    )
+    yield f"to be taken from {full_day_text(first)}, {since}, to {to}"
+
+
+def _on(day: date | None) -> str:
+    return "" if day is None else f" {full_day_text(day)}"
+
+
+def _failure_texts(state: OfficialState, profile: Profile | None) -> Iterator[str]:
+    if not state.failed:
+        return
+    yield "failed: leave the lot where it is; do not cut, move or mix it; follow the authority's procedure"
+    if profile is not None and profile.after_failure:
+        yield f"the rules allow: {'; '.join(profile.after_failure)}"
+
+
+def _variety_lines(plan: Plan, lots: Sequence[Lot]) -> Iterator[str]:
+    judged = dict.fromkeys(
+        (plan.season.cohorts[lot.cohort].variety, profile)
+        for lot in lots
+        if (profile := rules_for(plan.season, lot, plan.today)) is not None
+    )
+    for variety, profile in judged:
+        samples = [*of_variety(plan.season, variety)]
+        verdict = verdict_on_variety(samples, profile)
+        if verdict is None:
+            continue
+        totals = ", ".join(one.total for one in samples if one.total)
+        yield from wrapped(
+            f"{variety}, mean of {totals} %: {verdict_text(verdict)}{_after(verdict, profile)}; {profile.standing}",
+            "  ",
+        )
+
+
+def _after(verdict: Verdict, profile: Profile) -> str:
+    over = verdict.judgement is not None and verdict.judgement.verdict == "over"
+    return f"; then: {'; '.join(profile.after_failure)}" if over and profile.after_failure else ""

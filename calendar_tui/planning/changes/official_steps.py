@@ -1,0 +1,179 @@
+"""The steps of an official sample as changes: asked for, booked, taken, and what the authority wrote; what a failure asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from typing import Any, NamedTuple
+
+from calendar_tui.nature.cutting_days import earliest_sample
+from calendar_tui.nature.legal_limits import ABSOLUTE, RELATIVE, Uncertainty
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_proposal import checked_season, proposed
+from calendar_tui.planning.cutting.official_state import FAILED, TAKEN, OfficialState, official_state
+from calendar_tui.planning.tasks.by_chore import task_id
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.lots import rules_for
+from calendar_tui.season.measured_texts import POINT, Limits, read_measured
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.rules import CHECK, Lot, Official, Profile
+from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.work import Task
+
+NO_PRODUCER = "only an authorised agent takes it, never the producer"
+
+
+class Report(NamedTuple):
+    """What the authority wrote. total: %, as text; uncertainty: as text, relative: in % of the total. "" for not given."""
+
+    outcome: str
+    total: str = ""
+    uncertainty: str = ""
+    relative: bool = False
+
+
+def step_to(held: HeldSeason, lot: Lot, state: str, day: date, who: str = "") -> Proposal:
+    """The proposal that a sample of a lot is asked for, booked for, or was taken on a day. Raises Refusal, FieldErrors."""
+    now = official_state(held.plan.season, lot)
+    _refuse_step(held, now, lot, state, day, who)
+    by = f" by {who}" if who else ""
+    verb = {"asked": "asked for", "booked": "booked for"}.get(state, "taken on")
+    what = f"official sample of {lot.id} {verb} {full_day_text(day)}{by}"
+    fields: dict[str, Any] = {"date": day, "state": state} | ({"who": who} if who else {})
+    if now.coming is None:
+        name = _free_name(held, lot)
+        asked = {} if state == TAKEN else {"asked": held.plan.today}
+        edits = [Edit("add", "official", (name,), (), {"id": name, "lot": lot.id} | fields | asked)]
+    else:
+        name = now.coming.id
+        edits = _set(now.coming, fields)
+    proposal = _proposed(held, name, what, edits)
+    return replace(proposal, doubts=(*_early(held, lot, day), *proposal.doubts))
+
+
+def _refuse_step(held: HeldSeason, now: OfficialState, lot: Lot, state: str, day: date, who: str) -> None:
+    if state != TAKEN:
+        return
+    if day > held.plan.today:
+        raise Refusal(
+            f"{full_day_text(day)} is to come; a sample is recorded as taken once it is: book it, such as: {lot.id} booked {day}"
+        )
+    if not who and (now.coming is None or not now.coming.who):
+        raise Refusal(f"by whom was it taken? give --who with the agent's name; {NO_PRODUCER}")
+
+
+def report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> Proposal:
+    """The proposal that records the result of the newest sample taken, and, where it failed, what its rules allow as tasks.
+
+    Raises Refusal, FieldErrors.
+    """
+    taken = official_state(held.plan.season, lot).taken
+    if taken is None:
+        raise Refusal(
+            f"no official sample of {lot.id} is recorded as taken; first: {lot.id} taken DATE --who AGENT"
+        )
+    if day < taken.date:
+        raise Refusal(
+            f"the report of {full_day_text(day)} is before the sample of {full_day_text(taken.date)}"
+        )
+    _refuse_figures(report)
+    fields: dict[str, Any] = {"reported": day, "outcome": report.outcome}
+    if report.total:
+        fields["total"] = report.total
+    if report.uncertainty:
+        kind = RELATIVE if report.relative else ABSOLUTE
+        fields |= {"uncertainty": report.uncertainty, "uncertainty_is": kind}
+    edits = _set(taken, fields)
+    tasks = _after_failure(held, lot, day) if report.outcome == FAILED else ()
+    edits += [Edit("add", "task", (task.id,), (), _task_table(task)) for task in tasks]
+    what = f"official sample of {lot.id} of {full_day_text(taken.date)} {report.outcome}"
+    proposal = _proposed(held, taken.id, what, edits)
+    notes = (f"new task {task.id}, {full_day_text(task.date)}: {task.what}" for task in tasks)
+    return replace(proposal, notes=(*notes, *proposal.notes))
+
+
+def _refuse_figures(report: Report) -> None:
+    """Raises Refusal for a total or an uncertainty that no report can mean."""
+    if report.uncertainty and not report.total:
+        raise Refusal("--uncertainty is of a total; give --total too")
+    if not report.total:
+        return
+    try:
+        percent = read_measured(report.total, "%", POINT, Limits()).percent
+        if percent is None:
+            raise Refusal(f'--total "{report.total}" is no figure; write % of the total, such as 0.35')
+        if report.uncertainty:
+            kind = RELATIVE if report.relative else ABSOLUTE
+            Uncertainty(Decimal(report.uncertainty), kind).refuse_beyond(percent.high)
+    except InvalidOperation as wrong:
+        raise Refusal(
+            f'--uncertainty "{report.uncertainty}" is no figure; write percentage points, such as 0.06, or --relative with %'
+        ) from wrong
+    except ValueError as wrong:
+        raise Refusal(f"{wrong}; --relative is for one in % of the total") from wrong
+
+
+def _after_failure(held: HeldSeason, lot: Lot, day: date) -> tuple[Task, ...]:
+    """Own tasks: to leave the lot as it is, and one for each way that its rules allow, to be asked about."""
+    season = held.plan.season
+    profile = rules_for(season, lot, held.plan.today)
+    standing = CHECK if profile is None else profile.standing
+    whats = [
+        f"Lot {lot.id} failed its official sample: mark it, leave it where it is, do not cut, move or mix it; follow the "
+        f"authority's procedure ({standing})",
+        *(
+            f"Lot {lot.id}: ask the authority about {way}, by its procedure"
+            for way in (() if profile is None else profile.after_failure)
+        ),
+    ]
+    taken = {task.id for task in season.tasks}
+    made: list[Task] = []
+    for what in whats:
+        task = Task(id="", date=day, what=what, cohort=lot.cohort, who="grower")
+        task = replace(task, id=task_id(task, taken))
+        taken.add(task.id)
+        made.append(task)
+    return tuple(made)
+
+
+def _task_table(task: Task) -> dict[str, Any]:
+    return {key: getattr(task, key) for key in ("id", "date", "cohort", "what", "who")}
+
+
+def _early(held: HeldSeason, lot: Lot, day: date) -> Iterator[str]:
+    """That a sample would be taken earlier than the rules have it before the expected harvest."""
+    profile: Profile | None = rules_for(held.plan.season, lot, held.plan.today)
+    harvest = held.plan.timelines[lot.cohort].likely("harvest")
+    if profile is None or profile.sample_before_harvest_d is None or harvest is None:
+        return
+    first = earliest_sample(harvest, profile.sample_before_harvest_d)
+    if day < first:
+        yield (
+            f"{full_day_text(day)} is more than {profile.sample_before_harvest_d} d before the harvest expected on "
+            f"{full_day_text(harvest)}; right would be from {full_day_text(first)} on ({profile.standing})"
+        )
+
+
+def _free_name(held: HeldSeason, lot: Lot) -> str:
+    taken = {name.casefold() for name in held.plan.season.officials}
+    n = 1
+    while f"{lot.id}-o{n}".casefold() in taken:
+        n += 1
+    return f"{lot.id}-o{n}"
+
+
+def _set(one: Official, fields: dict[str, Any]) -> list[Edit]:
+    return [
+        Edit("set", "official", (one.id,), (key,), value)
+        for key, value in fields.items()
+        if getattr(one, key) != value
+    ]
+
+
+def _proposed(held: HeldSeason, name: str, what: str, edits: Sequence[Edit]) -> Proposal:
+    about = [(name,)]
+    season = checked_season(held, edits, {"official": about}, {})
+    return proposed(held, season, what, [*edits], "official", about)

@@ -1,0 +1,94 @@
+"""The harvest as the earliest of ripeness, limit and window, where a season has results or official samples."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+
+from calendar_tui.nature.cutting_days import Bound
+from calendar_tui.planning.cutting.limits import Sight
+from calendar_tui.planning.cutting.windows import LIMIT, WINDOW, lot_cut, sight_of
+from calendar_tui.planning.laying_out.stages import Course, Days, StageDate, range_of
+from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
+from calendar_tui.season.lots import lots_of_cohort
+from calendar_tui.season.records import Season
+from calendar_tui.season.wording import day_text
+
+MOVING = (LIMIT, WINDOW)
+PROJECTED = "projected"
+
+
+def with_earliest_harvests(
+    season: Season, timelines: Mapping[str, Timeline], today: date
+) -> Mapping[str, Timeline]:
+    """The timelines with each projected harvest held to the limit and the window of its lots. Planned and recorded ones stand."""
+    sight = sight_of(season, timelines, today)
+    return {name: _held(sight, timeline) for name, timeline in timelines.items()}
+
+
+def cap_of(sight: Sight, cohort: str) -> tuple[str, Bound] | None:
+    """The kind and the day that hold the harvest of a cohort: the earliest of its lots that are not cut; None for none."""
+    caps = [
+        (kind, end)
+        for lot in lots_of_cohort(sight.season, cohort)
+        if not (cut := lot_cut(sight, lot, guess=False)).done
+        for kind, end in cut.ends
+        if kind in MOVING
+    ]
+    return min(caps, key=lambda pair: pair[1].day, default=None)
+
+
+def _held(sight: Sight, timeline: Timeline) -> Timeline:
+    harvest, flowering = timeline.stages.get("harvest"), timeline.likely("flowering")
+    if harvest is None or flowering is None or harvest.status != PROJECTED:
+        return timeline
+    cap = cap_of(sight, timeline.cohort.id)
+    if cap is None:
+        return timeline
+    day = max(cap[1].day, flowering)
+    stages = dict(timeline.stages)
+    stages["harvest"] = earlier = _earlier(harvest, day, _reason(harvest, day, *cap), sight.season.last_day)
+    if (dried := stages.get("dried")) is not None and dried.status == PROJECTED:
+        stages["dried"] = _along(dried, harvest, earlier, sight.season.last_day)
+    if "sampling" in stages:
+        stages["sampling"] = with_weeks(stages["sampling"], earlier.likely)
+    return replace(timeline, stages=stages)
+
+
+def _reason(harvest: StageDate, day: date, kind: str, end: Bound) -> str:
+    """Which of them comes first, and what the other would be."""
+    what = f"{kind} {day_text(end.day)}: {end.rule}"
+    if harvest.likely <= day:
+        return f"ripe before {what}; {harvest.reason}"
+    held = "" if day == end.day else ", not before flowering"
+    return f"{what}{held}; ripe {day_text(harvest.likely)}: {harvest.reason}"
+
+
+def _earlier(harvest: StageDate, day: date, reason: str, last: date) -> StageDate:
+    number = day.toordinal()
+    days: Days = tuple([min(one, number) for one in harvest.days])
+    return _at(harvest, Course(min(harvest.likely, day), days), reason, last)
+
+
+def _along(stage: StageDate, was: StageDate, now: StageDate, last: date) -> StageDate:
+    """What follows the harvest, earlier by as much in each future."""
+    days: Days = tuple(
+        [
+            own if own == old else own - (old - new)
+            for own, old, new in zip(stage.days, was.days, now.days, strict=True)
+        ]
+    )
+    return _at(stage, Course(stage.likely - (was.likely - now.likely), days), stage.reason, last)
+
+
+def _at(stage: StageDate, course: Course, reason: str, last: date) -> StageDate:
+    return StageDate(
+        stage.stage,
+        *range_of(course, last),
+        stage.status,
+        reason,
+        stage.intended,
+        stage.dates,
+        course.days,
+    )

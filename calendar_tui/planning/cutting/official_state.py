@@ -1,0 +1,127 @@
+"""How the authority's own samples of a lot stand: which one counts, until when, and what it comes to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from calendar_tui.nature.cutting_days import earliest_sample, flowering_window, harvest_complete_by
+from calendar_tui.nature.legal_limits import Judgement, Uncertainty
+from calendar_tui.nature.measured import Amount
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.judging import is_negligent, judge_lot, judge_variety
+from calendar_tui.season.measured_texts import POINT, Limits, read_measured
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.rules import MEAN_OF_VARIETY, Lot, Official, Profile
+
+TAKEN, BOOKED, ASKED = "taken", "booked", "asked"
+PASSED, FAILED = "passed", "failed"
+
+
+class OfficialState(NamedTuple):
+    """taken: the newest that was taken; coming: the one asked for or booked after it; all: in order of their dates."""
+
+    taken: Official | None
+    coming: Official | None
+    all: tuple[Official, ...]
+
+    @property
+    def failed(self) -> bool:
+        """Whether the newest one that was taken failed."""
+        return self.taken is not None and self.taken.outcome == FAILED
+
+
+def official_state(season: Season, lot: Lot) -> OfficialState:
+    """The official samples of a lot; one of a cohort that has several lots counts for each."""
+    own = [one for one in season.officials.values() if one.lot in (lot.id, lot.cohort)]
+    in_order = tuple(sorted(own, key=lambda one: (one.date, one.state == TAKEN, one.id)))
+    taken = next((one for one in reversed(in_order) if one.state == TAKEN), None)
+    coming = [one for one in in_order if one.state != TAKEN and (taken is None or one.date >= taken.date)]
+    return OfficialState(taken, coming[0] if coming else None, in_order)
+
+
+def valid_until(official: Official, profile: Profile | None) -> date | None:
+    """The last day of a harvest under a sample that was taken; None where its rules set none, or it failed."""
+    if profile is None or profile.harvest_within_d is None or official.state != TAKEN:
+        return None
+    return (
+        None if official.outcome == FAILED else harvest_complete_by(official.date, profile.harvest_within_d)
+    )
+
+
+def sample_days(
+    timeline: Timeline, profile: Profile, flowering_ends: date | None
+) -> tuple[date, date | None] | None:
+    """The first and last day on which the rules have a sample taken; last: None while the end of flowering is not known.
+
+    None where the rules set no such days, or the cohort has no harvest or flowering. Raises Refusal for an end before the start.
+    """
+    harvest, flowering = timeline.likely("harvest"), timeline.likely("flowering")
+    if profile.sample_before_harvest_d is not None and harvest is not None:
+        return earliest_sample(harvest, profile.sample_before_harvest_d), harvest
+    starts, ends = profile.sample_from_flowering_start_d, profile.sample_to_flowering_end_d
+    if starts is None or ends is None or flowering is None:
+        return None
+    try:
+        first, last = flowering_window(flowering, flowering_ends or flowering, starts, ends)
+    except ValueError as wrong:
+        raise Refusal(f"--flowering-ends: {wrong}") from wrong
+    return first, None if flowering_ends is None else last
+
+
+class Verdict(NamedTuple):
+    """What a reported total comes to under the rules, by their arithmetic alone; the authority decides.
+
+    judgement: None where `why` tells what is missing. negligent: WITHIN, OVER, UNCLEAR or "".
+    """
+
+    judgement: Judgement | None
+    why: str = ""
+    negligent: str = ""
+
+
+def verdict_on(official: Official, profile: Profile | None) -> Verdict | None:
+    """Of one sample; None without a reported total, or where the rules judge a variety."""
+    if not official.total or (profile is not None and profile.judged == MEAN_OF_VARIETY):
+        return None
+    if profile is None:
+        return Verdict(None, "no rules hold for its lot")
+    try:
+        amount = _amount(official, profile)
+        plus_minus = (
+            Uncertainty(Decimal(official.uncertainty), official.uncertainty_is)
+            if official.uncertainty
+            else None
+        )
+        return Verdict(judge_lot(amount, plus_minus, profile), "", is_negligent(amount, profile))
+    except (Refusal, ValueError) as wrong:
+        return Verdict(None, str(wrong))
+
+
+def verdict_on_variety(officials: Sequence[Official], profile: Profile) -> Verdict | None:
+    """Of all samples of a variety, where the rules judge their mean; None where they do not, or nothing is reported."""
+    reported = [one for one in officials if one.total]
+    if profile.judged != MEAN_OF_VARIETY or not reported:
+        return None
+    try:
+        return Verdict(judge_variety([_amount(one, profile) for one in reported], profile))
+    except (Refusal, ValueError) as wrong:
+        return Verdict(None, str(wrong))
+
+
+def _amount(official: Official, profile: Profile) -> Amount:
+    percent = read_measured(official.total, "%", POINT, Limits()).percent
+    if percent is None:
+        raise Refusal(f'the total "{official.total}" of {official.id} is no figure')
+    return Amount(percent, profile.basis)
+
+
+def of_variety(season: Season, variety: str) -> Iterator[Official]:
+    """The official samples of a variety, in order of their dates."""
+    for one in sorted(season.officials.values(), key=lambda official: (official.date, official.id)):
+        cohort = season.lots[one.lot].cohort if one.lot in season.lots else one.lot
+        if cohort in season.cohorts and season.cohorts[cohort].variety == variety:
+            yield one

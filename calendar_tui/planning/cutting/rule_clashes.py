@@ -1,0 +1,78 @@
+"""Cuts that the authority's sample does not cover: a pass before it, a pass or a planned harvest after it has run out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+
+from calendar_tui.nature.cutting_days import earliest_sample, needs_new_sample
+from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.cutting.cutting_work import cutting_work
+from calendar_tui.planning.cutting.official_state import FAILED, TAKEN, OfficialState, official_state
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.lots import lots_of_cohort, rules_for
+from calendar_tui.season.records import Season
+from calendar_tui.season.rules import Lot, Official, Profile
+from calendar_tui.season.wording import full_day_text, year_day_text
+
+
+def rule_clashes(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
+    """Of every lot with an official sample."""
+    for timeline in timelines.values():
+        for lot in lots_of_cohort(season, timeline.cohort.id):
+            state, profile = official_state(season, lot), rules_for(season, lot, today)
+            if not state.all or profile is None or profile.harvest_within_d is None:
+                continue
+            for what, ends in _cuts(season, timeline, lot, today):
+                text = _uncovered(state, profile, profile.harvest_within_d, what, ends)
+                if text:
+                    yield Clash(f"official sample {what}", (timeline.cohort.id,), f"{lot.id}: {text}")
+
+
+def _cuts(season: Season, timeline: Timeline, lot: Lot, today: date) -> Iterator[tuple[str, date]]:
+    """Each pass with its day, and the harvest that is to come with the day its cutting ends."""
+    passes = [one for one in season.passes.values() if one.lot in (lot.id, lot.cohort)]
+    for one in passes:
+        yield f"pass {one.id}", one.date
+    harvest = timeline.stages.get("harvest")
+    if harvest is not None and harvest.status == "planned" and not passes:
+        more = cutting_work(season, timeline, lot).days - 1
+        yield "harvest", harvest.likely + timedelta(days=more)
+
+
+def _uncovered(state: OfficialState, profile: Profile, within_d: int, what: str, ends: date) -> str:
+    """Why no sample covers a cut that ends on a day, and what would be right; "" where one does, or one is still to come."""
+    covering = [
+        one for one in state.all if one.state == TAKEN and not needs_new_sample(ends, one.date, within_d)
+    ]
+    if any(one.outcome != FAILED for one in covering):
+        return ""
+    if covering:
+        return _failed(covering[-1], profile, what, ends)
+    before = [one for one in state.all if one.state == TAKEN and one.date <= ends]
+    if before:
+        return _run_out(before[-1], profile, within_d, what, ends)
+    first = state.all[0].date
+    if first <= ends:
+        return ""  # it is still to be taken, and in time
+    return (
+        f"the {what} on {full_day_text(ends)} is before the official sample of {full_day_text(first)}; no cut before "
+        f"it. {profile.standing}"
+    )
+
+
+def _failed(official: Official, profile: Profile, what: str, ends: date) -> str:
+    return (
+        f"the {what} is on {full_day_text(ends)}, and the official sample of {full_day_text(official.date)} failed; right would "
+        f"be what the authority allows, before anything is cut, moved or mixed. {profile.standing}"
+    )
+
+
+def _run_out(last: Official, profile: Profile, within_d: int, what: str, ends: date) -> str:
+    valid = last.date + timedelta(days=within_d)
+    first = earliest_sample(ends, within_d)
+    return (
+        f"the {what} ends on {full_day_text(ends)}, and the official sample of {year_day_text(last.date)} is valid until "
+        f"{full_day_text(valid)}; right would be a new sample from {year_day_text(first)} to {full_day_text(ends)}, or all cut by "
+        f"{year_day_text(valid)}. {profile.standing}"
+    )
