@@ -235,6 +235,12 @@ def test_the_harvest_is_the_windows_last_day_where_that_comes_first():
     )
 
 
+def test_a_sample_that_is_booked_may_still_be_put_off_and_moves_no_harvest():
+    plan = planned(official=[official(date(2027, 3, 5), "booked")])
+    assert harvest(plan) == plan.ripe["A1"].stages["harvest"]
+    assert cut(plan).window.latest.rule == "official sample booked 5 Mar 2027 + 30 d"
+
+
 def test_ripeness_first_is_told_with_what_would_have_held():
     plan = planned(official=[official(date(2027, 4, 1))])
     assert harvest(plan).likely == date(2027, 4, 10)

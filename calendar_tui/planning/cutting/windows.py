@@ -9,7 +9,7 @@ from typing import NamedTuple
 from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, last_start
 from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work
 from calendar_tui.planning.cutting.limits import LimitDays, Sight, limit_days
-from calendar_tui.planning.cutting.official_state import OfficialState, official_state, valid_until
+from calendar_tui.planning.cutting.official_state import OfficialState, official_state
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import results_of
@@ -20,6 +20,8 @@ from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.wording import full_day_text, year_day_text
 
 LIMIT, WINDOW = "limit", "window"
+# The window of a sample that is asked for, booked or tried: that day may still be put off, so it moves no harvest.
+MEANT = "meant"
 
 
 class WhatIf(NamedTuple):
@@ -63,16 +65,17 @@ def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool =
     profile = rules_for(season, lot, sight.today)
     official = official_state(season, lot)
     passes = [p for p in season.passes.values() if p.lot in (lot.id, lot.cohort) and p.date <= sight.today]
-    cut = {p.part for p in passes if p.part and p.share is None and not p.plots}
+    whole = [p for p in passes if p.share is None and not p.plots]
+    cut = {part for p in whole for part in (p.part, *p.fresh_kg) if part}
     cut |= {"top"} if what_if.tops_first else set()
     limit = None if profile is None else limit_days(sight, lot, profile, cut, guess=guess)
     work = cutting_work(season, timeline, lot, what_if.hands)
-    whole = [*_ends(season, timeline, lot, profile, official, limit, what_if)]
-    ends = tuple((kind, Bound(last_start(end.day, work.days), end.rule)) for kind, end in whole)
+    full = [*_ends(season, timeline, lot, profile, official, limit, what_if)]
+    ends = tuple((kind, Bound(last_start(end.day, work.days), end.rule)) for kind, end in full)
     waits = [*_waits(sight, timeline, profile, official, what_if)]
     begins = [*_begins(sight, timeline, profile, official, what_if)]
     window = cut_window(begins, [end for _, end in ends], waits)
-    complete_by = min((end for _, end in whole), key=lambda one: one.day, default=None)
+    complete_by = min((end for _, end in full), key=lambda one: one.day, default=None)
     harvest = timeline.stages.get("harvest")
     done = any(p.last for p in passes) or ("harvest" in timeline.cohort.recorded and not passes)
     return LotCut(lot, profile, official, window, complete_by, ends, work, limit, harvest, len(passes), done)
@@ -145,8 +148,7 @@ def _ends(
     what_if: WhatIf,
 ) -> Iterator[tuple[str, Bound]]:
     """What runs out, by kind: the last day of cutting under each."""
-    if window := _sample_window(profile, official, what_if):
-        yield WINDOW, window
+    yield from _sample_windows(profile, official, what_if)
     if limit is not None and limit.earliest is not None:
         yield LIMIT, Bound(limit.earliest, limit_rule(limit))
     own = lot.harvest_by or timeline.cohort.harvest_by
@@ -161,19 +163,26 @@ def _ends(
     yield "season", Bound(season.last_day, "the season's last day")
 
 
-def _sample_window(profile: Profile | None, official: OfficialState, what_if: WhatIf) -> Bound | None:
+def _sample_windows(
+    profile: Profile | None, official: OfficialState, what_if: WhatIf
+) -> Iterator[tuple[str, Bound]]:
+    """Until when the sample holds that counts: the one tried, else one to come where none that was taken holds."""
     within = None if profile is None else profile.harvest_within_d
     if within is None:
-        return None
+        return
+    taken, coming = official.taken, official.coming
     if what_if.official is not None:
-        day, how = what_if.official, "as tried"
-    elif official.coming is not None and (official.taken is None or official.failed):
-        day, how = official.coming.date, official.coming.state
-    elif official.taken is not None and valid_until(official.taken, profile) is not None:
-        day, how = official.taken.date, "taken"
+        kind, day, how = MEANT, what_if.official, "as tried"
+    elif taken is not None and not official.failed:
+        kind, day, how = WINDOW, taken.date, "taken"
+    elif coming is not None:
+        kind, day, how = MEANT, coming.date, coming.state
     else:
-        return None
-    return Bound(day + timedelta(days=within), f"official sample {how} {year_day_text(day)} + {within} d")
+        return
+    yield (
+        kind,
+        Bound(day + timedelta(days=within), f"official sample {how} {year_day_text(day)} + {within} d"),
+    )
 
 
 def limit_rule(limit: LimitDays) -> str:
