@@ -39,23 +39,32 @@ def known_names(held: HeldSeason, kind: str) -> list[str]:
 
 
 def find_name(held: HeldSeason, kind: str, typed: str) -> str:
-    """The id of a record, typed in any case of letters. Raises Refusal with the nearest."""
+    """The id of a record, typed in any case of letters; of a bag as its label is read. Raises Refusal with the nearest."""
     known = known_names(held, kind)
-    by_folded = {name.casefold(): name for name in known}
-    name = typed if typed in known else by_folded.get(typed.casefold())
+    by_folded = {_folded(kind, name): name for name in known}
+    name = typed if typed in known else by_folded.get(_folded(kind, typed))
     if name is None:
         there = choices(typed, known) if known else "; there is none yet"
         raise Refusal(f'"{typed}" is not {a_kind(kind)} of this season{there}')
     return name
 
 
+def _folded(kind: str, typed: str) -> str:
+    """A name as others are compared with it."""
+    if kind != "sample":
+        return typed.casefold()
+    from calendar_tui.season.sample_ids import plain_id
+
+    return plain_id(typed)
+
+
 def _by_names(held: HeldSeason, kind: str, words: Sequence[str]) -> tuple[list[Ident], Sequence[str]]:
     if not words:
         raise Refusal(f"name {a_kind(kind)}: {some_text(known_names(held, kind)) or 'there is none yet'}")
     idents: list[Ident] = [(find_name(held, kind, words[0]),)]
-    known = {name.casefold() for name in known_names(held, kind)}
+    known = {_folded(kind, name) for name in known_names(held, kind)}
     at = 1
-    while at < len(words) and words[at].casefold() in known and fields_begin(kind, words[at:]) > 0:
+    while at < len(words) and _folded(kind, words[at]) in known and fields_begin(kind, words[at:]) > 0:
         idents.append((find_name(held, kind, words[at]),))
         at += 1
     return list(dict.fromkeys(idents)), words[at:]

@@ -22,6 +22,7 @@ from calendar_tui.commands.command_input import (
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import Unreadable, choices
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import full_day_text
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.bags import NewBag
@@ -192,7 +193,9 @@ def _sent_day(plan: Plan, typed: str) -> date:
         typed, today=today, planned=None, first_day=season.first_day, last_day=season.last_day, past=True
     )
     if day > today:
-        raise Refusal(f"{typed} is after today, {today}; a bag is recorded as sent once it is")
+        raise Refusal(
+            f"{full_day_text(day)} is after today, {full_day_text(today)}; a bag is recorded as sent once it is"
+        )
     return day
 
 

@@ -236,3 +236,27 @@ def test_a_trip_that_is_ticked_tells_that_its_bags_have_no_ids_yet(season: Path)
     sample(season, "trip", "--yes")
     other = next(task["id"] for task in tasks(season) if str(task["date"]) == "2027-03-09")
     assert "2027-03-09" in " ".join(run("done", season, other, "--on", "due", today=TODAY).out.split())
+
+
+def test_a_date_years_away_is_doubted(season: Path) -> None:
+    text = sample(season, "A1", "--date", "2021-03-16", "--dry-run")
+    assert "!" in text
+    assert "season" in text.partition("!")[2]
+
+
+def test_a_bag_is_set_and_taken_out_by_its_id_as_the_label_is_read(season: Path) -> None:
+    sample(season, "A1", "--yes")
+    first, second, _ = (bag["id"] for bag in bags(season))
+    ran = run(
+        "set", season, "sample", grouped(first).lower(), grouped(second), "note", "wet", "--yes", today=TODAY
+    )
+    assert ran.status == 0, ran.said
+    assert [bag.get("note") for bag in bags(season)] == ["wet", "wet", None]
+    assert run("remove", season, "sample", grouped(first).lower(), "--yes", today=TODAY).status == 0
+    assert len(bags(season)) == 2
+
+
+def test_tagged_plants_stand_with_their_trip(tmp_path: Path) -> None:
+    season = sampled_season(tmp_path)
+    season.write_text(season.read_text().replace('weekday = "tue"', 'weekday = "tue"\ntagged = ["3", "17"]'))
+    assert "tagged plants: 3, 17; cut each time" in sample(season)

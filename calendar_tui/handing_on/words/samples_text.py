@@ -58,6 +58,11 @@ def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
         yield f"{weekday_text(day)}: {count_text(len(bags), 'bag')} of {names}, {left} to cut"
         if why := next((one.bag.why for one in bags if one.bag.why), ""):
             yield f"  {why}"
+        for name in dict.fromkeys(one.bag.plan for one in bags):
+            if tagged := season.samplings[name].tagged:
+                yield from hanging(
+                    f"  tagged plants: {', '.join(tagged)}; cut each time, so that the trend is smooth but may lie off the lot"
+                )
         for unit, of_unit in groupby(bags, key=lambda one: one.bag.of[:3]):
             whose = " ".join(filter(None, (unit[0], unit[1], f"block {unit[2]}" if unit[2] else "")))
             texts = [_standing_text(one, one.bag in given_up) for one in of_unit]

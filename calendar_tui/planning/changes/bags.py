@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any, NamedTuple
 
+from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import set_fields_of_several
@@ -135,7 +136,8 @@ def record_bags(
     meant = {bag.planned for bag in bags if bag.planned not in (None, cutting.day)}
     planned = (f"planned for {full_day_text(day)}" for day in meant if day is not None)
     notes = (*planned, *(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes)
-    doubts = (*_closed(held, new), *_twice(season, new), *_early(held, new), *proposal.doubts)
+    dates = date_doubts(season, held.plan.today, cutting.day, planned=state == PLANNED)
+    doubts = (*dates, *_closed(held, new), *_twice(season, new), *_early(held, new), *proposal.doubts)
     return replace(proposal, notes=notes, doubts=doubts), new
 
 

@@ -31,13 +31,15 @@ def standing_bags(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagStandi
     Nearest first, and of two as near the earlier day; each recorded bag stands for one.
     """
     planned = tuple(bags)
+    alike: dict[tuple[str, str, str, str], list[Sample]] = {}
+    for sample in season.samples.values():
+        if sample.state != LOST:
+            alike.setdefault(sample_of(sample), []).append(sample)
     pairs = [
         (abs((sample.date - bag.day).days), bag.day, n, sample)
         for n, bag in enumerate(planned)
-        for sample in season.samples.values()
-        if sample.state != LOST
-        and sample_of(sample) == bag.of
-        and abs(sample.date - bag.day) <= timedelta(days=bag.near_d)
+        for sample in alike.get(bag.of, ())
+        if abs(sample.date - bag.day) <= timedelta(days=bag.near_d)
     ]
     taken: dict[int, Sample] = {}
     used: set[str] = set()
