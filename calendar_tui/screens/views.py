@@ -105,6 +105,12 @@ def _bags(bags: Bags) -> AnyView:
     return BagsView(bags)
 
 
+def _drying(cohort_id: str = "") -> AnyView:
+    from calendar_tui.screens.drying.view import DryingView
+
+    return DryingView(cohort_id)
+
+
 def _record(cohort_id: str, others: Sequence[str] = (), stage: str = "") -> AnyView:
     from calendar_tui.screens.asking.record_view import RecordView
 
@@ -346,6 +352,7 @@ VIEWS: Mapping[str, View] = {
     "week": View(_week),
     "load": View(_load),
     "bags": View(_bags, _first_bags),
+    "drying": View(_drying),
     "record": View(_record),
     "outage": View(_outage),
     "stay": View(_stay),

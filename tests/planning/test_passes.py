@@ -7,7 +7,8 @@ from itertools import pairwise
 import pytest
 
 from calendar_tui.planning.changes.held_season import HeldSeason
-from calendar_tui.planning.changes.passes import record_pass
+from calendar_tui.planning.changes.passes import record_pass, typed_weights
+from calendar_tui.planning.changes.slips import record_date
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.standing import standing_in
 from calendar_tui.season.reading import read_season
@@ -159,6 +160,23 @@ def test_a_pass_after_the_recorded_harvest_is_asked_about_and_the_last_one_moves
     )
     last = record_pass(there, "A1", {"date": "18 apr", "last": "yes"})
     assert last.plan.season.cohorts["A1"].recorded["harvest"] == date(2027, 4, 18)
+
+
+def test_a_harvest_that_is_ticked_between_passes_points_to_the_last_pass():
+    plan = held(pass_of()).plan
+    questions = record_date(plan, plan.season.cohorts["A1"], "harvest", TODAY).questions
+    assert any("none is its last" in q and "calendar-tui pass A1" in q for q in questions), questions
+    alone = held().plan
+    assert not record_date(alone, alone.season.cohorts["A1"], "harvest", TODAY).questions
+
+
+def test_weights_of_several_parts_are_typed_in_one_field():
+    assert typed_weights("top 12.5 kg, middle 4") == {
+        "fresh weight of top": "12.5",
+        "fresh weight of middle": "4",
+    }
+    with pytest.raises(Refusal, match="write the part and its kg"):
+        typed_weights("12.5")
 
 
 def test_more_shares_than_there_is_are_asked_about():

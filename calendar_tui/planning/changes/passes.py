@@ -177,3 +177,16 @@ def _notes(season: Season, new: Pass) -> Iterator[str]:
         yield profile.standing
     if not new.why:
         yield f"why it was cut on {day_text(new.date)} is not set; without it the cut counts as ripe in what the variety learns"
+
+
+def typed_weights(text: str) -> dict[str, str]:
+    """Weights by part as fields of a pass: "top 12.5 kg, middle 4" is the fresh weight of both. Raises Refusal."""
+    typed: dict[str, str] = {}
+    for one in filter(None, (part.strip() for part in text.split(","))):
+        words = one.split()
+        if len(words) > 1 and words[-1].casefold() == "kg":
+            words.pop()
+        if len(words) != 2:
+            raise Refusal(f'"{one}" is no weight; write the part and its kg, such as: top 12.5, middle 4')
+        typed[f"fresh weight of {words[0]}"] = words[1]
+    return typed

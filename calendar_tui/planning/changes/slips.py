@@ -28,6 +28,7 @@ from calendar_tui.planning.changes.ticks import (
     works_of_stages,
 )
 from calendar_tui.planning.evidence.words import record_evidence
+from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.checks import order_problem
@@ -235,7 +236,7 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
 
 
 def _questions(plan: Plan, cohort: Cohort, record: StageDay) -> Iterator[str]:
-    """That another record is replaced, or the last stage the grower decides on before this one is not recorded.
+    """That another record is replaced, the last stage the grower decides on before this one is not recorded, or passes go on.
 
     cohort: with all that is recorded.
     """
@@ -247,6 +248,12 @@ def _questions(plan: Plan, cohort: Cohort, record: StageDay) -> Iterator[str]:
     passed = [s for s in DECIDED if s in stages and s in BEFORE[stage] and s not in cohort.recorded]
     if passed:
         yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"
+    cut = standing_after(plan.season, cohort.id)
+    if stage == "harvest" and cut is not None:
+        yield (
+            f"{cohort.id} is cut in passes, the latest on {full_day_text(cut)}, and none is its last; the last one records "
+            f"the harvest: calendar-tui pass {cohort.id} top 12.5 kg why ripe last"
+        )
 
 
 def plan_dates(plan: Plan, days: Sequence[StageDay], lights_off: str | date = HOLD) -> Proposal:

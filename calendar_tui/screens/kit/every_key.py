@@ -84,6 +84,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("d", "open_about('response')", "d", "", "Open the planting dates: what each date of a year comes to, for a variety and a place."),
         Key("s", "open_about('stagger')", "s", "", "Open the staggering: cohorts planned backwards from harvest; drafts side by side."),
         Key("v", "open_varieties", "v", "", "Open the varieties: every figure, its mark, and a change of it."),
+        Key("H", "open_about('drying')", "H", "", "Open the harvest and the dryer: passes, what dries, since when and until when; record from there."),
         Key("P", "open('print')", "P", "", "Print this week's work, or the season for the wall: written as a page beside the season."),
         Key("c", "open('chores')", "c", "", "Open the chores: how many tasks each makes; change, add, switch off."),
     ),
@@ -211,6 +212,11 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("right,right_square_bracket", "week(1)", "Right ]", "week", "The week after."),
         Key("t", "this_week", "t", "this week", "This week."),
         *_up_and_down("bag"),
+    ),
+    "drying": (
+        Key("p", "record_pass", "p", "pass", "Record a pass: what was cut and weighed; the last one records the harvest.", edits=True),
+        Key("r", "read_batch", "r", "reading", "Record a reading of the batch: water, weight, air.", edits=True),
+        Key("o", "take_batch_out", "o", "out", "Record that the batch is out of the dryer, today or on a day, with its dry weight.", edits=True),
     ),
     "chores": (
         Key("s", "switch_chore", "s", "off/on", "Switch the chore off, or on again.", edits=True),

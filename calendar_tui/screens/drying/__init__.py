@@ -1,0 +1,1 @@
+"""The harvest and the dryer on the screen: passes and batches, recorded in forms."""

@@ -1,0 +1,103 @@
+"""The forms in which a pass is recorded, and a batch read or taken out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from calendar_tui.planning.changes.batches import batch_id, read_batch, set_batch
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.passes import record_pass, typed_weights
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.screens.forms.blank import Blank, FormField, Typed
+from calendar_tui.screens.forms.record_fields import field_of, form_fields, understood
+from calendar_tui.season.field_errors import FieldError, FieldErrors
+from calendar_tui.season.finders import find_lot
+from calendar_tui.season.lots import lots_of, lots_of_cohort
+
+LOT, WEIGHTS, BATCH, OUT = "lot", "fresh kg", "batch", "out"
+# What is asked first of a pass; the rest follows as the file has it.
+_FIRST = ("why", BATCH, "last", "part", "date")
+_NOT_TYPED = {"pass": (LOT, "fresh weight of"), "reading": (BATCH,), "batch": ()}
+
+
+def recording_pass(cohort: str) -> Blank:
+    """A form for a pass of the first lot of this cohort, or of the lot that is typed."""
+    return Blank(
+        "Record a pass",
+        "the last one records the harvest",
+        partial(_pass_fields, cohort),
+        _read_pass,
+        partial(_record, cohort),
+    )
+
+
+def _pass_fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+    season = held.plan.season
+    names = tuple(lot.id for lot in lots_of(season))
+    rest = [f for f in form_fields("pass", held, {}) if not f.words.startswith(_NOT_TYPED["pass"])]
+    in_order = sorted(rest, key=lambda f: _FIRST.index(f.words) if f.words in _FIRST else len(_FIRST))
+    return [
+        FormField(WEIGHTS, "", "", "what was weighed fresh, by part, such as: top 12.5, middle 4"),
+        *in_order,
+        FormField(LOT, _own_lot(cohort, held), "", "which lot, or which cohort that is one", names),
+    ]
+
+
+def _own_lot(cohort: str, held: HeldSeason) -> str:
+    season = held.plan.season
+    return lots_of_cohort(season, cohort)[0].id if cohort in season.cohorts else ""
+
+
+def _read_pass(held: HeldSeason, words: str, text: str) -> str:
+    if words == WEIGHTS:
+        weights = typed_weights(text)
+        for field, kg in weights.items():
+            understood(held, field_of("pass", field), kg, {})
+        return ""
+    if words == LOT:
+        return "" if find_lot(held.plan.season, text) == text else find_lot(held.plan.season, text)
+    if words == BATCH and text.strip() and batch_id(held.plan.season, text.strip()) is None:
+        return "begins with it"
+    return understood(held, field_of("pass", words), text, {})
+
+
+def _record(cohort: str, held: HeldSeason, typed: Typed) -> Proposal:
+    lot = typed.get(LOT, _own_lot(cohort, held)).strip()
+    if not lot:
+        raise FieldErrors([FieldError(LOT, "", "it is needed: which lot was cut")])
+    given = {words: text for words, text in typed.items() if words not in (LOT, WEIGHTS) and text.strip()}
+    return record_pass(held, find_lot(held.plan.season, lot), typed_weights(typed.get(WEIGHTS, "")) | given)
+
+
+def reading_batch(name: str) -> Blank:
+    """A form for a reading of a batch."""
+    return _of_kind("reading", f"Read batch {name}", ("moisture", "air temperature"), partial(_read_in, name))
+
+
+def taking_out(name: str) -> Blank:
+    """A form for what came out of a batch; without a day it is today."""
+    first = ("dry weight", "moisture", "retained", OUT)
+    return _of_kind("batch", f"Batch {name} is out", first, partial(_take_out, name))
+
+
+def _of_kind(
+    kind: str, title: str, first: Sequence[str], propose: Callable[[HeldSeason, Typed], Proposal]
+) -> Blank:
+    def fields(held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+        shown = [f for f in form_fields(kind, held, {}) if f.words not in _NOT_TYPED[kind]]
+        return sorted(shown, key=lambda f: first.index(f.words) if f.words in first else len(first))
+
+    def read(held: HeldSeason, words: str, text: str) -> str:
+        return understood(held, field_of(kind, words), text, {})
+
+    return Blank(title, "", fields, read, propose)
+
+
+def _read_in(name: str, held: HeldSeason, typed: Typed) -> Proposal:
+    return read_batch(held, name, {words: text for words, text in typed.items() if text.strip()})
+
+
+def _take_out(name: str, held: HeldSeason, typed: Typed) -> Proposal:
+    given = {words: text for words, text in typed.items() if text.strip()}
+    return set_batch(held, name, {OUT: held.plan.today.isoformat(), **given})

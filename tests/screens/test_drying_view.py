@@ -1,0 +1,92 @@
+"""The harvest and the dryer on the screen: a pass, a reading and what came out, each in a few keys."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from settling import settled
+from small_app import SmallApp
+
+from calendar_tui.screens.drying.view import DryingView
+
+TODAY = date(2027, 3, 16)
+SEASON = """
+format = 3
+[season]
+name = "Two Rivers"
+first_day = 2026-09-15
+last_day = 2027-05-15
+[site]
+latitude = -34.3
+longitude = -56.7
+timezone = "America/Montevideo"
+[[place]]
+id = "F1"
+kind = "field"
+[[variety]]
+id = "amber"
+response = "day-neutral"
+drying_d = [8, 10, 12]
+[capacity]
+dryer_kg = 40
+[[cohort]]
+id = "A1"
+variety = "amber"
+start = "seed"
+place = "F1"
+planned = { seeding = 2026-12-20 }
+recorded = { seeding = 2026-12-20, flowering = 2027-01-24 }
+"""
+
+
+def _app(text: str = SEASON) -> tuple[SmallApp, DryingView]:
+    view = DryingView("A1")
+    return SmallApp(view, TODAY, text), view
+
+
+async def pressed(app: SmallApp, pilot, *keys: str) -> None:
+    for key in keys:
+        await pilot.press(key)
+        await settled(app, pilot)
+
+
+async def test_a_pass_with_weight_and_batch_takes_five_keys_beside_what_is_typed() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(
+            app, pilot, "p", *"top", "space", *"12.5", "enter", *"ripe", "enter", *"D1", "ctrl+s", "enter"
+        )
+        (one,) = app.data["pass"]
+        assert one["id"] == "A1-1"
+        assert (one["lot"], one["fresh_kg"], one["why"], one["batch"]) == ("A1", {"top": 12.5}, "ripe", "D1")
+        assert [b["id"] for b in app.data["batch"]] == ["D1"]
+        assert "D1  in since Tue 16 Mar 2027, day 0: A1-1, 12.5 kg fresh; out about" in view.text
+        assert "12.5 of 40 kg taken, 27.5 fit" in view.text
+        assert "exits kept free" in " ".join(view.text.split())
+
+
+async def test_a_batch_is_read_and_taken_out_from_its_row() -> None:
+    text = SEASON + (
+        '\n[records]\npass = [{ id = "A1-1", date = 2027-03-06, lot = "A1", fresh_kg = { top = 12.5 }, batch = "D1" }]\n'
+        'batch = [{ id = "D1", date = 2027-03-06 }]\n'
+    )
+    app, view = _app(text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        view.select_record("batch", ("D1",))
+        await pressed(app, pilot, "r", *"0.35", "ctrl+s", "enter")
+        assert [(r["id"], r["moisture"]) for r in app.data["reading"]] == [("D1-1", 0.35)]
+        assert "35 % water" in " ".join(view.text.split())
+        view.select_record("batch", ("D1",))
+        await pressed(app, pilot, "o", *"3.1", "enter", *"0.1", "ctrl+s", "enter")
+        (batch,) = app.data["batch"]
+        assert (batch["out"], batch["dry_kg"], batch["moisture"]) == (TODAY, 3.1, 0.1)
+        assert "Out of it" in view.text
+
+
+async def test_without_a_batch_a_reading_says_where_one_begins() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "r")
+        assert "none yet: p records one" in view.text
+        assert app.screen is view
