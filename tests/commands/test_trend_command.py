@@ -11,7 +11,7 @@ import pytest
 from small_season import run
 from trended_season import trended_season
 
-from tests.planning.trended_farm import FLOWERING, A, B, C, D, bags_of
+from tests.planning.trended_farm import FLOWERING, RULES, A, B, C, D, bags_of
 
 TODAY = FLOWERING + timedelta(days=62)
 
@@ -147,3 +147,17 @@ def test_a_cohort_without_results_has_a_guess_alone(tmp_path: Path) -> None:
     text = " ".join(told(trended_season(tmp_path), "A1").split())
     assert "samples of 3 more dates are needed" in text
     assert "There are no results yet." in text
+
+
+def test_what_is_acceptable_once_the_uncertainty_is_taken_off_stands_beside_the_plain_limit(
+    tmp_path: Path,
+) -> None:
+    pairs = [(bag, row | {"uncertainty": "0.04"}) for bag, row in bags_of("A1", A)]
+    season = trended_season(tmp_path, pairs, profile=[dict(RULES) | {"uncertainty": "taken off"}])
+    text = " ".join(told(season, "A1").split())
+    assert (
+        "with 0.04 percentage points, as of the last result, up to 0.34 % is acceptable; chance to be" in text
+    )
+    allowed = as_json(season, "A1")["allowance"]
+    (day,) = [one for one in allowed["days"] if one["day"] == 49]
+    assert day["p_over"] == pytest.approx(1 - 0.888, abs=0.001)

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from calendar_tui.planning.results.trend import limit_dates, position_of, trend_of
+from calendar_tui.nature.cannabinoid_trend.trend import trend
+from calendar_tui.planning.results.trend import limit_dates, position_of, results_for, trend_of
 from tests.planning.trended_farm import FLOWERING, RULES, A, B, C, D, bags_of, trended
 
 TODAY = FLOWERING + timedelta(days=70)
@@ -149,3 +150,30 @@ def test_a_plan_works_a_trend_out_once(monkeypatch) -> None:
     limit_dates(plan, "A1")
     limit_dates(plan, "A1")
     assert len(made) == 2  # THC and CBD
+
+
+def test_where_the_rules_take_the_uncertainty_off_the_chance_to_be_over_is_less() -> None:
+    """Check value of the model: A + 7 d with 0.04 percentage points is acceptable in 0.888."""
+    pairs = [(bag, row | {"uncertainty": "0.04"}) for bag, row in bags_of("A1", A)]
+    taken_off = dict(RULES) | {"uncertainty": "taken off"}
+    allowed = trend_of(trended(pairs, today=TODAY, profile=[taken_off]), "A1").allowance
+    assert allowed.highest == pytest.approx(0.34)
+    assert 1 - allowed.p_over[49] == pytest.approx(0.888, abs=0.001)
+    assert trend_of(trended(pairs, today=TODAY), "A1").allowance is None
+    assert trend_of(trended(bags_of("A1", A), today=TODAY, profile=[taken_off]), "A1").allowance is None
+
+
+def test_a_relative_uncertainty_is_of_the_result() -> None:
+    relative = {"uncertainty": "10", "uncertainty_is": "relative"}
+    pairs = [(bag, row | relative) for bag, row in bags_of("A1", A)]
+    taken_off = dict(RULES) | {"uncertainty": "taken off"}
+    allowed = trend_of(trended(pairs, today=TODAY, profile=[taken_off]), "A1").allowance
+    assert allowed.highest == pytest.approx(0.3333, abs=1e-4)
+
+
+def test_three_positions_at_once_are_the_check_values_of_the_engine_s_joint_fit() -> None:
+    """The command fits each position by itself; the records give the engine what its joint fit needs as well."""
+    used = trend_of(trended(bags_of("A1", B), today=TODAY), "A1").used
+    (band,) = trend(results_for(used, "thc"), [53], 0.30, joint=True).positions[0].days
+    assert band[1:6] == pytest.approx((0.1992, 0.2476, 0.3137, 0.1927, 0.3220), abs=0.001)
+    assert band.p_over == pytest.approx(0.108, abs=0.0016)

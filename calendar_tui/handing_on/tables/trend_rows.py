@@ -33,6 +33,7 @@ def trend_row(shown: CohortTrend, position: str, limit: LimitDates) -> Row:
             **dict(zip(("earliest", "likely", "latest"), dates, strict=True)),
             "passed": limit.is_passed,
         },
+        "allowance": _allowance(shown),
         "missing": limit.missing if own is None else own.missing,
         "provisional": own is not None and own.provisional,
         "guess": _guess(shown),
@@ -87,6 +88,17 @@ def _cbd_days(shown: CohortTrend, position: str) -> list[Row]:
     own = position_of(shown.cbd, position)
     days = [] if own is None else _days(shown, own)
     return [{name: value for name, value in day.items() if name != "p_over"} for day in days]
+
+
+def _allowance(shown: CohortTrend) -> Row | None:
+    """Of the position that decides, where the rules take the uncertainty off: the highest result that is acceptable."""
+    allowed = shown.allowance
+    if allowed is None:
+        return None
+    days = [
+        {"date": shown.on(day), "day": day, "p_over": round(over, 4)} for day, over in allowed.p_over.items()
+    ]
+    return {"uncertainty": allowed.uncertainty, "highest_percent": round(allowed.highest, 4), "days": days}
 
 
 def _guess(shown: CohortTrend) -> Row | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import count_text, wrapped
@@ -97,22 +97,30 @@ def _guess(shown: CohortTrend) -> Iterator[str]:
 
 
 def _chances(shown: CohortTrend, own: PositionTrend) -> Iterator[str]:
-    today = shown.today_day
-    if today is None:
+    over = {int(band.day): band.p_over for band in own.days if band.p_over is not None}
+    if chances := _chances_text(shown, over):
+        yield f"Chance that a bag cut then is found over {shown.limit:g} %: {chances}."
+    allowed = shown.allowance
+    if allowed is None or own.position != shown.thc.deciding:
         return
-    by_day = {int(band.day): band for band in own.days}
-    parts = [
-        f"{when} {_share(by_day[day].p_over)}"
-        for when, day in (("today", today), ("in 7 d", today + 7), ("in 14 d", today + 14))
-        if day in by_day
-    ]
-    if parts:
-        yield f"Chance that a bag cut then is found over {shown.limit:g} %: {', '.join(parts)}."
+    chances = _chances_text(shown, allowed.p_over)
+    then = f"; chance to be over that: {chances}" if chances else ""
+    yield (
+        f"These rules take the laboratory's uncertainty off: with {allowed.uncertainty}, as of the last result, up to "
+        f"{allowed.highest:.3g} % is acceptable{then}."
+    )
 
 
-def _share(chance: float | None) -> str:
+def _chances_text(shown: CohortTrend, over: Mapping[int, float]) -> str:
+    """ "today 26 %, in 7 d 32 %"; "" where these days are past what is worked out."""
+    today = shown.today_day
+    days = () if today is None else (("today", today), ("in 7 d", today + 7), ("in 14 d", today + 14))
+    return ", ".join(f"{when} {_share(over[day])}" for when, day in days if day in over)
+
+
+def _share(chance: float) -> str:
     """ "26 %"; under 1 and over 99 as such, since nothing is sure."""
-    percent = 100 * (chance or 0.0)
+    percent = 100 * chance
     return "under 1 %" if percent < 1 else "over 99 %" if percent > 99 else f"{percent:.0f} %"
 
 

@@ -17,6 +17,7 @@ from calendar_tui.nature.cannabinoid_trend.results import Result, check, since_f
 from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, LEAST_DATES, PositionTrend, Trend, trend
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.results.allowance import Allowance, allowance_of
 from calendar_tui.planning.results.used import Results, Used
 from calendar_tui.season.lots import lots_of_cohort, rules_for
 from calendar_tui.season.records import Season
@@ -43,7 +44,7 @@ class CohortTrend(NamedTuple):
 
     flowering: day 0, None where it has no such day. profile: the rules in force, and limit (%) of them; None for none.
     left_out: results that count, and that no crop can have, with why. earlier: the cohorts of the variety that are carried in.
-    guess: what is expected before any result of its own; None without a limit.
+    guess: what is expected before any result of its own; None without a limit. allowance: of the position that decides.
     """
 
     cohort: str
@@ -58,6 +59,7 @@ class CohortTrend(NamedTuple):
     cbd: Trend
     earlier: tuple[str, ...]
     guess: Guess | None
+    allowance: Allowance | None
 
     def on(self, day: float | None) -> date | None:
         """The calendar date of a day after flowering."""
@@ -149,6 +151,7 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
     good, bad = _sorted_out(own)
     earlier = earlier_cohorts(plan, lot.cohort)
     thc_prior = _carried(plan, TOTAL_THC, earlier)
+    thc = _made(results_for(good, "thc"), limit, thc_prior)
     return CohortTrend(
         lot.cohort,
         name,
@@ -158,11 +161,21 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
         limit,
         good,
         bad,
-        _made(results_for(good, "thc"), limit, thc_prior),
+        thc,
         _made(results_for(good, "cbd"), None, _carried(plan, TOTAL_CBD, earlier)),
         earlier,
         None if limit is None else guess(limit, thc_prior),
+        _allowance(good, thc, profile, thc_prior),
     )
+
+
+def _allowance(good: tuple[Used, ...], thc: Trend, profile: Profile | None, prior: Prior) -> Allowance | None:
+    decides = None if thc.deciding is None else position_of(thc, thc.deciding)
+    if decides is None or not decides.days:
+        return None
+    own = tuple(one for one in good if one.sample.position == decides.position)
+    days = range(int(decides.days[0].day), int(decides.days[-1].day) + 1)
+    return allowance_of(own, results_for(own, "thc"), days, profile, prior)
 
 
 def _lot(season: Season, name: str) -> Lot:

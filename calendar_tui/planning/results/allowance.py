@@ -1,0 +1,45 @@
+"""What a result may come to where the rules take the laboratory's uncertainty off, and how sure a new one is to be over that.
+
+Needs numpy, as trend.py does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from calendar_tui.nature.cannabinoid_trend.prior import Prior
+from calendar_tui.nature.cannabinoid_trend.results import Result
+from calendar_tui.nature.cannabinoid_trend.trend import Uncertainty, highest_acceptable, trend
+from calendar_tui.nature.legal_limits import RELATIVE
+from calendar_tui.planning.results.used import Used
+from calendar_tui.season.rules import TAKEN_OFF, Profile
+
+
+class Allowance(NamedTuple):
+    """uncertainty: of the last result, "0.04 percentage points"; highest: the result (%) that less it is just at the limit.
+
+    p_over: the chance, 0 to 1, that a new result is over that, by day after flowering.
+    """
+
+    uncertainty: str
+    highest: float
+    p_over: Mapping[int, float]
+
+
+def allowance_of(
+    used: Sequence[Used], results: Sequence[Result], days: range, profile: Profile | None, prior: Prior
+) -> Allowance | None:
+    """For the results of one position, as the trend takes them too. None where the rules take nothing off, or no report has any."""
+    given = [one.figures.uncertainty for one in used if one.figures.uncertainty is not None]
+    if profile is None or profile.limit is None or profile.uncertainty != TAKEN_OFF or not given:
+        return None
+    limit, amount = float(profile.limit), float(given[-1].amount)
+    relative = given[-1].kind == RELATIVE
+    if not relative and amount >= limit:
+        return None  # as large as the limit itself: nothing sensible follows
+    highest = highest_acceptable(limit, Uncertainty(amount, relative))
+    (own,) = trend(results, days, highest, prior).positions
+    p_over = {int(band.day): band.p_over for band in own.days if band.p_over is not None}
+    unit = "% of the result" if relative else "percentage points"
+    return Allowance(f"{amount:g} {unit}", highest, p_over)
