@@ -1,5 +1,6 @@
 """The bags that sampling plans ask for: days, laboratory's days, lots, blocks, positions, up to the last pass; trips as tasks."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -11,6 +12,7 @@ from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.sampling.planned import bags_of_cohort, planned_bags, trips
+from calendar_tui.planning.staggering.room import hours_of
 from calendar_tui.season.edits import Edit, apply_edits
 from tests.planning.farm import season_of
 from tests.planning.sampled_farm import CUT, FLOWERING, LAB, PLAN, TODAY, sampled, sampled_data
@@ -215,3 +217,11 @@ def test_a_trip_to_several_places_is_a_clash_where_one_of_them_is_closed_after_a
     (clash,) = [clash for clash in plan.clashes if clash.kind == "closed place"]
     assert "F1 is closed" in clash.text
     assert "Cut samples" in clash.text
+
+
+def test_a_cohort_that_is_only_proposed_is_sampled_by_a_plan_for_all():
+    plan = sampled(crew={"hours_per_week": {"sampler": 8}})
+    new = replace(plan.timelines["A1"].cohort, id="new")
+    timeline = replace(plan.timelines["A1"], cohort=new)
+    assert sum(use.amount for use in sample_uses(plan.season, timeline)) == len(bags(plan))
+    assert sum(use.amount for use in hours_of(plan.season, timeline)) > 0

@@ -98,7 +98,7 @@ def bags_of_cohort(season: Season, timeline: Timeline) -> tuple[PlannedBag, ...]
 
 def bags_at_once(season: Season, cohort: str) -> int:
     """How many bags the plans ask for of a cohort when each of them cuts some."""
-    lots = lots_of_cohort(season, cohort)
+    lots = _lots(season, cohort)
     return len(
         {
             (unit, position)
@@ -126,7 +126,7 @@ def last_cut(season: Season, timeline: Timeline, lot: Lot) -> date | None:
 
 def _bags(season: Season, plan: Sampling, timeline: Timeline) -> Iterator[PlannedBag]:
     cohort = timeline.cohort.id
-    lots = lots_of_cohort(season, cohort)
+    lots = _lots(season, cohort)
     ends = {lot.id: last_cut(season, timeline, lot) for lot in lots}
     last = max((end for end in ends.values() if end is not None), default=None)
     units = list(_units(plan, lots))
@@ -149,6 +149,11 @@ def _bags(season: Season, plan: Sampling, timeline: Timeline) -> Iterator[Planne
                     at.why,
                     (plan.every_d - 1) // 2,
                 )
+
+
+def _lots(season: Season, cohort: str) -> tuple[Lot, ...]:
+    """The lots of a cohort; one that is only proposed is one."""
+    return lots_of_cohort(season, cohort) if cohort in season.cohorts else (Lot(id=cohort, cohort=cohort),)
 
 
 def _units(plan: Sampling, lots: Collection[Lot]) -> Iterator[tuple[str, str]]:
