@@ -35,13 +35,18 @@ FLAGS: Flags = {
         "help": "the measurement uncertainty of the report, in percentage points",
     },
     "--relative": {"action": "store_true", "help": "the uncertainty is in % of the total"},
+    "--after": {
+        "metavar": "WHAT",
+        "choices": ("re-test", "remediation", "disposal"),
+        "help": "with failed: what the authority has follow: re-test, remediation or disposal",
+    },
     "--flowering-ends": {
         "metavar": "DATE",
         "help": "for rules that sample by the flowering: the day on which it ends",
     },
 }
 STEPS, OUTCOMES = ("asked", "booked", "taken"), ("passed", "failed")
-REPORTED = ("total", "uncertainty", "relative")
+REPORTED = ("total", "uncertainty", "relative", "after")
 
 
 def official(args: argparse.Namespace) -> int:
@@ -69,7 +74,9 @@ def _step(args: argparse.Namespace, held: HeldSeason, lot: Lot, step: str, typed
 
     if step in OUTCOMES:
         _refuse_flags(args, ("who",), f"it goes with {' and '.join(STEPS)}")
-        report = Report(step, args.total or "", args.uncertainty or "", args.relative)
+        if step != "failed":
+            _refuse_flags(args, ("after",), "it goes with failed")
+        report = Report(step, args.total or "", args.uncertainty or "", args.relative, args.after or "")
         return report_on(held, lot, _day(held.plan, typed, past=True), report)
     if step not in STEPS:
         right = choices(step, [*STEPS, *OUTCOMES], "Steps")

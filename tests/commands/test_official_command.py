@@ -154,6 +154,29 @@ def test_a_failure_makes_what_the_rules_allow_into_own_tasks_in_one_change(seaso
     assert season.read_bytes() == before
 
 
+def test_a_failure_recorded_again_with_its_figures_makes_no_second_tasks(season: Path) -> None:
+    official(season, "A1", "taken", "2027-04-01", "--who", "agent North", "--yes")
+    official(season, "A1", "failed", "--yes")
+    official(season, "A1", "failed", "--total", "0.41", "--after", "re-test", "--yes")
+    assert len(own_tasks(season)) == 3
+    (one,) = records(season)
+    assert (one["total"], one["after"]) == ("0.41", "re-test")
+    assert "then: re-test" in official(season, "A1")
+
+
+def test_a_new_sample_after_a_failed_one_is_a_record_of_its_own(season: Path) -> None:
+    official(season, "A1", "taken", "2027-04-01", "--who", "agent North", "--yes")
+    official(season, "A1", "failed", "--yes")
+    waits = " ".join(run("cut", season, "A1", today=TODAY).out.split())
+    assert "earliest: not known" in waits
+    assert "waits for what the authority allows: the official sample of Thu 1 Apr 2027 failed" in waits
+    official(season, "A1", "taken", "2027-04-10", "--who", "agent North", "--yes")
+    official(season, "A1", "passed", "--yes")
+    assert [one["outcome"] for one in records(season)] == ["failed", "passed"]
+    assert "valid until Mon 10 May 2027" in official(season, "A1")
+    assert "earliest: Sat 10 Apr 2027" in " ".join(run("cut", season, "A1", today=TODAY).out.split())
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -164,6 +187,7 @@ def test_a_failure_makes_what_the_rules_allow_into_own_tasks_in_one_change(seaso
         (("A1", "mailed", "2027-04-10"), '"mailed" is no step of an official sample'),
         (("A9", "asked", "2027-04-15"), "is not a lot of this season"),
         (("A1", "asked", "2027-04-15", "--total", "0.3"), "--total does not apply"),
+        (("A1", "passed", "--after", "disposal"), "--after does not apply"),
     ],
 )
 def test_wrong_steps_are_refused_and_nothing_is_lost(season: Path, words: tuple[str, ...], said: str) -> None:
@@ -174,8 +198,9 @@ def test_wrong_steps_are_refused_and_nothing_is_lost(season: Path, words: tuple[
     ("flags", "said"),
     [
         (("--total", "0.3", "--uncertainty", "10"), "--relative is for one in % of the total"),
-        (("--total", "-0.3"), "0.3"),
-        (("--total", "plenty"), "plenty"),
+        (("--total=-0.3",), '--total "-0.3"'),
+        (("--total", "plenty"), '--total "plenty"'),
+        (("--total", "0,41"), "with a point, such as 0.35"),
         (("--uncertainty", "0.06"), "give --total too"),
         (("--total", "0.3", "--uncertainty", "some"), '--uncertainty "some" is no figure'),
     ],

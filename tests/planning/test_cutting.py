@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from calendar_tui.nature.cutting_days import Bound, cut_window
 from calendar_tui.planning.cutting.gains import gain_of
 from calendar_tui.planning.cutting.windows import WhatIf, sight_of
+from calendar_tui.planning.deciding.decision import CUT
 from calendar_tui.planning.plan import make_first_plan, make_plan
 from calendar_tui.planning.results.trend import limit_dates
 from tests.planning.cut_farm import TODAY, US, A, bags, cut, cut_data, official, planned
@@ -140,7 +141,8 @@ def test_a_booked_sample_that_was_not_taken_is_waited_for():
 def test_a_failed_sample_is_waited_for_and_its_window_is_none():
     plan = planned(official=[official(date(2027, 3, 20), outcome="failed")])
     window = cut(plan).window
-    assert "failed: follow the authority's procedure" in window.waits_for[0]
+    assert "failed; follow its procedure, and do not cut, move or mix the lot" in window.waits_for[0]
+    assert window.earliest is None
     assert window.latest.rule == "the season's last day"
 
 
@@ -301,6 +303,13 @@ def test_replanning_keeps_what_the_rules_gave_and_what_ripeness_gives():
     assert again.ripe["A1"] is plan.ripe["A1"]
     first = make_first_plan(plan.season, plan.today)
     assert first.timelines["A1"].stages["harvest"] == harvest(plan)
+
+
+def test_what_is_to_be_decided_has_the_limits_day_and_its_rules():
+    (row,) = [one for one in planned(**bags()).decisions if one.kind == CUT]
+    assert (row.about, row.by) == ("A1", date(2027, 4, 8))
+    assert "a new result of the top may be over 0.3 %" in row.why
+    assert "check with your authority" in row.why
 
 
 # --- tops first

@@ -50,6 +50,7 @@ def _sample(one: Official, profile: Profile | None) -> Row:
         "who": one.who,
         "reported": one.reported,
         "outcome": one.outcome,
+        "after": one.after,
         "total": one.total,
         "uncertainty": one.uncertainty,
         "uncertainty_is": one.uncertainty_is,

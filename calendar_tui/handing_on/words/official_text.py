@@ -79,7 +79,8 @@ def _result_text(one: Official) -> str:
     if one.reported is None and not one.outcome and not total:
         return "no result yet"
     on = "" if one.reported is None else f" on {year_day_text(one.reported)}"
-    return f"result{on}: {one.outcome or 'not set'}{total}"
+    after = f", then: {one.after}" if one.after else ""
+    return f"result{on}: {one.outcome or 'not set'}{total}{after}"
 
 
 def verdict_text(verdict: Verdict) -> str:

@@ -27,12 +27,15 @@ NO_PRODUCER = "only an authorised agent takes it, never the producer"
 
 
 class Report(NamedTuple):
-    """What the authority wrote. total: %, as text; uncertainty: as text, relative: in % of the total. "" for not given."""
+    """What the authority wrote. total: %, as text; uncertainty: as text, relative: in % of the total; after: what follows a failure.
+    "" for not given.
+    """
 
     outcome: str
     total: str = ""
     uncertainty: str = ""
     relative: bool = False
+    after: str = ""
 
 
 def step_to(held: HeldSeason, lot: Lot, state: str, day: date, who: str = "") -> Proposal:
@@ -86,8 +89,11 @@ def report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> Proposal
     if report.uncertainty:
         kind = RELATIVE if report.relative else ABSOLUTE
         fields |= {"uncertainty": report.uncertainty, "uncertainty_is": kind}
+    if report.after:
+        fields["after"] = report.after
     edits = _set(taken, fields)
-    tasks = _after_failure(held, lot, day) if report.outcome == FAILED else ()
+    is_new = report.outcome == FAILED and taken.outcome != FAILED
+    tasks = _after_failure(held, lot, day) if is_new else ()
     edits += [Edit("add", "task", (task.id,), (), _task_table(task)) for task in tasks]
     what = f"official sample of {lot.id} of {full_day_text(taken.date)} {report.outcome}"
     proposal = _proposed(held, taken.id, what, edits)
@@ -101,19 +107,29 @@ def _refuse_figures(report: Report) -> None:
         raise Refusal("--uncertainty is of a total; give --total too")
     if not report.total:
         return
+    high = _total(report.total)
+    if not report.uncertainty:
+        return
+    kind = RELATIVE if report.relative else ABSOLUTE
     try:
-        percent = read_measured(report.total, "%", POINT, Limits()).percent
-        if percent is None:
-            raise Refusal(f'--total "{report.total}" is no figure; write % of the total, such as 0.35')
-        if report.uncertainty:
-            kind = RELATIVE if report.relative else ABSOLUTE
-            Uncertainty(Decimal(report.uncertainty), kind).refuse_beyond(percent.high)
+        Uncertainty(Decimal(report.uncertainty), kind).refuse_beyond(high)
     except InvalidOperation as wrong:
         raise Refusal(
             f'--uncertainty "{report.uncertainty}" is no figure; write percentage points, such as 0.06, or --relative with %'
         ) from wrong
     except ValueError as wrong:
         raise Refusal(f"{wrong}; --relative is for one in % of the total") from wrong
+
+
+def _total(typed: str) -> Decimal:
+    """The upper end of a total, %. Raises Refusal."""
+    try:
+        percent = read_measured(typed, "%", POINT, Limits()).percent
+    except ValueError:
+        percent = None
+    if percent is None:
+        raise Refusal(f'--total "{typed}" is no figure; write % from 0 to 100 with a point, such as 0.35')
+    return percent.high
 
 
 def _after_failure(held: HeldSeason, lot: Lot, day: date) -> tuple[Task, ...]:

@@ -92,7 +92,7 @@ def _begins(
         if official.coming is not None and (official.taken is None or official.failed):
             one = official.coming
             yield Bound(one.date, f"official sample, {one.state} for {year_day_text(one.date)}")
-        elif official.taken is not None:
+        elif official.taken is not None and not official.failed:
             yield Bound(official.taken.date, f"official sample taken {year_day_text(official.taken.date)}")
     sprayed = first_cut(season, timeline) if season.sprays else None
     if sprayed is not None and sprayed.day is not None and sprayed.moment is not None:
@@ -123,8 +123,8 @@ def _waits_for_official(official: OfficialState, today: date) -> Iterator[str]:
     coming = official.coming
     if official.failed and official.taken is not None:
         yield (
-            f"the official sample of {full_day_text(official.taken.date)} failed: follow the authority's procedure; "
-            "do not cut, move or mix the lot before it allows it"
+            f"what the authority allows: the official sample of {full_day_text(official.taken.date)} failed; follow its "
+            "procedure, and do not cut, move or mix the lot before"
         )
     if coming is not None and (official.taken is None or official.failed):
         past = ", and is not recorded as taken" if coming.date < today else ""

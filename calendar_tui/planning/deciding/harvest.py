@@ -21,13 +21,35 @@ CUT_AHEAD_D = 30
 
 def cut_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
     """The lots that are to be cut by a day near at hand, and the rule that sets it."""
+    limits = _limits(season, timelines, today)
     for lot in lots_of(season):
         if is_cut(season, lot):
             continue
-        last, why = min(_last_days(season, lot, today), default=(None, ""))
+        ends = [*_last_days(season, lot, today), *limits.get(lot.id, ())]
+        last, why = min(ends, default=(None, ""))
         if last is not None and is_soon(last, today, CUT_AHEAD_D):
             where = timelines[lot.cohort].stay_on(today).light
             yield Decision(CUT, lot.id, f"{lot.id} cut", where, last, why, cohorts=(lot.cohort,))
+
+
+def _limits(
+    season: Season, timelines: Mapping[str, Timeline], today: date
+) -> Mapping[str, tuple[tuple[date, str], ...]]:
+    """By lot, the first day on which a new result may be over the limit, with how that is known."""
+    if not season.results:
+        return {}
+    from calendar_tui.planning.cutting.windows import LIMIT, lot_cut, sight_of
+
+    sight = sight_of(season, timelines, today)
+    cuts = [lot_cut(sight, lot, guess=False) for lot in lots_of(season) if not is_cut(season, lot)]
+    return {
+        cut.lot.id: tuple(
+            (end.day, f"{end.rule}; {cut.profile.standing}")
+            for kind, end in cut.ends
+            if kind == LIMIT and cut.profile is not None
+        )
+        for cut in cuts
+    }
 
 
 def _last_days(season: Season, lot: Lot, today: date) -> Iterator[tuple[date, str]]:
