@@ -183,6 +183,8 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     drafts = {"keep", "drop"}
     chores = {"switch_chore"}
     farm = {"add", "copy_record", "take_out", "take_date"}
+    bags = {"cut_again", "cut_bags", "lose_bags", "send_bags"}
+    dryer = {"read_batch", "record_pass", "take_batch_out"}
     assert {
         "act",
         "record",
@@ -195,6 +197,8 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         "go_here",
         *by_hand,
         *chores,
+        *bags,
+        *dryer,
         *drafts,
         *farm,
     } == EDITS
