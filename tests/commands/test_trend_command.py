@@ -161,3 +161,13 @@ def test_what_is_acceptable_once_the_uncertainty_is_taken_off_stands_beside_the_
     allowed = as_json(season, "A1")["allowance"]
     (day,) = [one for one in allowed["days"] if one["day"] == 49]
     assert day["p_over"] == pytest.approx(1 - 0.888, abs=0.001)
+
+
+def test_results_that_do_not_count_are_named_with_why(tmp_path: Path) -> None:
+    early = {"top": {-3: 0.02}} | {"middle": {21: 0.0}}
+    season = trended_season(tmp_path, bags_of("A1", A), bags_of("A1", early, 50))
+    text = " ".join(told(season, "A1").split())
+    assert "Result r051 does not count: its bag was cut before 50 % flowering of A1" in text
+    assert "of 17 Mar is not in the trend: day 21, middle: 0 %" in text
+    assert [one["result"] for one in as_json(season, "A1")["aside"]] == ["r051"]
+    assert "Result r050" not in text

@@ -40,6 +40,9 @@ def trend_row(shown: CohortTrend, position: str, limit: LimitDates) -> Row:
         "laboratories_after_the_first": [] if own is None else list(own.stepped),
         "carried_from": list(shown.earlier),
         "left_out": [{"sample": one.sample.id, "why": why} for one, why in shown.left_out],
+        "aside": [
+            {"result": one.result.id, "sample": one.result.sample, "why": one.why} for one in shown.aside
+        ],
         "cbd_days": _cbd_days(shown, position),
         "rules": None if shown.profile is None else shown.profile.standing,
     }

@@ -11,11 +11,13 @@ from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, LEAST_DATES, Po
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.results.trend import CohortTrend, is_passed, position_of
 from calendar_tui.planning.results.used import Used
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import day_text, full_day_text, some_text, year_day_text
 
 PRETEST = "Pre-tests, not official: the authority's own sample decides, and takes other plants."
 PASSED = "a result is over it, or the crop's likely curve is there"
-HEIGHT = 16
+HEIGHT, MOST_ASIDE = 16, 3
 
 
 def trend_text(shown: CohortTrend, position: str, ascii_only: bool, width: int) -> Iterator[str]:
@@ -51,7 +53,10 @@ def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
         yield from _doubts(shown, own)
     if shown.earlier:
         yield f"What is expected beforehand takes in the results of {some_text(shown.earlier)}, of the same variety, in flower before it."
-    yield from (f"{_bag(one)} is not in the trend: {why}." for one, why in shown.left_out)
+    yield from (f"{_bag(one.sample)} is not in the trend: {why}." for one, why in shown.left_out)
+    yield from (f"Result {one.result.id} does not count: {one.why}." for one in shown.aside[:MOST_ASIDE])
+    if len(shown.aside) > MOST_ASIDE:
+        yield f"{count_text(len(shown.aside) - MOST_ASIDE, 'further result')} of this cohort do not count either."
     yield PRETEST
 
 
@@ -150,8 +155,8 @@ def _percent(low: float, high: float) -> str:
     return f"{low:g} %" if low == high else f"{low:g}-{high:g} %"
 
 
-def _bag(one: Used) -> str:
-    return f"The bag {one.sample.id} of {day_text(one.sample.date)}"
+def _bag(sample: Sample) -> str:
+    return f"The bag {grouped(sample.id)} of {day_text(sample.date)}"
 
 
 class Line(NamedTuple):

@@ -18,7 +18,7 @@ from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, LEAST_DATES, Po
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.allowance import Allowance, allowance_of
-from calendar_tui.planning.results.used import Results, Used
+from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.season.lots import lots_of_cohort, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
@@ -45,6 +45,7 @@ class CohortTrend(NamedTuple):
     flowering: day 0, None where it has no such day. profile: the rules in force, and limit (%) of them; None for none.
     left_out: results that count, and that no crop can have, with why. earlier: the cohorts of the variety that are carried in.
     guess: what is expected before any result of its own; None without a limit. allowance: of the position that decides.
+    aside: the results of its cohort that do not count, with why.
     """
 
     cohort: str
@@ -60,6 +61,7 @@ class CohortTrend(NamedTuple):
     earlier: tuple[str, ...]
     guess: Guess | None
     allowance: Allowance | None
+    aside: tuple[Aside, ...]
 
     def on(self, day: float | None) -> date | None:
         """The calendar date of a day after flowering."""
@@ -166,6 +168,9 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
         earlier,
         None if limit is None else guess(limit, thc_prior),
         _allowance(good, thc, profile, thc_prior),
+        tuple(
+            one for one in plan.results.aside if one.sample is not None and one.sample.cohort == lot.cohort
+        ),
     )
 
 
