@@ -212,6 +212,7 @@ def test_bags_cut_in_a_place_that_is_closed_after_a_spray_are_doubted(tmp_path: 
         in text
     )
     assert "bags of D1 before" not in text
+    assert "Do not enter: H1 is closed from Tue 16 Mar 00:00 until Wed 17 Mar 08:00" in sample(season)
 
 
 def test_before_flowering_a_bag_is_doubted(season: Path) -> None:

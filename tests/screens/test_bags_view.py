@@ -158,3 +158,13 @@ async def test_a_key_for_bags_with_ids_says_where_there_is_none(key: str, text: 
         await pressed(app, pilot, key)
         assert app.messages
         assert text in app.messages[-1]
+
+
+async def test_a_place_that_is_closed_after_a_spray_stands_above_the_bags() -> None:
+    spray = '[[spray]]\nid = "s1"\ndate = 2027-03-16\nplace = "F1"\nproduct = "Soap"\nend = "08:00"\nreentry = "12 h"\n'
+    app, view = _app(SEASON + PLAN + spray)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "Do not enter: F1 is closed" in view.text.splitlines()[1]
+        await pressed(app, pilot, "enter")
+        assert "F1 is closed after a spray until 20:00" in " ".join(app.screen.text.split())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from itertools import groupby
 
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
@@ -47,6 +47,8 @@ def samples_text(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Se
 def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
     """Each trip of the week with its bags, a line for each unit that is sampled."""
     yield f"Bags from {full_day_text(week.first)} to {full_day_text(week.last)}"
+    for text in closed_texts(season, week):
+        yield from hanging(text)
     if not week.bags and not week.further:
         none = "no plan asks for bags" if season.samplings else "there is no sampling plan"
         yield f"  none: {none}"
@@ -69,6 +71,17 @@ def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
             yield from hanging(f"  {whose}  {'; '.join(texts)}")
     for sample in week.further:
         yield f"  besides: {sample_text(sample)}"
+
+
+def closed_texts(season: Season, week: SamplingWeek) -> tuple[str, ...]:
+    """Which places nobody enters in the week, and until when: bags are not cut there before."""
+    if not season.sprays:
+        return ()
+    from calendar_tui.planning.spraying.closed_work import entry_texts
+    from calendar_tui.planning.spraying.closures import closures
+
+    days = [week.first + timedelta(days=n) for n in range(7)]
+    return entry_texts(one for one in closures(season, week.first) if any(map(one.covers, days)))
 
 
 def _standing_text(one: BagStanding, given_up: bool) -> str:

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import count_text
-from calendar_tui.handing_on.words.samples_text import NOT_OFFICIAL, budget_texts, sample_text
+from calendar_tui.handing_on.words.samples_text import NOT_OFFICIAL, budget_texts, closed_texts, sample_text
 from calendar_tui.planning.changes.bags import known_limits
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
@@ -48,6 +48,8 @@ def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iter
     week = bags.week
     given_up = {one.bag for one in week.given_up}
     shown: set[str] = set()
+    for text in closed_texts(plan.season, week):
+        yield from wrapped(text, width, style=WARNING)
     for day, of_day in groupby(week.bags, key=lambda one: one.bag.day):
         trip = list(of_day)
         names = cohorts_text(list(dict.fromkeys(one.bag.cohort for one in trip)))
