@@ -27,6 +27,16 @@ CROP: Mapping[str, Command] = {
         flags={**CHOICE, **SAVE},
         own_flags=True,
     ),
+    "result": Command(
+        "result",
+        "result",
+        "results in, kept aside, due and overdue; records one by hand, or takes in a laboratory's file",
+        "SEASON BAG ANALYTE AMOUNT ...",
+        f"{THEN}a bag and what was found, such as: K7Q-2RY THC 0.05 THCA 0.30 report R-77 date '9 mar'; or --from FILE; nothing "
+        "lists them",
+        flags=SAVE,
+        own_flags=True,
+    ),
     "official": Command(
         "official",
         "official",

@@ -27,7 +27,9 @@ EVERY_LISTED = pytest.mark.parametrize("kind", LISTED)
 NAMING = {
     "commands/crop_table.py": "the names of commands",
     "handing_on/paper/custody.py": "columns",
+    "handing_on/tables/cut_rows.py": "columns",
     "handing_on/tables/drying_rows.py": "columns",
+    "handing_on/tables/result_rows.py": "columns",
     "handing_on/tables/rules_rows.py": "columns",
     "handing_on/tables/sample_rows.py": "columns",
     "planning/changes/bags.py": "the keys of a bag",

@@ -1,0 +1,205 @@
+"""The command result: what laboratories found, what is due; a result recorded by hand, or a laboratory's file taken in."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json, show_and_save
+from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
+from calendar_tui.commands.field_words import typed_fields
+from calendar_tui.commands.parsing import Flags
+from calendar_tui.season.readers import Unreadable
+from calendar_tui.season.refusal import Refusal
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.results.used import Results
+    from calendar_tui.season.laboratory_columns import LaboratoryColumns
+    from calendar_tui.season.laboratory_file import LaboratoryReading
+    from calendar_tui.season.records import Season
+    from calendar_tui.storage.opening import Opened
+
+# Each setting of a laboratory's file that a flag sets: the key of its record.
+SETTINGS = ("unit", "decimal", "dash", "date_order", "uncertainty", "basis", "water_is", "separator")
+FLAGS: Flags = {
+    "--from": {"dest": "from_", "metavar": "FILE", "help": "take in this CSV file of a laboratory"},
+    "--laboratory": {"metavar": "ID", "help": "whose file it is; how it is written is kept in its record"},
+    "--column": {
+        "metavar": "HEADER=WHAT",
+        "action": "append",
+        "help": "what a column holds, such as 'd9 THC=THC' or 'Notes=ignored'; may be given several times",
+    },
+    **{
+        f"--{key.replace('_', '-')}": {"metavar": "WORD", "help": f"of the file: {what}"}
+        for key, what in (
+            ("unit", "the unit of its figures, such as % or mg/g"),
+            ("decimal", "what stands before the decimals, a point or a comma"),
+            ("dash", "what a dash stands for: 'not tested' or 'not detected'"),
+            ("date_order", "day-first or month-first"),
+            ("uncertainty", "absolute or relative"),
+            ("basis", "dry, 'as received', 'as tested' or 'absolutely dry'"),
+            ("water_is", "'of total' or 'of dry matter'"),
+            ("separator", "comma, semicolon or tab"),
+        )
+    },
+    "--keep": {"action": "store_true", "help": "keep a result aside whose bag is not known"},
+}
+
+
+def result(args: argparse.Namespace) -> int:
+    """Words: none; or a bag, analytes with what was found of them, and fields of the report."""
+    from calendar_tui.planning.changes.held_season import HeldSeason
+
+    opened, plan, words = planned_season(args)
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    if args.from_ is not None:
+        return _take_in(args, opened, held, words)
+    if not words:
+        _show(args, held)
+        return 0
+    from calendar_tui.planning.changes.results_in import record_result
+
+    require_yes_or_dry_run_with_json(args)
+    bag, rest = _bag(args, plan.season, words)
+    typed = typed_fields(argparse.Namespace(), "result", list(_named_analytes(rest)))
+    return confirm_and_save(args, opened, {None: record_result(held, bag, typed)})
+
+
+def _bag(args: argparse.Namespace, season: Season, words: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """The bag that the first words name, in one group or two, and the words behind it. Raises Refusal for one not known."""
+    from calendar_tui.season.sample_ids import grouped, nearest_ids, plain_id, read_sample_id
+
+    pair = plain_id("".join(words[:2]))
+    count = 2 if plain_id(words[0]) not in season.samples and pair in season.samples else 1
+    try:
+        bag = read_sample_id(" ".join(words[:count]), tuple(season.samples))
+    except Unreadable as wrong:
+        raise Refusal(f"the id {wrong}") from wrong
+    if bag not in season.samples and not args.keep:
+        near = nearest_ids(bag, season.samples)
+        meant = f"; near it: {', '.join(map(grouped, near))}" if near else ""
+        raise Refusal(f"there is no bag {grouped(bag)}{meant}; --keep keeps its result aside")
+    return bag, words[count:]
+
+
+def _named_analytes(words: Sequence[str]) -> Iterator[str]:
+    """The words with "amount of THC" for an analyte by any of its names, THC=0.05 too."""
+    from calendar_tui.nature.analytes import ANALYTES
+    from calendar_tui.season.analyte_names import analyte_named
+
+    for word in words:
+        name, equals, value = word.partition("=")
+        analyte = analyte_named(name)
+        if analyte in ANALYTES:
+            yield from ("amount", "of", f"{analyte}{equals}{value}" if equals else analyte)
+        else:
+            yield word
+
+
+def _show(args: argparse.Namespace, held: HeldSeason) -> None:
+    if args.json:
+        from calendar_tui.handing_on.tables.result_rows import results_data
+
+        print_json(results_data(held.plan))
+    else:
+        from calendar_tui.handing_on.words.results_text import results_text
+
+        emit(results_text(held.plan))
+
+
+# --- a laboratory's file
+
+
+def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
+    from calendar_tui.planning.changes.results_in import import_results, results_of_file
+    from calendar_tui.season.laboratory_file import read_laboratory_file
+    from calendar_tui.storage.laboratory_text import laboratory_text
+
+    if words:
+        raise Refusal(f"{' '.join(words)} is more than --from takes; each bag is named in the file")
+    require_yes_or_dry_run_with_json(args)
+    laboratory = _laboratory(args, held.plan.season)
+    text = laboratory_text(Path(args.from_))
+    columns = _columns(args, held.plan.season, laboratory, text)
+    reading = read_laboratory_file(text, columns)
+    brought = results_of_file(held, laboratory, reading.rows, columns)
+    report = [*_problem_lines(args.from_, reading), *_total_lines(args.from_, reading)]
+    if brought.known:
+        report.append(f"passed over, for they are in the season already: {len(brought.known)}")
+    if not brought.results:
+        emit([*report, "Nothing is added."])
+        return 1 if reading.problems else 0
+    proposal = import_results(held, laboratory, columns, brought.results)
+    aside = _aside_lines(proposal.plan.results, {one["id"] for one in brought.results})
+    if not args.json:
+        emit([*report, *aside])
+    show_and_save(args, opened, {None: proposal}, {"problems": [*report, *aside]})
+    return 1 if reading.problems else 0
+
+
+def _laboratory(args: argparse.Namespace, season: Season) -> str:
+    from calendar_tui.season.finders import find_record
+
+    if args.laboratory is not None:
+        return find_record("laboratory", season, args.laboratory)
+    if len(season.laboratories) == 1:
+        return next(iter(season.laboratories))
+    known = ", ".join(season.laboratories) or "none yet: add laboratory NAME"
+    raise Refusal(f"name the laboratory with --laboratory; there is {known}")
+
+
+def _columns(args: argparse.Namespace, season: Season, laboratory: str, text: str) -> LaboratoryColumns:
+    """How the file is written: as the flags and the laboratory's record set it, else as it looks. Raises Refusal for the rest."""
+    from calendar_tui.season.laboratory_columns import columns_data, read_columns
+    from calendar_tui.season.laboratory_proposal import proposed_columns
+
+    record = season.laboratories[laboratory]
+    proposal = proposed_columns(text, laboratory)
+    given = {key: value for key in SETTINGS if (value := getattr(args, key) or getattr(record, key))}
+    named = dict(record.columns) | dict(_typed_columns(args.column or ()))
+    data = {**columns_data(proposal.columns), **given}
+    data["columns"] = {**proposal.columns.columns, **named}
+    if record.analytes:
+        data["analytes"] = dict(record.analytes)
+    try:
+        columns = read_columns(data)
+    except Unreadable as wrong:
+        raise Refusal(str(wrong)) from wrong
+    open_questions = [text for key, text in proposal.questions if key not in given and key not in named]
+    if open_questions:
+        roles = [f"  {header}: {role}" for header, role in columns.columns.items()]
+        lines = ["how this file is written is not all known:", *(f"  {one}" for one in open_questions)]
+        raise Refusal(
+            "\n".join([*lines, "its columns are taken for", *roles, "set the rest by flags; it is kept"])
+        )
+    return columns
+
+
+def _typed_columns(typed: Sequence[str]) -> Iterator[tuple[str, str]]:
+    for one in typed:
+        header, equals, role = one.rpartition("=")
+        if not equals or not header:
+            raise Refusal(f'--column "{one}" has no =; write HEADER=WHAT, such as "d9 THC=THC"')
+        yield header, role
+
+
+def _problem_lines(name: str, reading: LaboratoryReading) -> Iterator[str]:
+    for problem in reading.problems:
+        yield f"{name}:{problem.line}: {problem.message}"
+
+
+def _total_lines(name: str, reading: LaboratoryReading) -> Iterator[str]:
+    from calendar_tui.planning.results.figures import USUAL_FACTOR
+    from calendar_tui.season.laboratory_totals import other_totals
+
+    for other in other_totals(reading.rows, USUAL_FACTOR):
+        yield f"{name}:{other.line}: {other.text}"
+
+
+def _aside_lines(results: Results, names: set[str]) -> Iterator[str]:
+    for one in results.aside:
+        if one.result.id in names:
+            yield f"kept aside: {one.result.id} of {one.result.sample}: {one.why}"

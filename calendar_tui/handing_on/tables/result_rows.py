@@ -1,0 +1,64 @@
+"""Results as plain data for JSON. Amounts are text, so that no digit is lost."""
+
+from __future__ import annotations
+
+from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.nature.measured import Interval
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.results.due import due_results
+from calendar_tui.planning.results.used import Used
+from calendar_tui.planning.results.verdicts import verdict_of
+
+
+def results_data(plan: Plan) -> Row:
+    """results: those that count, in the order of days after flowering; aside: with why; out: bags without a result."""
+    return {
+        "results": [_used_row(plan, one) for one in plan.results.used],
+        "aside": [
+            {
+                "id": one.result.id,
+                "date": one.result.date,
+                "sample": one.result.sample,
+                "cohort": one.sample.cohort if one.sample else None,
+                "why": one.why,
+            }
+            for one in plan.results.aside
+        ],
+        "out": [
+            {
+                "sample": one.sample.id,
+                "cohort": one.sample.cohort,
+                "position": one.sample.position,
+                "likely": one.likely,
+                "latest": one.latest,
+                "overdue": one.is_overdue(plan.today),
+            }
+            for one in due_results(plan.season)
+        ],
+    }
+
+
+def _used_row(plan: Plan, one: Used) -> Row:
+    figures, verdict = one.figures, verdict_of(plan.season, one, plan.today)
+    return {
+        "id": one.result.id,
+        "date": one.result.date,
+        "sample": one.sample.id,
+        "cohort": one.sample.cohort,
+        "lot": one.sample.lot,
+        "position": one.sample.position,
+        "cut": one.sample.date,
+        "day": one.day,
+        "basis": figures.basis,
+        "total_thc": _ends(figures.thc),
+        "total_cbd": _ends(figures.cbd),
+        "found": dict(one.result.found),
+        "gap": figures.gap,
+        "verdict": None if verdict is None else verdict.verdict,
+        "why": "" if verdict is None else verdict.why,
+        "rules": None if verdict is None else verdict.profile.standing,
+    }
+
+
+def _ends(found: Interval | None) -> Row | None:
+    return None if found is None else {"low": str(found.low), "high": str(found.high)}

@@ -1,0 +1,95 @@
+"""Results in words: what is in, by cohort and bag, what is kept aside and why, and what is due."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
+from calendar_tui.handing_on.words.plain_text import hanging
+from calendar_tui.nature.legal_limits import RELATIVE, Uncertainty
+from calendar_tui.nature.measured import Interval
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.results.due import Due, due_results
+from calendar_tui.planning.results.used import Aside, Used
+from calendar_tui.planning.results.verdicts import verdict_of
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.wording import day_text, weekday_text
+
+OWN = "Own tests are PRE-TESTS, NOT OFFICIAL: they show where a lot stands, and only the authority's own sample counts."
+
+
+def results_text(plan: Plan) -> list[str]:
+    """Every result of the season: those that count, those kept aside, and bags that are out."""
+    parts = (
+        list(_used_lines(plan)),
+        list(_aside_lines(plan.results.aside)),
+        list(_due_lines(plan, due_results(plan.season))),
+    )
+    lines = ["No result is in." if not plan.results.used else "Results that count"]
+    lines += parts[0]
+    for part in parts[1:]:
+        lines += ["", *part] if part else []
+    profiles = {
+        v.profile.standing for one in plan.results.used if (v := verdict_of(plan.season, one, plan.today))
+    }
+    for standing in sorted(profiles):
+        lines += ["", *hanging(f"Rules: {standing}.")]
+    return [*lines, "", *hanging(OWN)]
+
+
+def _used_lines(plan: Plan) -> Iterator[str]:
+    by_cohort = sorted(plan.results.used, key=lambda one: (one.sample.cohort, one.day, one.sample.position))
+    for cohort, several in groupby(by_cohort, key=lambda one: one.sample.cohort):
+        yield f"  {cohort}"
+        for one in several:
+            yield from hanging(f"    {used_text(plan, one)}")
+
+
+def used_text(plan: Plan, one: Used) -> str:
+    """ "day 14 top 26A-1TA: total THC 0.3131 % +-0.04, within; CBD 4.585 %" """
+    figures = one.figures
+    assert figures.thc is not None
+    total = f"total THC {percent_text(figures.thc)}{_uncertainty_text(figures.uncertainty)}"
+    verdict = verdict_of(plan.season, one, plan.today)
+    parts = [f"{total}, {verdict.verdict}" if verdict else total]
+    if verdict and verdict.why:
+        parts[0] += f" ({verdict.why})"
+    if verdict and verdict.negligence == "over":
+        parts.append("over the negligence line")
+    if figures.cbd is not None:
+        parts.append(f"CBD {percent_text(figures.cbd)}")
+    parts += [figures.gap] if figures.gap else []
+    sample = one.sample
+    return f"day {one.day} {sample.position} {grouped(sample.id)}, cut {day_text(sample.date)}: {'; '.join(parts)}"
+
+
+def percent_text(found: Interval) -> str:
+    """ "0.3131 %" or both ends, without noughts behind."""
+    return Interval(found.low.normalize(), found.high.normalize()).text
+
+
+def _uncertainty_text(found: Uncertainty | None) -> str:
+    if found is None:
+        return ""
+    return f" ±{found.amount} % of it" if found.kind == RELATIVE else f" ±{found.amount}"
+
+
+def _aside_lines(aside: Iterable[Aside]) -> Iterator[str]:
+    for n, one in enumerate(aside):
+        if n == 0:
+            yield "Kept aside, not used"
+        yield from hanging(f"  {one.result.id}, report of {day_text(one.result.date)}: {one.why}")
+
+
+def _due_lines(plan: Plan, due: Iterable[Due]) -> Iterator[str]:
+    for n, one in enumerate(due):
+        if n == 0:
+            yield "Out"
+        bag = f"{grouped(one.sample.id)} {one.sample.cohort} {one.sample.position}"
+        late = f"overdue since {weekday_text(one.latest)}: ask the laboratory"
+        when = (
+            late
+            if one.is_overdue(plan.today)
+            else f"due {weekday_text(one.likely)}, at the latest {weekday_text(one.latest)}"
+        )
+        yield f"  {bag}: {when}"

@@ -1,0 +1,28 @@
+"""The text of a laboratory's file: a plain file of a few megabytes, in the letters that spreadsheets write."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from calendar_tui.storage.disk.plain_file import read_plain
+from calendar_tui.storage.disk.whole_file import reason, refused
+
+# A season's results are some hundred lines.
+MOST_BYTES = 5_000_000
+
+
+def laboratory_text(path: Path) -> str:
+    """The text of a file. Raises SeasonFileError with what would be right."""
+    try:
+        content = read_plain(path)
+    except OSError as error:
+        raise refused(path, f"cannot be read: {reason(error)}") from error
+    if len(content) > MOST_BYTES:
+        raise refused(path, f"has {len(content):,} bytes; a laboratory's file has at most {MOST_BYTES:,}")
+    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return content.decode("utf-16", "replace")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        # What spreadsheets of western Windows write; every byte is a letter there or is told as a strange one.
+        return content.decode("cp1252", "replace")

@@ -1,0 +1,231 @@
+"""Results by command: typed by hand, or a laboratory's file; every line of it ends somewhere, and nothing is dropped."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from sampled_season import TODAY, sampled_season
+from small_season import Ran, run
+
+from calendar_tui.season.laboratory_columns import LaboratoryColumns
+from calendar_tui.season.laboratory_file import read_laboratory_file
+from tests.season_data import data_of
+
+BAGS = """
+[records]
+sample = [
+  { id = "26A1TA", date = 2027-03-10, cohort = "A1", laboratory = "lab", state = "sent", sent = 2027-03-10 },
+  { id = "K7Q2RY", date = 2027-03-10, cohort = "A1", position = "middle", laboratory = "lab", state = "sent", sent = 2027-03-10 },
+]
+"""
+LONG = "Sample ID;Analyte;Result;Unit;LOQ\n26A1TA;d9-THC;<0,02;%;0,02\n26A1TA;THCA;0,25;%;0,02\nK7Q2RY;THC;0,05;%;\nK7Q2RY;THCA;0,30;%;\n"
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    path = sampled_season(tmp_path)
+    text = path.read_text()
+    assert "[records]\n" in text
+    path.write_text(text.replace("[records]\n", BAGS.lstrip(), 1))
+    assert run("check", path, today=TODAY).status == 0
+    return path
+
+
+def result(season: Path, *words: object) -> Ran:
+    return run("result", season, *words, today=TODAY)
+
+
+def one_line(ran: Ran) -> str:
+    return " ".join(ran.said.split())
+
+
+def results(season: Path) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = data_of(season.read_text()).get("result", [])
+    return found
+
+
+def file(season: Path, text: str, name: str = "lab.csv") -> Path:
+    path = season.with_name(name)
+    path.write_bytes(text.encode())
+    return path
+
+
+def test_a_result_is_typed_as_it_stands_in_the_report_and_undone(season: Path) -> None:
+    before = season.read_bytes()
+    words = (
+        "26a-1ta",
+        "d9-THC",
+        "0.050",
+        "thca=0.30",
+        "report",
+        "R-77",
+        "uncertainty",
+        "0.04",
+        "date",
+        "15 mar",
+    )
+    assert result(season, *words, "--yes").status == 0
+    (only,) = results(season)
+    assert only["id"] == "26A1TA-1"
+    assert only["found"] == {"THC": "0.050", "THCA": "0.30"}
+    assert (only["report"], only["uncertainty"], str(only["date"])) == ("R-77", "0.04", "2027-03-15")
+    assert run("undo", season, "--yes", today=TODAY).status == 0
+    assert season.read_bytes() == before
+
+
+def test_what_is_in_is_listed_with_its_total_and_its_verdict(season: Path) -> None:
+    """0.05 + 0.877 x 0.30 = 0.3131 (7 CFR 990), with 0.04 acceptable: 0.2731 to 0.3531."""
+    run("rules", season, "us", "--yes", today=TODAY)
+    result(season, "26A1TA", "THC", "0.05", "THCA", "0.30", "uncertainty", "0.04", "--yes")
+    text = one_line(result(season))
+    assert "day 14 top 26A-1TA, cut 10 Mar: total THC 0.3131 % ±0.04, within" in text
+    assert "as of 28 Nov 2026: check with your authority" in text
+    assert "PRE-TESTS, NOT OFFICIAL" in text
+    assert "K7Q-2RY A1 middle: due Mon 15 Mar" in text
+
+
+@pytest.mark.parametrize(
+    ("found", "verdict"),
+    [
+        # 7 CFR 990.1 (read) and rows of the rule: the uncertainty is taken off before it is compared.
+        (("THC", "0.35", "THCA", "0", "uncertainty", "0.06"), "within"),
+        (("THC", "0.37", "THCA", "0", "uncertainty", "0.06"), "over"),
+        (("THC", "0.33", "THCA", "0", "uncertainty", "0.03"), "within"),
+        (("THC", "0.33", "THCA", "0", "uncertainty", "10", "uncertainty", "is", "relative"), "within"),
+        (("THC", "<0.05", "THCA", "0.30"), "unclear"),
+        (("THC", "0.33", "THCA", "0"), "unclear"),
+    ],
+)
+def test_the_legal_arithmetic_through_the_command(season: Path, found: tuple[str, ...], verdict: str) -> None:
+    run("rules", season, "us", "--yes", today=TODAY)
+    assert result(season, "26A1TA", *found, "--yes").status == 0
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert row["verdict"] == verdict
+
+
+def test_water_is_taken_out_of_what_is_as_received(season: Path) -> None:
+    """0.24048 as received at 10 % water of the total: 0.2672 (computed)."""
+    words = ("THC", "0.03", "THCA", "0.24", "basis", "as received", "water", "10")
+    assert result(season, "26A1TA", *words, "--yes").status == 0
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert float(row["total_thc"]["low"]) == pytest.approx(0.2672)
+
+
+@pytest.mark.parametrize(
+    ("words", "right"),
+    [
+        (("26A1TB", "THC", "0.1"), "near it in this season: 26A-1TA"),
+        (("00000-0", "THC", "0.1"), "there is no bag 000-000; --keep keeps its result aside"),
+        (("26A1TA", "THC", "0,05"), "write a point before the decimals: 0.05"),
+        (("26A1TA", "THC", "-0.05"), "cannot be under 0"),
+        (("26A1TA", "THC", "much"), "write a number or what is under a limit"),
+        (("26A1TA", "THC", "0.1", "THC", "0.2"), "given twice"),
+    ],
+)
+def test_what_cannot_be_is_told_and_nothing_is_written(
+    season: Path, words: tuple[str, ...], right: str
+) -> None:
+    before = season.read_bytes()
+    ran = result(season, *words, "--yes")
+    assert ran.status == 2
+    assert right in one_line(ran)
+    assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("26A1TA", "THC", "120", "THCA", "0"), "is over 100 %"),
+        (("26A1TA", "THC", "0.33", "THCA", "0", "uncertainty", "10"), "10 % is more than the result"),
+        (("26A1TA", "THC", "0.1", "THCA", "0.1", "date", "1 apr"), "which is to come"),
+        (("00000-0", "THC", "0.1", "THCA", "0.1", "--keep"), "there is no bag 000-000"),
+    ],
+)
+def test_what_cannot_count_is_kept_aside_with_its_reason(
+    season: Path, words: tuple[str, ...], why: str
+) -> None:
+    assert result(season, *words, "--yes").status == 0
+    assert len(results(season)) == 1
+    assert f"Kept aside, not used {results(season)[0]['id']}" in one_line(result(season))
+    assert why in one_line(result(season))
+
+
+def test_a_laboratorys_file_is_taken_in_as_one_change_and_how_it_is_written_is_kept(season: Path) -> None:
+    before = season.read_bytes()
+    ran = result(season, "--from", file(season, "\ufeff" + LONG), "--yes")
+    assert ran.status == 0, ran.said
+    assert [(one["id"], one["found"]) for one in results(season)] == [
+        ("26A1TA-1", {"THC": "<0.02", "THCA": "0.25"}),
+        ("K7Q2RY-1", {"THC": "0.05", "THCA": "0.30"}),
+    ]
+    (laboratory,) = data_of(season.read_text())["laboratory"]
+    assert (laboratory["separator"], laboratory["decimal"], laboratory["columns"]["Analyte"]) == (
+        "semicolon",
+        ",",
+        "analyte",
+    )
+    assert run("undo", season, "--yes", today=TODAY).status == 0
+    assert season.read_bytes() == before
+
+
+def test_the_same_file_a_second_time_changes_nothing(season: Path) -> None:
+    path = file(season, LONG)
+    result(season, "--from", path, "--yes")
+    before = season.read_bytes()
+    ran = result(season, "--from", path, "--yes")
+    assert "passed over, for they are in the season already: 2" in ran.out
+    assert season.read_bytes() == before
+
+
+def test_every_line_ends_as_a_result_aside_or_as_a_problem_with_its_number(season: Path) -> None:
+    odd = LONG + "ZZZZZZ;THC;0,1;%;\nbad line\n26A1TA;CBD;-1;%;\n"
+    ran = result(season, "--from", file(season, odd), "--yes")
+    assert ran.status == 1
+    text = one_line(ran)
+    assert "lab.csv:7: the line has 1 cells and the header 5" in text
+    assert 'lab.csv:8: CBD of "26A1TA" is "-1", under 0' in text
+    assert "kept aside: r1 of ZZZZZZ: there is no bag ZZZ-ZZZ" in text
+    assert len(results(season)) == 3
+
+
+def test_what_may_be_read_in_two_ways_is_asked_and_set_by_flags(season: Path) -> None:
+    path = file(season, "Sample,THC,THCA,Remark\n26A1TA,0.05,-,x\n")
+    ran = result(season, "--from", path, "--yes")
+    assert ran.status == 2
+    assert 'column "Remark" is not known' in one_line(ran)
+    assert results(season) == []
+    flags = ("--column", "Remark=ignored", "--unit", "%", "--dash", "not detected")
+    ran = result(season, "--from", path, *flags, "--yes")
+    assert 'THCA of "26A1TA" is "-", and the file has no LOD or LOQ for it; it is not zero' in one_line(ran)
+    assert [one["found"] for one in results(season)] == [{"THC": "0.05"}]
+
+
+def test_a_wide_file_in_mg_g_keeps_its_figures(season: Path) -> None:
+    path = file(season, "Sample ID\tTHC (mg/g)\tTHCA (mg/g)\tTotal THC (mg/g)\n26A1TA\t0.5\t3.0\t3.2\n")
+    ran = result(season, "--from", path, "--yes")
+    assert ran.status == 0, ran.said
+    (only,) = results(season)
+    assert (only["found"], only["unit"], only["total"]) == ({"THC": "0.5", "THCA": "3.0"}, "mg/g", "3.2")
+    assert 'total THC of "26A1TA" is 0.32 % in the file and 0.31310 % by its parts' in one_line(ran)
+
+
+def test_a_file_that_is_none_is_told(season: Path) -> None:
+    assert "cannot be read" in result(season, "--from", season.with_name("none.csv"), "--yes").err
+    assert "cannot be read" in result(season, "--from", season.parent, "--yes").err
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@given(st.lists(st.text(alphabet="26A1TK7QRYTHCA,;.<0 -x\t", max_size=24), max_size=8))
+def test_no_line_of_a_file_is_lost(lines: list[str]) -> None:
+    columns = LaboratoryColumns(
+        columns={"Sample": "sample", "THC": "THC", "THCA": "THCA"}, separator="comma", decimal=".", unit="%"
+    )
+    reading = read_laboratory_file("\n".join(["Sample,THC,THCA", *lines]), columns)
+    told = {row.line for row in reading.rows} | {kept.line for kept in reading.kept}
+    told |= {n for problem in reading.problems for n in range(problem.line, problem.last + 1)}
+    assert set(range(1, len(lines) + 2)) <= told | {len(lines) + 1 if not (lines and lines[-1]) else 0}
