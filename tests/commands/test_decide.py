@@ -48,6 +48,7 @@ def test_as_json_each_row_has_what_where_by_when_and_why(season: Path) -> None:
         "too_late_since": None,
         "why": "Soap",
         "stage": "",
+        "rules": "",
     }
     late = next(row for row in found["decisions"] if row["kind"] == "record")
     assert late["too_late_since"] > late["by"]

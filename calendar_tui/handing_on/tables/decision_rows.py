@@ -22,6 +22,7 @@ def decision_rows(rows: Iterable[Decision], today: date) -> list[Row]:
             "too_late_since": row.past_since(today),
             "why": row.why,
             "stage": row.stage,
+            "rules": row.rules,
         }
         for row in rows
     ]

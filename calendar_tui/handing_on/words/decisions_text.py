@@ -45,6 +45,13 @@ def decisions_text(season: str, rows: Sequence[Decision], today: date, width: in
     for row in rows:
         tone = "overdue" if row.past_since(today) else "today" if row.by == today else ""
         yield from _wrapped(f"  {_listed_text(row, today)}", width, "    ", tone)
+    for rules in rules_text(rows):
+        yield from _wrapped(f"  {rules}", width, "    ", "caution")
+
+
+def rules_text(rows: Iterable[Decision]) -> tuple[str, ...]:
+    """The rules that set a day of these rows, each once with its date."""
+    return tuple(dict.fromkeys(row.rules for row in rows if row.rules))
 
 
 def _listed_text(row: Decision, today: date) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import tzinfo
 
-from calendar_tui.handing_on.words.decisions_text import decision_text, record_text
+from calendar_tui.handing_on.words.decisions_text import decision_text, record_text, rules_text
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, task_lines
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
@@ -45,7 +45,7 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
     listed: tuple[tuple[str, Iterable[str]], ...] = (
         ("To relight", (to_relight_text(waiting, today.day) for waiting in today.relight)),
         ("To look at", tip_look_texts(today.looks)),
-        ("To decide", (decision_text(decision, today.day) for decision in today.decisions)),
+        ("To decide", decisions_of_today(today)),
         ("To record", map(record_text, today.to_record)),
         ("Lamps that failed", map(failed_text, today.failed)),
     )
@@ -58,6 +58,11 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
         )
     yield "Lamps tonight", _listed(map(tonight_text, today.tonight), width)
     yield "Changed since yesterday", _listed(changed, width)
+
+
+def decisions_of_today(today: Today) -> tuple[str, ...]:
+    """What is to be decided, and behind it the rules that set a day of it."""
+    return (*(decision_text(one, today.day) for one in today.decisions), *rules_text(today.decisions))
 
 
 def _listed(texts: Iterable[str], width: int) -> list[WeekLine]:

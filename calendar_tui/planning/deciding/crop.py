@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from calendar_tui.nature.measured import Interval
+from calendar_tui.planning.cutting.official_state import ASKED, OfficialState, official_state
 from calendar_tui.planning.deciding.decision import CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
@@ -13,7 +14,7 @@ from calendar_tui.planning.results.used import Aside, Used, results_of
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import lots_of, rules_for
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import Lot, Official, Profile
+from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
 from calendar_tui.season.wording import day_text, weekday_text
@@ -62,10 +63,10 @@ def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
         if not missing or spray.date > today:
             continue
         by = None if rules is None else record_days(season, spray, rules.spray_records).write_by
-        standing = "" if rules is None or by is None else f"; {rules.standing}"
+        standing = "" if rules is None or by is None else rules.standing
         what = f"record of {spray.product}, {day_text(spray.date)}"
-        why = f"missing: {', '.join(missing)}{standing}"
-        yield Decision(SPRAY, spray.id, what, spray.place, by, why, record=spray.id)
+        why = f"missing: {', '.join(missing)}"
+        yield Decision(SPRAY, spray.id, what, spray.place, by, why, record=spray.id, rules=standing)
 
 
 def _missing(spray: Spray) -> list[str]:
@@ -80,7 +81,7 @@ def result_decisions(season: Season, timelines: Mapping[str, Timeline], today: d
         if due.is_overdue(today):
             late.setdefault((due.sample.cohort, due.latest), []).append(grouped(due.sample.id))
     for (cohort, latest), bags in late.items():
-        what = f"{cohort} results overdue: {_count(bags, 'bag')}"
+        what = f"{cohort} {'result' if len(bags) == 1 else 'results'} of {_count(bags, 'bag')}"
         where = _where(timelines, cohort, today)
         yield Decision(RESULT, cohort, what, where, latest, "ask the laboratory", cohorts=(cohort,))
     if not season.results:
@@ -120,14 +121,16 @@ def _percent(thc: Interval) -> str:
 def _aside_results(
     aside: Iterable[Aside], timelines: Mapping[str, Timeline], today: date
 ) -> Iterator[Decision]:
-    """Results that the program keeps aside by itself; one that a person set aside is decided."""
+    """Results that the program keeps aside by itself, those alike in one row; one that a person set aside is decided."""
+    alike: dict[tuple[str, str], list[str]] = {}
     for one in aside:
-        if one.result.aside:
-            continue
-        cohort = "" if one.sample is None else one.sample.cohort
-        what = f"result {one.result.id} kept aside"
-        cohorts = (cohort,) if cohort else ()
-        yield Decision(RESULT, cohort, what, _where(timelines, cohort, today), None, one.why, cohorts=cohorts)
+        if not one.result.aside:
+            cohort = "" if one.sample is None else one.sample.cohort
+            alike.setdefault((cohort, one.why), []).append(one.result.id)
+    for (cohort, why), names in alike.items():
+        what = f"{cohort} {_count(names, 'result')} kept aside".lstrip()
+        where, cohorts = _where(timelines, cohort, today), (cohort,) if cohort else ()
+        yield Decision(RESULT, cohort, what, where, None, why, cohorts=cohorts, record=names[0])
 
 
 def official_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
@@ -136,48 +139,40 @@ def official_decisions(season: Season, timelines: Mapping[str, Timeline], today:
         timeline, profile = timelines[lot.cohort], rules_for(season, lot, today)
         if profile is None or profile.sampling == "none" or is_cut(season, lot):
             continue
-        yield from _of_lot(lot, timeline, profile, last_official(season, lot), today)
+        yield from _of_lot(lot, timeline, profile, official_state(season, lot), today)
 
 
 def is_cut(season: Season, lot: Lot) -> bool:
     """Whether nothing of a lot is left to cut."""
     harvested = "harvest" in season.cohorts[lot.cohort].recorded
-    return harvested or any(one.last and one.lot == lot.id for one in season.passes.values())
-
-
-def last_official(season: Season, lot: Lot) -> Official | None:
-    """The newest official sample of a lot, or None."""
-    own = [one for one in season.officials.values() if one.lot == lot.id]
-    return max(own, key=lambda one: one.date, default=None)
+    return harvested or any(one.last and one.lot in (lot.id, lot.cohort) for one in season.passes.values())
 
 
 def _of_lot(
-    lot: Lot, timeline: Timeline, profile: Profile, last: Official | None, today: date
+    lot: Lot, timeline: Timeline, profile: Profile, state: OfficialState, today: date
 ) -> Iterator[Decision]:
     where = timeline.stay_on(today).light
-    if last is None:
-        yield from _not_asked(lot, timeline, profile, where, today)
-    elif last.outcome == "failed":
-        if not last.after:
-            what = f"{lot.id} official sample of {day_text(last.date)} failed: what follows"
-            allowed = ", ".join(profile.after_failure) or "as your authority allows"
-            why = f"{allowed}; {profile.standing}"
-            yield Decision(OFFICIAL, lot.id, what, where, today, why, cohorts=(lot.cohort,), record=last.id)
-    elif last.state != "taken":
-        what = f"{lot.id} official sample {'to be booked' if last.state == 'asked' else 'to be taken'}"
-        why = f"by {last.who}" if last.who else ""
-        yield Decision(OFFICIAL, lot.id, what, where, last.date, why, cohorts=(lot.cohort,), record=last.id)
+    row = Decision(OFFICIAL, lot.id, "", where, today, cohorts=(lot.cohort,), rules=profile.standing)
+    if state.coming is not None:
+        one = state.coming
+        what = f"{lot.id} official sample {'to be booked' if one.state == ASKED else 'to be taken'}"
+        why = f"by {one.who}" if one.who else ""
+        yield row._replace(what=what, by=one.date, why=why, record=one.id)
+    elif state.taken is None:
+        yield from _not_asked(row, lot, timeline, profile, today)
+    elif state.failed and not state.taken.after:
+        what = f"{lot.id} official sample of {day_text(state.taken.date)} failed: decide what follows"
+        why = ", or ".join(profile.after_failure) or "as your authority allows"
+        yield row._replace(what=what, why=why, record=state.taken.id)
 
 
-def _not_asked(lot: Lot, timeline: Timeline, profile: Profile, where: str, today: date) -> Iterator[Decision]:
+def _not_asked(
+    row: Decision, lot: Lot, timeline: Timeline, profile: Profile, today: date
+) -> Iterator[Decision]:
     harvest = timeline.likely("harvest")
     if harvest is None or profile.sample_before_harvest_d is None:
         return
     opens = harvest - timedelta(days=profile.sample_before_harvest_d)
     if is_soon(opens, today, BOOKING_D):
-        why = (
-            f"no harvest before it: likely {day_text(harvest)}, and it is taken from {day_text(opens)} on; "
-            f"{profile.standing}"
-        )
-        what = f"{lot.id} official sample to be booked"
-        yield Decision(OFFICIAL, lot.id, what, where, harvest, why, cohorts=(lot.cohort,))
+        why = f"no harvest before it: likely {day_text(harvest)}, and it is taken from {day_text(opens)} on"
+        yield row._replace(what=f"{lot.id} official sample to be booked", by=harvest, why=why)

@@ -27,6 +27,7 @@ class Decision(NamedTuple):
     kind: one of KINDS. about: the cohort, lot, place or batch. what: in words, without the day. where: the place.
     by: the last day on which it is in time; None where none is set. why: of that day. stage: that is to be decided or
     recorded; "" for none. cohorts: all that it is for. record: the id of the record in which it is decided, "" where there is none.
+    rules: the standing of the rule profile that sets the day, "" where none does.
     """
 
     kind: str
@@ -38,6 +39,7 @@ class Decision(NamedTuple):
     stage: str = ""
     cohorts: tuple[str, ...] = ()
     record: str = ""
+    rules: str = ""
 
     def past_since(self, today: date) -> date | None:
         """The first day on which it is too late; None where it still is in time."""

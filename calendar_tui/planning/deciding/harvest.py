@@ -6,66 +6,36 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.deciding.crop import is_cut, last_official
+from calendar_tui.planning.cutting.windows import MEANT, lot_cut, sight_of
+from calendar_tui.planning.deciding.crop import is_cut
 from calendar_tui.planning.deciding.decision import BATCH, CUT, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.cutting import Batch, DryingReading
-from calendar_tui.season.lots import lot_named, lots_of, rules_for
+from calendar_tui.season.lots import lot_named, lots_of
 from calendar_tui.season.records import Season, Variety
-from calendar_tui.season.rules import Lot
 from calendar_tui.season.wording import day_text, span_text
 
 # The last day to cut is listed from so many days before; a starting value, no source.
 CUT_AHEAD_D = 30
+# What ends every lot's days to cut, and is no decision by itself; a sample that is only meant may still be put off.
+_FAR = ("season", "frost", MEANT)
 
 
 def cut_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
-    """The lots that are to be cut by a day near at hand, and the rule that sets it."""
-    limits = _limits(season, timelines, today)
+    """The lots of which the cutting is to begin by a day near at hand, and the rule that sets it."""
+    sight = sight_of(season, timelines, today)
     for lot in lots_of(season):
         if is_cut(season, lot):
             continue
-        ends = [*_last_days(season, lot, today), *limits.get(lot.id, ())]
-        last, why = min(ends, default=(None, ""))
-        if last is not None and is_soon(last, today, CUT_AHEAD_D):
+        cut = lot_cut(sight, lot, guess=False)
+        ends = [end for kind, end in cut.ends if kind not in _FAR]
+        last = min(ends, key=lambda end: end.day, default=None)
+        if last is not None and is_soon(last.day, today, CUT_AHEAD_D):
             where = timelines[lot.cohort].stay_on(today).light
-            yield Decision(CUT, lot.id, f"{lot.id} cut", where, last, why, cohorts=(lot.cohort,))
-
-
-def _limits(
-    season: Season, timelines: Mapping[str, Timeline], today: date
-) -> Mapping[str, tuple[tuple[date, str], ...]]:
-    """By lot, the first day on which a new result may be over the limit, with how that is known."""
-    if not season.results:
-        return {}
-    from calendar_tui.planning.cutting.windows import LIMIT, lot_cut, sight_of
-
-    sight = sight_of(season, timelines, today)
-    cuts = [lot_cut(sight, lot, guess=False) for lot in lots_of(season) if not is_cut(season, lot)]
-    return {
-        cut.lot.id: tuple(
-            (end.day, f"{end.rule}; {cut.profile.standing}")
-            for kind, end in cut.ends
-            if kind == LIMIT and cut.profile is not None
-        )
-        for cut in cuts
-    }
-
-
-def _last_days(season: Season, lot: Lot, today: date) -> Iterator[tuple[date, str]]:
-    """Each last day for a complete harvest, with the rule that sets it."""
-    if lot.harvest_by is not None:
-        yield lot.harvest_by, "your own last day"
-    official, profile = last_official(season, lot), rules_for(season, lot, today)
-    if official is None or profile is None or profile.harvest_within_d is None:
-        return
-    if official.state == "taken" and official.outcome != "failed":
-        days = profile.harvest_within_d
-        last = official.date + timedelta(days=days)
-        yield (
-            last,
-            f"all of it, {days} d after the official sample of {day_text(official.date)}; {profile.standing}",
-        )
+            rules = "" if cut.profile is None else cut.profile.standing
+            yield Decision(
+                CUT, lot.id, f"{lot.id} cut", where, last.day, last.rule, cohorts=(lot.cohort,), rules=rules
+            )
 
 
 def batch_decisions(season: Season, today: date) -> Iterator[Decision]:

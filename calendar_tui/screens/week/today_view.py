@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 from textual import work
 from textual.binding import BindingType
 
-from calendar_tui.handing_on.words.decisions_text import decision_text, record_text
+from calendar_tui.handing_on.words.decisions_text import record_text
 from calendar_tui.handing_on.words.first_steps import nothing_waits_text
 from calendar_tui.handing_on.words.today_text import (
     changed_text,
+    decisions_of_today,
     failed_text,
     place_text,
     tonight_text,
@@ -144,7 +145,7 @@ class TodayView(TaskList):
         listed: tuple[tuple[str, str, Iterable[str]], ...] = (
             ("To relight", "relight ", (to_relight_text(w, today.day) for w in today.relight)),
             ("To look at", "", tip_look_texts(today.looks)),
-            ("To decide", "decide ", (decision_text(d, today.day) for d in today.decisions)),
+            ("To decide", "decide ", decisions_of_today(today)),
             ("To record", "record ", map(record_text, today.to_record)),
             ("Lamps that failed", "", map(failed_text, today.failed)),
         )
