@@ -210,6 +210,23 @@ def test_a_failed_sample_opens_no_window_and_a_last_pass_ends_it():
     assert rows(CUT, official=[TAKEN], **{"pass": [last | {"last": False}]}) != []
 
 
+def test_a_lot_whose_official_sample_failed_is_not_to_be_cut_by_any_day():
+    west = {"id": "west", "cohort": "A1", "harvest_by": day(4)}
+    failed = TAKEN | {"lot": "west", "outcome": "failed"}
+    assert rows(CUT, official=[failed], lot=[west]) == []
+    again = {"id": "o2", "lot": "west", "date": day(2), "state": "booked"}
+    (row,) = rows(CUT, official=[failed, again], lot=[west])
+    assert (row.by, row.why.partition("; ")[0]) == (day(4), "your last day for west")
+
+
+def test_a_lot_that_may_not_be_cut_yet_says_what_it_waits_for():
+    west = {"id": "west", "cohort": "A1", "harvest_by": day(4)}
+    (row,) = rows(CUT, lot=[west])
+    assert row.why == (
+        "your last day for west; waits for the official sample, which is not asked for yet; only an authorised agent takes it"
+    )
+
+
 BATCHED = {
     "batch": [{"id": "D1", "date": day(-5)}],
     "pass": [{"id": "p1", "date": day(-5), "lot": "A1", "batch": "D1"}],

@@ -28,13 +28,18 @@ def cut_decisions(season: Season, timelines: Mapping[str, Timeline], today: date
         if is_cut(season, lot):
             continue
         cut = lot_cut(sight, lot, guess=False)
+        if cut.official.failed and cut.official.coming is None:
+            # Nothing of it is cut before the authority allows it; what follows is a decision of its own.
+            continue
         ends = [end for kind, end in cut.ends if kind not in _FAR]
         last = min(ends, key=lambda end: end.day, default=None)
         if last is not None and is_soon(last.day, today, CUT_AHEAD_D):
             where = timelines[lot.cohort].stay_on(today).light
             rules = "" if cut.profile is None else cut.profile.standing
+            waits = [f"waits for {one}" for one in cut.window.waits_for]
+            why = "; ".join((last.rule, *waits))
             yield Decision(
-                CUT, lot.id, f"{lot.id} cut", where, last.day, last.rule, cohorts=(lot.cohort,), rules=rules
+                CUT, lot.id, f"{lot.id} cut", where, last.day, why, cohorts=(lot.cohort,), rules=rules
             )
 
 
