@@ -16,10 +16,14 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from calendar_tui.planning.cutting.windows import lot_cut, sight_of
+from calendar_tui.planning.deciding.listing import find_decisions
 from calendar_tui.planning.laying_out.early import Asking, early_stages
 from calendar_tui.planning.laying_out.light import Light, season_light
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
+from calendar_tui.planning.results.used import results_of
 from calendar_tui.season.checks import CHECKS, stages_of
+from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
 from calendar_tui.storage.new_season import example_season_text
@@ -313,3 +317,23 @@ def test_new_season_reads_and_flowers_once_filled(site: str) -> None:
     assert {p.kind for p in reading.season.places.values()} == {"nursery", "hoop house", "field"}
     timelines, _ = laid_out(reading.season)
     assert all(line.never == "" and "harvest" in line.stages for line in timelines.values())
+
+
+def test_an_example_carries_the_crop_from_the_bag_to_the_dryer() -> None:
+    """One closure, two lots near the limit, a result overdue, a failed official sample, two passes and a batch that dries."""
+    season, (timelines, _) = opened("north-bench"), calendar("north-bench")
+    today = season.example_today
+    assert today is not None
+    rows = find_decisions(season, timelines, calendar("north-bench")[1], (), today)
+    kinds = {(row.kind, row.about) for row in rows}
+    assert {("closed", "F2"), ("cut", "E1-south"), ("official", "E1-north"), ("result", "E1")} <= kinds
+    near = [lot_cut(sight_of(season, timelines, today), lot) for lot in lots_of_cohort(season, "E1")]
+    assert [
+        0 <= (cut.limit.earliest - today).days <= 7 for cut in near if cut.limit and cut.limit.earliest
+    ] == [
+        True,
+        True,
+    ]
+    assert results_of(season, timelines, today).aside == ()
+    assert [one.last for one in season.passes.values()] == [False, True]
+    assert [batch.out is None for batch in season.batches.values()] == [False, True]
