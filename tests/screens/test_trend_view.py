@@ -68,7 +68,9 @@ async def test_in_small_terminals_no_line_is_wider_than_the_screen(tmp_path: Pat
     app, view = _app(tmp_path)
     async with app.run_test(size=(60, 20)) as pilot:
         await settled(app, pilot)
-        assert max(map(len, view.text.splitlines()[:9])) <= 60
+        lines = view.text.splitlines()
+        assert max(map(len, lines[:9])) <= 60
+        assert "check with your authority" in " ".join(" ".join(lines[:17]).split())
 
 
 async def test_a_cohort_without_results_has_a_guess_alone(tmp_path: Path) -> None:

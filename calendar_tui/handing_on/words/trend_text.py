@@ -43,11 +43,11 @@ def head_text(shown: CohortTrend, position: str) -> str:
 
 
 def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
-    """What holds, one thing a sentence, the most pressing first."""
+    """What holds, one thing a sentence: by which rules, so that it is in sight on every screen, then the most pressing first."""
     own = position_of(shown.thc, position)
-    yield from _limit_sentences(shown, own)
     if shown.profile is not None:
         yield f"Rules: {shown.profile.standing}."
+    yield from _limit_sentences(shown, own)
     yield from _known(shown)
     if own is not None:
         yield from _doubts(shown, own)
