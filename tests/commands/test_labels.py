@@ -76,6 +76,8 @@ def test_a_code_is_as_large_as_its_text_needs(text: str, level: str, version: in
 @pytest.mark.needs("segno")
 def test_the_code_of_an_id_is_14_5_mm_with_its_quiet_zone() -> None:
     code = square_code("K7Q2RY")
+    # At the level of labels 16 signs are the most of the smallest code, at that below 20.
+    assert (square_code("A" * 16).version, square_code("A" * 17).version) == (1, 2)
     assert (MODULE_MM, QUIET, code.modules * MODULE_MM, code.side_mm) == (0.5, 4, 10.5, 14.5)
 
 

@@ -168,7 +168,7 @@ def _units(plan: Sampling, lots: Collection[Lot]) -> Iterator[tuple[str, str]]:
 
 
 def _days(season: Season, plan: Sampling, timeline: Timeline, last: date | None) -> Iterator[_Day]:
-    """The days of a plan for a cohort, up to the last one, each once."""
+    """The days of a plan for a cohort, each once; the last may be moved over the end."""
     begins = plan.begins if isinstance(plan.begins, date) else timeline.likely(plan.begins)
     if begins is None or last is None:
         return
@@ -176,7 +176,7 @@ def _days(season: Season, plan: Sampling, timeline: Timeline, last: date | None)
     for n in range(max((last - first).days // plan.every_d + 1, 0)):
         meant = _on_weekday(first + timedelta(days=n * plan.every_d), plan.weekday)
         at = _open_day(season, plan, meant)
-        if at.day <= last and at.day != before:
+        if at.day != before:
             yield at
         before = at.day
 
