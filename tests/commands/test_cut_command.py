@@ -110,3 +110,9 @@ def test_why_a_harvest_is_on_its_day_names_the_limit(season: Path) -> None:
     text = " ".join(ran.out.split())
     assert "limit 4 Apr: a new result of the top may be over 0.3 %" in text
     assert "; ripe " in text
+
+
+def test_rules_with_a_limit_of_zero_have_no_day_on_which_it_is_reached(season: Path) -> None:
+    assert run("set", season, "profile", "us", "limit", "0", "--yes", today=TODAY).status == 0
+    assert "latest: Thu 29 Apr 2027: official sample taken 30 Mar 2027 + 30 d" in cut(season, "A1")
+    assert run("trend", season, "A1", today=TODAY).status == 0

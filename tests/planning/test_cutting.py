@@ -224,6 +224,7 @@ def test_the_harvest_is_the_limits_day_where_that_comes_before_ripeness():
     assert plan.ripe["A1"].stages["harvest"].likely == date(2027, 4, 10)
     assert harvest(plan).reason.startswith("limit 8 Apr: a new result of the top may be over 0.3 %")
     assert "ripe 10 Apr: flowering + 45 d (38-54)" in harvest(plan).reason
+    assert harvest(plan).reason.endswith("here, as of 28 Nov 2026: check with your authority")
     assert plan.timelines["A1"].likely("dried") == plan.ripe["A1"].likely("dried") - 2 * DAY
     assert plan.timelines["A1"].stages["sampling"].dates[-1] < harvest(plan).likely
     assert plan.timelines["B1"].stages == plan.ripe["B1"].stages

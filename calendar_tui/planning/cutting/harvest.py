@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
+from typing import NamedTuple
 
 from calendar_tui.nature.cutting_days import Bound
 from calendar_tui.planning.cutting.limits import Sight
@@ -13,6 +14,7 @@ from calendar_tui.planning.laying_out.stages import Course, Days, StageDate, ran
 from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
 from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.records import Season
+from calendar_tui.season.rules import CHECK
 from calendar_tui.season.wording import day_text
 
 MOVING = (LIMIT, WINDOW)
@@ -27,16 +29,24 @@ def with_earliest_harvests(
     return {name: _held(sight, timeline) for name, timeline in timelines.items()}
 
 
-def cap_of(sight: Sight, cohort: str) -> tuple[str, Bound] | None:
-    """The kind and the day that hold the harvest of a cohort: the earliest of its lots that are not cut; None for none."""
+class Cap(NamedTuple):
+    """What holds a harvest: limit or window, its day and rule, and how the profile behind it stands."""
+
+    kind: str
+    end: Bound
+    standing: str
+
+
+def cap_of(sight: Sight, cohort: str) -> Cap | None:
+    """What holds the harvest of a cohort: the earliest of its lots that are not cut; None for none."""
     caps = [
-        (kind, end)
+        Cap(kind, end, CHECK if cut.profile is None else cut.profile.standing)
         for lot in lots_of_cohort(sight.season, cohort)
         if not (cut := lot_cut(sight, lot, guess=False)).done
         for kind, end in cut.ends
         if kind in MOVING
     ]
-    return min(caps, key=lambda pair: pair[1].day, default=None)
+    return min(caps, key=lambda cap: cap.end.day, default=None)
 
 
 def _held(sight: Sight, timeline: Timeline) -> Timeline:
@@ -46,9 +56,9 @@ def _held(sight: Sight, timeline: Timeline) -> Timeline:
     cap = cap_of(sight, timeline.cohort.id)
     if cap is None:
         return timeline
-    day = max(cap[1].day, flowering)
+    day = max(cap.end.day, flowering)
     stages = dict(timeline.stages)
-    stages["harvest"] = earlier = _earlier(harvest, day, _reason(harvest, day, *cap), sight.season.last_day)
+    stages["harvest"] = earlier = _earlier(harvest, day, _reason(harvest, day, cap), sight.season.last_day)
     if (dried := stages.get("dried")) is not None and dried.status == PROJECTED:
         stages["dried"] = _along(dried, harvest, earlier, sight.season.last_day)
     if "sampling" in stages:
@@ -56,13 +66,13 @@ def _held(sight: Sight, timeline: Timeline) -> Timeline:
     return replace(timeline, stages=stages)
 
 
-def _reason(harvest: StageDate, day: date, kind: str, end: Bound) -> str:
+def _reason(harvest: StageDate, day: date, cap: Cap) -> str:
     """Which of them comes first, and what the other would be."""
-    what = f"{kind} {day_text(end.day)}: {end.rule}"
+    what = f"{cap.kind} {day_text(cap.end.day)}: {cap.end.rule}"
     if harvest.likely <= day:
-        return f"ripe before {what}; {harvest.reason}"
-    held = "" if day == end.day else ", not before flowering"
-    return f"{what}{held}; ripe {day_text(harvest.likely)}: {harvest.reason}"
+        return f"ripe before {what}; {harvest.reason}; {cap.standing}"
+    held = "" if day == cap.end.day else ", not before flowering"
+    return f"{what}{held}; ripe {day_text(harvest.likely)}: {harvest.reason}; {cap.standing}"
 
 
 def _earlier(harvest: StageDate, day: date, reason: str, last: date) -> StageDate:

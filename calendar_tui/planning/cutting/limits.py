@@ -64,7 +64,7 @@ def limit_days(
     guess: whether `half_by` is worked out, which needs numpy.
     """
     flowering = sight.timelines[lot.cohort].likely("flowering")
-    if profile.limit is None or flowering is None:
+    if not profile.limit or flowering is None:
         return None
     own = [one for one in sight.results.of_cohort(lot.cohort) if _counts(one, lot, cut)]
     limit, position = float(profile.limit), _deciding(own)

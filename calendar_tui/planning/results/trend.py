@@ -148,7 +148,8 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
     season = plan.season
     lot = _lot(season, name)
     profile = rules_for(season, lot, plan.today)
-    limit = None if profile is None or profile.limit is None else float(profile.limit)
+    # A limit of 0 is one that every crop is over: there is no day on which it is reached.
+    limit = None if profile is None or not profile.limit else float(profile.limit)
     own = tuple(_of_lot(plan.results, lot, lot.id == name))
     good, bad = _sorted_out(own)
     earlier = earlier_cohorts(plan, lot.cohort)
