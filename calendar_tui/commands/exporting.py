@@ -55,6 +55,10 @@ FLAGS: Flags = {
         "metavar": "FILE.html",
         "help": "the trend of each lot with results, a page each, to print",
     },
+    "--door": {
+        "metavar": "FILE.html",
+        "help": "a page to post at the door of each place that is closed after a spray",
+    },
     "--week": {"metavar": "DATE", "help": "the week that holds this date, else this week"},
     "--role": {"metavar": "ROLE", "help": "only the work of this role"},
     "--place": {"metavar": "PLACE", "help": "only the work at this place"},
@@ -279,6 +283,20 @@ def _trend(request: _Request) -> dict[Path, bytes]:
     return {request.target: trend_pages(request.plan, request.args.paper or _PAPER)}
 
 
+def _door(request: _Request) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.paper.door import door_pages
+    from calendar_tui.planning.spraying.closures import closures
+
+    season = request.plan.season
+    place = season.place_of(_place(season, request.args.place))
+    closed = [
+        c for c in closures(season, request.plan.today) if place is None or season.place_of(c.light) == place
+    ]
+    if not closed:
+        raise Refusal(f"{place.id if place else 'no place'} is {'not ' if place else ''}closed after a spray")
+    return {request.target: door_pages(request.plan, closed, request.args.paper or _PAPER)}
+
+
 def _role(season: Season, word: str | None) -> str:
     if word is None:
         return ""
@@ -312,4 +330,5 @@ _EXPORTS: Mapping[str, _Export] = {
     "wall": _Export(".html", _wall, ("paper",)),
     "sheet": _Export(".html", _sheet, ("week", "role", "place", "paper")),
     "trend": _Export(".html", _trend, ("paper",)),
+    "door": _Export(".html", _door, ("place", "paper")),
 }

@@ -151,3 +151,24 @@ def test_what_nobody_enters_stands_above_the_week_and_in_its_line(farm: Path) ->
     page = farm.with_name("sheet.html")
     assert run("export", farm, "--sheet", page, today=TODAY).status == 0
     assert closed in page.read_text()
+
+
+def test_a_page_for_the_door_says_until_when_and_that_nobody_enters(farm: Path) -> None:
+    page = farm.with_name("door.html")
+    ran = run("export", farm, "--door", page, today=TODAY)
+    assert "no place is closed after a spray" in one_line(ran)
+    recorded(farm, *SOAP, "registration", "123-45", "active", "potassium salts", "who", "Ana <b>")
+    assert run("export", farm, "--door", page, today=TODAY).status == 0
+    text = page.read_text()
+    for part in (
+        "H2: DO NOT ENTER",
+        "until Wed 9 Dec 2026 05:15",
+        "123-45",
+        "potassium salts",
+        "Ana &lt;b&gt;",
+        "The label is the law",
+    ):
+        assert part in text
+    assert "H1 is not closed after a spray" in one_line(
+        run("export", farm, "--door", page, "--place", "H1", today=TODAY)
+    )
