@@ -295,6 +295,13 @@ def test_the_brief_line_counts_what_is_urgent_and_names_the_first():
     assert brief_decisions_text([], TODAY) == ""
 
 
+def test_the_brief_line_words_a_result_that_is_late_as_the_list_does():
+    late = rows(RESULT, today=day(-6), sample=[BAG])
+    assert brief_decisions_text(late, day(-6)) == (
+        "decide: 1, first A1 result of bag 26A-1TA overdue since 10 Mar"
+    )
+
+
 def test_nothing_to_decide_says_so():
     assert [line.text for line in decisions_text("Farm", [], TODAY)] == [
         "Farm  Tue 16 Mar 2027: nothing to decide"

@@ -74,7 +74,7 @@ def brief_decisions_text(rows: Sequence[Decision], today: date) -> str:
     elif since is None:
         when = f" by {day_text(first.by)}"
     else:
-        when = f" too late since {day_text(since)}"
+        when = f" {_PAST.get(first.kind, 'too late since')} {day_text(since)}"
     return f"decide: {len(urgent)}, first {first.what}{when}"
 
 
