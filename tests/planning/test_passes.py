@@ -184,3 +184,9 @@ def test_more_shares_than_there_is_are_asked_about():
         held(pass_of(share=0.7)), "A1", {"date": "18 apr", "part": "top", "share": "0.5"}
     ).questions
     assert any("120 %" in q for q in questions)
+
+
+def test_a_window_that_is_over_projects_no_harvest_before_a_pass_that_was_cut():
+    official = [{"id": "O1", "date": FIRST - timedelta(days=32), "lot": "A1", "state": "taken"}]
+    there = held(pass_of(day=date(2027, 4, 18)), profile=[RULES], official=official)
+    assert harvest(there).likely == date(2027, 4, 19)

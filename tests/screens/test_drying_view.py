@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
+from season_on_disk import TEXT, app_of
 from settling import settled
 from small_app import SmallApp
 
@@ -90,3 +92,15 @@ async def test_without_a_batch_a_reading_says_where_one_begins() -> None:
         await pressed(app, pilot, "r")
         assert "none yet: p records one" in view.text
         assert app.screen is view
+
+
+async def test_the_harvest_opens_from_today_by_a_key(tmp_path: Path) -> None:
+    path = tmp_path / "two.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    app = app_of(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        for key in ("t", "H"):
+            await pilot.press(key)
+            await settled(app, pilot)
+        assert isinstance(app.screen, DryingView)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.nature.cutting_days import Bound
 from calendar_tui.planning.cutting.limits import Sight
 from calendar_tui.planning.cutting.windows import LIMIT, WINDOW, lot_cut, sight_of
+from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.stages import Course, Days, StageDate, range_of
 from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
 from calendar_tui.season.lots import lots_of_cohort
@@ -56,7 +57,9 @@ def _held(sight: Sight, timeline: Timeline) -> Timeline:
     cap = cap_of(sight, timeline.cohort.id)
     if cap is None:
         return timeline
-    day = max(cap.end.day, flowering)
+    cut = standing_after(sight.season, timeline.cohort.id)
+    # Something is left to cut after the latest pass, whatever day it should have been cut by.
+    day = max(cap.end.day, flowering, date.min if cut is None else cut + timedelta(days=1))
     stages = dict(timeline.stages)
     stages["harvest"] = earlier = _earlier(harvest, day, _reason(harvest, day, cap), sight.season.last_day)
     if (dried := stages.get("dried")) is not None and dried.status == PROJECTED:
@@ -71,7 +74,7 @@ def _reason(harvest: StageDate, day: date, cap: Cap) -> str:
     what = f"{cap.kind} {day_text(cap.end.day)}: {cap.end.rule}"
     if harvest.likely <= day:
         return f"ripe before {what}; {harvest.reason}; {cap.standing}"
-    held = "" if day == cap.end.day else ", not before flowering"
+    held = "" if day == cap.end.day else f", not before {day_text(day)}"
     return f"{what}{held}; ripe {day_text(harvest.likely)}: {harvest.reason}; {cap.standing}"
 
 

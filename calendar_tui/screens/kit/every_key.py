@@ -182,6 +182,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "open_row", "Enter", "open", "Open what the row is about: the record form, the cohort, the lamps, the history."),
         Key("w", "open_week", "w", "week", "Open this week's tasks."),
         Key("P", "print", "P", "print", "Print the week's work, or the season for the wall: written as a page beside the season."),
+        Key("H", "open_drying", "H", "", "Open the harvest and the dryer; from the row of a task, to record a pass of its cohort."),
     ),
     "print": (
         Key("enter", "write", "Enter", "write the page", "Write the page into the folder; over one that is there where it is pressed again."),

@@ -210,3 +210,8 @@ class TodayView(TaskList):
 
     async def action_open_week(self) -> None:
         await host(self).open_view("week")
+
+    async def action_open_drying(self) -> None:
+        """What dries, and passes: of the cohort that the row under the cursor is about."""
+        task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
+        await host(self).open_view("drying", task.about[0] if task and task.about else "")
