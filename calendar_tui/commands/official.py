@@ -29,12 +29,12 @@ if TYPE_CHECKING:
 
 FLAGS: Flags = {
     "--who": {"metavar": "NAME", "help": "the authorised agent who takes it, or took it"},
-    "--total": {"metavar": "T", "help": "with passed or failed: total THC in %, as reported"},
+    "--total": {"metavar": "T", "help": "with passed or failed: total THC in %%, as reported"},
     "--uncertainty": {
         "metavar": "U",
         "help": "the measurement uncertainty of the report, in percentage points",
     },
-    "--relative": {"action": "store_true", "help": "the uncertainty is in % of the total"},
+    "--relative": {"action": "store_true", "help": "the uncertainty is in %% of the total"},
     "--after": {
         "metavar": "WHAT",
         "choices": ("re-test", "remediation", "disposal"),
