@@ -35,7 +35,7 @@ FLAGS: Flags = {
     **{
         f"--{key.replace('_', '-')}": {"metavar": "WORD", "help": f"of the file: {what}"}
         for key, what in (
-            ("unit", "the unit of its figures, such as % or mg/g"),
+            ("unit", "the unit of its figures, such as %% or mg/g"),
             ("decimal", "what stands before the decimals, a point or a comma"),
             ("dash", "what a dash stands for: 'not tested' or 'not detected'"),
             ("date_order", "day-first or month-first"),
