@@ -275,6 +275,11 @@ def test_a_planned_harvest_stands_whatever_the_limit():
     assert harvest(plan).status == "planned"
 
 
+def test_a_bag_cut_today_is_known_by_the_days_and_the_turnaround_of_its_laboratory():
+    slow = planned(**bags(), laboratory=[{"id": "lab", "takes": ["mon"], "turnaround_d": [7, 9, 12]}])
+    assert cut(slow).limit.back == date(2027, 4, 21)  # a Saturday's bag is taken in on Monday 12 April
+
+
 def test_the_limit_is_the_one_of_the_trend():
     plan = planned(**bags())
     limit, trend = cut(plan).limit, limit_dates(plan, "A1")

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import count_text, hanging, wrapped
 from calendar_tui.nature.cutting_days import Bound
-from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.cutting.gains import Gain
 from calendar_tui.planning.cutting.limits import LimitDays
 from calendar_tui.planning.cutting.windows import LotCut
 from calendar_tui.season.rules import CHECK
-from calendar_tui.season.sampling import TURNAROUND_D
 from calendar_tui.season.wording import day_text, days_text, full_day_text, year_day_text
 
 CAUTION = (
@@ -90,11 +88,10 @@ def limit_texts(limit: LimitDays | None, today: date) -> Iterator[str]:
         ]
         mark = " (provisional)" if limit.provisional else ""
         yield f"limit {limit.limit:g} % by the {limit.position}{mark}: {', '.join(said)}"
-    if limit.newest is not None:
-        back = today + timedelta(days=whole(TURNAROUND_D.likely))
+    if limit.newest is not None and limit.back is not None:
         yield (
             f"known today is the cut of {year_day_text(limit.newest)}, {days_text((today - limit.newest).days)} ago; a bag cut "
-            f"today is known about {day_text(back)}"
+            f"today is known about {day_text(limit.back)}"
         )
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
+from calendar_tui.planning.results.due import due_of
 from calendar_tui.planning.results.used import Results, Used
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
@@ -41,7 +43,8 @@ class LimitDays(NamedTuple):
     earliest: the first day on which a new result may be over it (95 % edge); likely: the crop's median; latest: its 5 % edge;
     None where not within 35 d after the newest bag. missing: dates still needed before any of them is known; provisional:
     just enough dates. newest: when the newest bag that counts was cut. half_by: before there is a trend, the day by which
-    half of such crops that ever reach it have; it moves nothing. over: the chance to be over the limit by day.
+    half of such crops that ever reach it have; it moves nothing. over: the chance to be over the limit by day. back: when a bag
+    that is cut today, and goes where the newest went, is likely known.
     """
 
     limit: float
@@ -54,6 +57,7 @@ class LimitDays(NamedTuple):
     newest: date | None = None
     half_by: date | None = None
     over: Mapping[date, float] = {}
+    back: date | None = None
 
 
 def limit_days(
@@ -69,19 +73,23 @@ def limit_days(
     own = [one for one in sight.results.of_cohort(lot.cohort) if _counts(one, lot, cut)]
     limit, position = float(profile.limit), _deciding(own)
     deciding = tuple(one for one in own if one.sample.position == position)
-    newest = max((one.sample.date for one in deciding), default=None)
+    last = max((one.sample for one in deciding), key=lambda sample: sample.date, default=None)
+    newest = None if last is None else last.date
+    back = None if last is None else due_of(sight.season, replace(last, date=sight.today, sent=None)).likely
     missing = max(LEAST_DATES - len({one.day for one in deciding}), 0)
     if missing:
         half = _half_by(limit, position, _earlier(sight, lot.cohort)) if guess else None
         half_by = None if half is None else flowering + timedelta(days=half)
-        return LimitDays(limit, position, missing=missing, newest=newest, half_by=half_by)
+        return LimitDays(limit, position, missing=missing, newest=newest, half_by=half_by, back=back)
     trend = _trend(_rows(deciding), limit, _earlier(sight, lot.cohort))
     assert trend.limit_days is not None, lot.id
     earliest, likely, latest = (
         None if day is None else flowering + timedelta(days=day) for day in trend.limit_days[1:]
     )
     over = {flowering + timedelta(days=int(band.day)): band.p_over or 0.0 for band in trend.days}
-    return LimitDays(limit, position, earliest, likely, latest, 0, trend.provisional, newest, None, over)
+    return LimitDays(
+        limit, position, earliest, likely, latest, 0, trend.provisional, newest, None, over, back
+    )
 
 
 def _counts(one: Used, lot: Lot, cut: Collection[str]) -> bool:

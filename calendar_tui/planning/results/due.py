@@ -28,11 +28,12 @@ def due_results(season: Season) -> tuple[Due, ...]:
     reported = {result.sample for result in season.results.values()}
     out = [s for s in season.samples.values() if s.state == "sent" and s.id not in reported]
     return tuple(
-        sorted((_due(season, sample) for sample in out), key=lambda one: (one.likely, one.sample.id))
+        sorted((due_of(season, sample) for sample in out), key=lambda one: (one.likely, one.sample.id))
     )
 
 
-def _due(season: Season, sample: Sample) -> Due:
+def due_of(season: Season, sample: Sample) -> Due:
+    """When the result of a bag comes, by the days and the turnaround of its laboratory."""
     laboratory = season.laboratories.get(sample.laboratory)
     takes = WORK_DAYS if laboratory is None else laboratory.takes
     turnaround = TURNAROUND_D if laboratory is None else laboratory.turnaround_d
