@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from calendar_tui.handing_on.words.plain_text import hanging
+from calendar_tui.handing_on.words.plain_text import WIDTH, broken, hanging
 from calendar_tui.nature.legal_limits import RELATIVE, Uncertainty
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.plan import Plan
@@ -42,7 +42,7 @@ def _used_lines(plan: Plan) -> Iterator[str]:
     for cohort, several in groupby(by_cohort, key=lambda one: one.sample.cohort):
         yield f"  {cohort}"
         for one in several:
-            yield from hanging(f"    {used_text(plan, one)}")
+            yield from broken(used_text(plan, one), WIDTH, "      ", "    ")
 
 
 def used_text(plan: Plan, one: Used) -> str:
@@ -60,7 +60,8 @@ def used_text(plan: Plan, one: Used) -> str:
         parts.append(f"CBD {percent_text(figures.cbd)}")
     parts += [figures.gap] if figures.gap else []
     sample = one.sample
-    return f"day {one.day} {sample.position} {grouped(sample.id)}, cut {day_text(sample.date)}: {'; '.join(parts)}"
+    bag = " ".join(filter(None, (sample.position, sample.lot, grouped(sample.id))))
+    return f"day {one.day} {bag}, cut {day_text(sample.date)}: {'; '.join(parts)}"
 
 
 def percent_text(found: Interval) -> str:
