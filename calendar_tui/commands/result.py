@@ -32,6 +32,11 @@ FLAGS: Flags = {
         "action": "append",
         "help": "what a column holds, such as 'd9 THC=THC' or 'Notes=ignored'; may be given several times",
     },
+    "--analyte": {
+        "metavar": "NAME=WHAT",
+        "action": "append",
+        "help": "what the laboratory calls by a name of its own, such as 'THC acid=THCA' or 'CBL=ignored'",
+    },
     **{
         f"--{key.replace('_', '-')}": {"metavar": "WORD", "help": f"of the file: {what}"}
         for key, what in (
@@ -114,7 +119,7 @@ def _show(args: argparse.Namespace, held: HeldSeason) -> None:
 
 
 def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
-    from calendar_tui.planning.changes.results_in import import_results, results_of_file
+    from calendar_tui.planning.changes.results_in import import_results, left_out, results_of_file
     from calendar_tui.season.laboratory_file import read_laboratory_file
     from calendar_tui.storage.laboratory_text import laboratory_text
 
@@ -127,10 +132,14 @@ def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: 
     reading = read_laboratory_file(text, columns)
     brought = results_of_file(held, laboratory, reading.rows, columns)
     report = [*_problem_lines(args.from_, reading), *_total_lines(args.from_, reading)]
+    report += [f"{args.from_}:{line}: {text}" for line, text in left_out(reading.rows)]
     if brought.known:
         report.append(f"passed over, for they are in the season already: {len(brought.known)}")
     if not brought.results:
-        emit([*report, "Nothing is added."])
+        if args.json:
+            print_json({"problems": report, "answers": []})
+        else:
+            emit([*report, "Nothing is added."])
         return 1 if reading.problems else 0
     proposal = import_results(held, laboratory, columns, brought.results)
     aside = _aside_lines(proposal.plan.results, {one["id"] for one in brought.results})
@@ -153,22 +162,23 @@ def _laboratory(args: argparse.Namespace, season: Season) -> str:
 
 def _columns(args: argparse.Namespace, season: Season, laboratory: str, text: str) -> LaboratoryColumns:
     """How the file is written: as the flags and the laboratory's record set it, else as it looks. Raises Refusal for the rest."""
+    from calendar_tui.nature.measured import AS_RECEIVED
     from calendar_tui.season.laboratory_columns import columns_data, read_columns
     from calendar_tui.season.laboratory_proposal import proposed_columns
 
     record = season.laboratories[laboratory]
-    proposal = proposed_columns(text, laboratory)
+    analytes = dict(record.analytes) | dict(_pairs("--analyte", args.analyte or ()))
+    proposal = proposed_columns(text, laboratory, analytes)
     given = {key: value for key in SETTINGS if (value := getattr(args, key) or getattr(record, key))}
-    named = dict(record.columns) | dict(_typed_columns(args.column or ()))
+    named = dict(record.columns) | dict(_pairs("--column", args.column or ()))
     data = {**columns_data(proposal.columns), **given}
     data["columns"] = {**proposal.columns.columns, **named}
-    if record.analytes:
-        data["analytes"] = dict(record.analytes)
     try:
         columns = read_columns(data)
     except Unreadable as wrong:
         raise Refusal(str(wrong)) from wrong
-    open_questions = [text for key, text in proposal.questions if key not in given and key not in named]
+    settled = {*given, *named} | ({"water_is"} if given.get("basis", AS_RECEIVED) != AS_RECEIVED else set())
+    open_questions = [text for key, text in proposal.questions if key not in settled]
     if open_questions:
         roles = [f"  {header}: {role}" for header, role in columns.columns.items()]
         lines = ["how this file is written is not all known:", *(f"  {one}" for one in open_questions)]
@@ -178,12 +188,12 @@ def _columns(args: argparse.Namespace, season: Season, laboratory: str, text: st
     return columns
 
 
-def _typed_columns(typed: Sequence[str]) -> Iterator[tuple[str, str]]:
+def _pairs(flag: str, typed: Sequence[str]) -> Iterator[tuple[str, str]]:
     for one in typed:
-        header, equals, role = one.rpartition("=")
-        if not equals or not header:
-            raise Refusal(f'--column "{one}" has no =; write HEADER=WHAT, such as "d9 THC=THC"')
-        yield header, role
+        name, equals, what = one.rpartition("=")
+        if not equals or not name:
+            raise Refusal(f'{flag} "{one}" has no =; write {FLAGS[flag]["metavar"]}, such as "d9 THC=THC"')
+        yield name, what
 
 
 def _problem_lines(name: str, reading: LaboratoryReading) -> Iterator[str]:

@@ -91,7 +91,7 @@ class LaboratoryColumns:
         return ANALYTE in self.columns.values()
 
     def analyte(self, name: str) -> str:
-        """The id of what is called so; "" for what is not known."""
+        """The id of what is called so; IGNORED for what is set to be left out, "" for what is not known."""
         return self.analytes.get(name.strip()) or analyte_named(name)
 
 
@@ -166,7 +166,7 @@ def _table_of(what: str, known: Iterable[str], is_known: Any) -> Any:
 _READERS: Mapping[str, Any] = {
     "laboratory": text,
     "columns": _table_of("role", (*ROLES, IGNORED, *MEASURED), is_role),
-    "analytes": _table_of("analyte", MEASURED, MEASURED.__contains__),
+    "analytes": _table_of("analyte", (*MEASURED, IGNORED), (*MEASURED, IGNORED).__contains__),
     "separator": one_of(*SEPARATORS),
     "decimal": one_of(*DECIMAL_MARKS),
     "date_order": one_of(*ORDERS),

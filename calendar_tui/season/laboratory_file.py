@@ -23,13 +23,14 @@ from calendar_tui.season.laboratory_columns import (
 )
 from calendar_tui.season.laboratory_rows import LaboratoryRow, LineProblem, line_cells, read_line
 from calendar_tui.season.readers import Unreadable, choices, shown
+from calendar_tui.season.sample_ids import plain_id
 
 BOM = "\ufeff"
 _MOST_HEADERS = 100  # lines before the header, where a laboratory has its letterhead
 
 
 class KeptLine(NamedTuple):
-    """A line that has no results: before the header, the header itself, or blank."""
+    """A line that has no results: before the header, the header itself, blank, or of an analyte that is set to be ignored."""
 
     line: int
     text: str
@@ -65,7 +66,10 @@ def read_laboratory_file(file_text: str, columns: LaboratoryColumns) -> Laborato
         if not text.strip(" \t,;"):
             kept.append(KeptLine(n, text))
             continue
-        for one in read_line(n, text, headers, columns):
+        read = list(read_line(n, text, headers, columns))
+        if not read:
+            kept.append(KeptLine(n, text))
+        for one in read:
             (rows if isinstance(one, LaboratoryRow) else problems).append(one)  # type: ignore[arg-type]
     rows, again = _without_repeats(rows)
     return LaboratoryReading(tuple(rows), tuple(sorted([*problems, *again])), tuple(kept))
@@ -123,11 +127,11 @@ def _unset(headers: Sequence[str], columns: LaboratoryColumns) -> Iterator[str]:
 
 
 def _without_repeats(rows: Sequence[LaboratoryRow]) -> tuple[list[LaboratoryRow], list[LineProblem]]:
-    """The first of each sample, analyte and report; the others as problems."""
+    """The first of each sample, however it is spelt, analyte and report; the others as problems."""
     firsts: dict[tuple[str, str, str], LaboratoryRow] = {}
     problems: list[LineProblem] = []
     for row in rows:
-        first = firsts.setdefault((row.sample, row.analyte, row.report), row)
+        first = firsts.setdefault((plain_id(row.sample), row.analyte, row.report), row)
         if first is not row:
             problems.append(
                 LineProblem(

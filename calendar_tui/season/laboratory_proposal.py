@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from calendar_tui.season.analyte_names import unit_named, without_unit
+from calendar_tui.season.analyte_names import WATER, unit_named, without_unit
 from calendar_tui.season.laboratory_columns import (
     ANALYTE,
     DAYS,
@@ -56,8 +56,8 @@ class _Table(NamedTuple):
         return (line[n] for line in self.lines for n in at if n < len(line) and line[n])
 
 
-def proposed_columns(file_text: str, laboratory: str = "") -> Proposal:
-    """The columns of a file that nobody has set yet. Nothing that may be meant in two ways is set: it is a question."""
+def proposed_columns(file_text: str, laboratory: str = "", analytes: Mapping[str, str] = {}) -> Proposal:
+    """The columns of a file that nobody has set yet. analytes: what the laboratory calls by names of its own. Nothing that may be meant in two ways is set: it is a question."""
     lines = file_lines(file_text)
     table = _table(lines)
     if table is None:
@@ -68,7 +68,9 @@ def proposed_columns(file_text: str, laboratory: str = "") -> Proposal:
             columns, ((SAMPLE, f"no header is known in this file; set the columns, which may be {named}"),)
         )
     roles = _roles(table.headers)
-    columns = LaboratoryColumns(laboratory=laboratory, columns=roles, separator=table.separator)
+    columns = LaboratoryColumns(
+        laboratory=laboratory, columns=roles, analytes=analytes, separator=table.separator
+    )
     mark, doubt = _decimal(table, columns)
     columns = replace(columns, decimal=mark)
     unknown = [
@@ -189,6 +191,14 @@ def _analytes(table: _Table, columns: LaboratoryColumns) -> Iterator[_Question]:
             yield "analytes", f"{shown(name)} is not known; set what it is, such as THCA"
 
 
+def _water(table: _Table, columns: LaboratoryColumns) -> Iterator[_Question]:
+    """Of a file with water: its figures may be of the sample as it came, which are lower than those of its dry matter."""
+    of_lines = map(columns.analyte, table.cells_of(columns, ANALYTE)) if columns.is_long else ()
+    if WATER in (*columns.columns.values(), *of_lines):
+        yield "basis", "it has water; set of what its figures are a share, the basis: dry or as received"
+        yield "water_is", "it has water; set of what its water is a share: of total or of dry matter"
+
+
 _QUESTIONS: tuple[Callable[[_Table, LaboratoryColumns], Iterator[_Question]], ...] = (
     _unit,
     _refused_cells("date_order", "a date", read_file_date, *DAYS),
@@ -198,4 +208,5 @@ _QUESTIONS: tuple[Callable[[_Table, LaboratoryColumns], Iterator[_Question]], ..
     _misplaced,
     _dash,
     _analytes,
+    _water,
 )

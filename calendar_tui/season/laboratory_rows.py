@@ -1,4 +1,4 @@
-"""One line of a laboratory's file as rows or problems: at least one of them. What may be read in two ways is refused."""
+"""One line of a laboratory's file as rows or problems. What may be read in two ways is refused."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from calendar_tui.season.analyte_names import unit_named, without_unit
 from calendar_tui.season.laboratory_columns import (
     ANALYTE,
     DAYS,
+    IGNORED,
     LIMITS,
     LOD,
     LOQ,
@@ -95,7 +96,7 @@ def line_cells(line: str, separator: str) -> list[str]:
 def read_line(
     n: int, text: str, headers: Sequence[str], columns: LaboratoryColumns
 ) -> Iterator[LaboratoryRow | LineProblem]:
-    """The rows and problems of a line: at least one."""
+    """The rows and problems of a line: at least one, but none of a line whose analyte is set to be ignored."""
     try:
         cells = line_cells(text, SEPARATORS[columns.separator])
         _refuse_shifted(cells, headers, columns)
@@ -109,6 +110,8 @@ def read_line(
         yield LineProblem(n, str(wrong), n)
         return
     for analyte, group in every.items():
+        if analyte == IGNORED:
+            continue
         try:
             yield _row(line, analyte, group, columns)
         except Unreadable as wrong:

@@ -11,6 +11,7 @@ from calendar_tui.nature.measured import Interval, total, total_gap, totals_disa
 from calendar_tui.season.analyte_names import TOTAL_CBD, TOTAL_THC
 from calendar_tui.season.laboratory_rows import LaboratoryRow
 from calendar_tui.season.readers import shown
+from calendar_tui.season.sample_ids import plain_id
 
 _NEUTRAL: Mapping[str, str] = {TOTAL_THC: "THC", TOTAL_CBD: "CBD"}
 
@@ -36,13 +37,16 @@ class OtherTotal(NamedTuple):
 def other_totals(rows: Iterable[LaboratoryRow], factor: Decimal) -> tuple[OtherTotal, ...]:
     """The totals in the rows of a file that lie over 0.005 % from ours, of samples whose two parts are in it too."""
     every = list(rows)
-    by_part = {(row.sample, row.report, row.analyte): row.percent for row in every}
+    by_part = {(plain_id(row.sample), row.report, row.analyte): row.percent for row in every}
     others = []
     for row in every:
         neutral = _NEUTRAL.get(row.analyte, "")
         if not neutral or row.percent is None:
             continue
-        parts = [by_part.get((row.sample, row.report, part)) for part in (neutral, ANALYTES[neutral].acid)]
+        parts = [
+            by_part.get((plain_id(row.sample), row.report, part))
+            for part in (neutral, ANALYTES[neutral].acid)
+        ]
         if parts[0] is None or parts[1] is None:
             continue
         ours = total(parts[0], parts[1], factor)

@@ -229,3 +229,69 @@ def test_no_line_of_a_file_is_lost(lines: list[str]) -> None:
     told = {row.line for row in reading.rows} | {kept.line for kept in reading.kept}
     told |= {n for problem in reading.problems for n in range(problem.line, problem.last + 1)}
     assert set(range(1, len(lines) + 2)) <= told | {len(lines) + 1 if not (lines and lines[-1]) else 0}
+
+
+def test_one_bag_under_two_spellings_in_a_file_loses_no_line(season: Path) -> None:
+    text = "Sample,THC (%),THCA (%)\n26A1TA,0.05,0.30\n26a-1ta,0.09,0.90\n"
+    ran = result(season, "--from", file(season, text), "--yes")
+    assert [one["found"] for one in results(season)] == [{"THC": "0.05", "THCA": "0.30"}]
+    assert 'lab.csv:3: THCA of "26a-1ta" is "0.90" here and "0.30" on line 2 already' in one_line(ran)
+
+
+def test_a_file_with_water_asks_of_what_its_figures_are_a_share(season: Path) -> None:
+    """As received 0.24048 % is 0.2672 % of the dry matter: taken as dry it would be too low beside the limit."""
+    path = file(season, "Sample,THC (%),THCA (%),Moisture (%)\n26A1TA,0.03,0.24,10\n")
+    ran = result(season, "--from", path, "--yes")
+    assert ran.status == 2
+    assert "set of what its figures are a share, the basis: dry or as received" in one_line(ran)
+    ran = result(season, "--from", path, "--basis", "as received", "--yes")
+    assert "set of what its water is a share: of total or of dry matter" in one_line(ran)
+    assert results(season) == []
+    flags = ("--basis", "as received", "--water-is", "of total")
+    assert result(season, "--from", path, *flags, "--yes").status == 0
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert float(row["total_thc"]["low"]) == pytest.approx(0.2672)
+
+
+def test_water_beside_figures_of_the_dry_matter_needs_no_more(season: Path) -> None:
+    path = file(season, "Sample,THC (%),THCA (%),Moisture (%)\n26A1TA,0.03,0.24,10\n")
+    assert result(season, "--from", path, "--basis", "dry", "--yes").status == 0
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert float(row["total_thc"]["low"]) == pytest.approx(0.24048)
+
+
+def test_an_analyte_that_is_not_known_is_set_once_and_kept(season: Path) -> None:
+    path = file(season, LONG + "26A1TA;CBL;0,01;%;\n26A1TA;CBD acid (sum);4,1;%;\n")
+    ran = result(season, "--from", path, "--yes")
+    assert '"CBL" is not known; set what it is, such as THCA' in one_line(ran)
+    flags = ("--analyte", "CBL=ignored", "--analyte", "CBD acid (sum)=CBDA")
+    ran = result(season, "--from", path, *flags, "--yes")
+    assert ran.status == 0, ran.said
+    assert results(season)[0]["found"] == {"THC": "<0.02", "THCA": "0.25", "CBDA": "4.1"}
+    before = season.read_bytes()
+    assert "in the season already: 2" in result(season, "--from", path, "--yes").out
+    assert season.read_bytes() == before
+
+
+def test_a_file_that_brings_nothing_new_answers_in_json(season: Path) -> None:
+    path = file(season, LONG)
+    result(season, "--from", path, "--yes")
+    answer = json.loads(result(season, "--from", path, "--yes", "--json").out)
+    assert answer["answers"] == []
+    assert answer["problems"] == ["passed over, for they are in the season already: 2"]
+
+
+def test_an_uncertainty_of_a_part_is_told_and_not_dropped(season: Path) -> None:
+    text = "Sample;Analyte;Result;Unit;MU\n26A1TA;THC;0,05;%;\n26A1TA;THCA;0,30;%;0,03 %\n"
+    ran = result(season, "--from", file(season, text), "--uncertainty", "absolute", "--yes")
+    assert ran.status == 0, ran.said
+    assert "lab.csv:3: the uncertainty of THCA is not kept, only that of total THC is" in one_line(ran)
+
+
+def test_a_report_put_right_counts_where_the_first_could_not(season: Path) -> None:
+    bad = file(season, "Sample,THC (%),THCA (%)\n26A1TA,0.05,130\n")
+    assert result(season, "--from", bad, "--yes").status == 1
+    good = file(season, "Sample,THC (%),THCA (%)\n26A1TA,0.05,0.30\n")
+    assert result(season, "--from", good, "--yes").status == 0
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert row["found"] == {"THC": "0.05", "THCA": "0.30"}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -129,6 +129,13 @@ def _of_sample(rows: Sequence[LaboratoryRow], columns: LaboratoryColumns, unit: 
     if (water := by_analyte.get(WATER)) is not None and water.percent is not None:
         values |= {"water": f"{water.percent.high:f}", "water_is": columns.water_is}
     return values
+
+
+def left_out(rows: Iterable[LaboratoryRow]) -> Iterator[tuple[int, str]]:
+    """The line and a sentence for what a file has of a result and a season keeps none of: how uncertain a part of a total is."""
+    for row in rows:
+        if row.uncertainty is not None and row.analyte != TOTAL_THC:
+            yield row.line, f"the uncertainty of {row.analyte} is not kept, only that of {TOTAL_THC} is"
 
 
 def _is_there(held: HeldSeason, result: Mapping[str, Any]) -> bool:

@@ -56,7 +56,6 @@ def results_of(season: Season, timelines: Mapping[str, Timeline], today: date) -
         if why or sample is None:
             aside.append(Aside(result, sample, why))
             continue
-        first_of[result.sample] = result
         try:
             figures = figures_of(result, _factor(season, sample))
         except ValueError as wrong:
@@ -69,6 +68,7 @@ def results_of(season: Season, timelines: Mapping[str, Timeline], today: date) -
             why = "its figures are as received, and the water of the sample is not set"
             aside.append(Aside(result, sample, why))
         else:
+            first_of[result.sample] = result
             used.append(Used(result, sample, _day(timelines, sample), figures))
     in_order = sorted(used, key=lambda one: (one.day, one.sample.position, one.result.id))
     return Results(tuple(in_order), tuple(aside))
