@@ -129,6 +129,12 @@ def _stay(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
     return StayView(cohort_id, tuple(others))
 
 
+def _spray(cohort_id: str, others: Sequence[str] = (), place: str = "") -> AnyView:
+    from calendar_tui.screens.forms.add_view import AddView
+
+    return AddView(cohort_id, "spray", place=place)
+
+
 def _first_lamps(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> LampSheet | None:
     from calendar_tui.screens.lamps.view import first_sheet
 
@@ -356,6 +362,7 @@ VIEWS: Mapping[str, View] = {
     "record": View(_record),
     "outage": View(_outage),
     "stay": View(_stay),
+    "spray": View(_spray),
     "lamps": View(_lamps, _first_lamps),
     "trend": View(_trend, _first_trend),
     "quantities": View(_quantities, _first_quantities),

@@ -40,4 +40,4 @@ async def test_enter_opens_what_decides_a_row(tmp_path: Path) -> None:
             assert app.screen is view
         names = [opened_by(row) for row in view._today.decisions if row.kind in ("official", "cut")]
         assert ("form", "official", "o3") in names
-        assert ("form", "pass", "") in names
+        assert ("drying", "E1") in names

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
-from calendar_tui.handing_on.words.sprays_text import LABEL
+from calendar_tui.handing_on.words.cautions import LABEL
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, record_days, spray_rules
 from calendar_tui.season.spraying import Spray

@@ -5,18 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 
+from calendar_tui.handing_on.words.cautions import LABEL
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.records import Season
 from calendar_tui.season.spraying import Spray
 from calendar_tui.season.wording import full_day_text, year_day_text
-
-# Said wherever sprays are told. Common practice, no source; the label and the law of the place come first.
-LABEL = (
-    "The label is the law: the product must be labelled for the crop and the place. Nobody enters a closed place before "
-    "its time, for no work."
-)
 
 
 def sprays_text(plan: Plan, names: Sequence[str]) -> list[str]:

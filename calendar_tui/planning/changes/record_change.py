@@ -31,7 +31,7 @@ from calendar_tui.planning.changes.field_edits import (
 from calendar_tui.planning.changes.figure_marks import Marked, mark_edits, mark_of
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.record_notes import change_notes, date_doubts_of, label
+from calendar_tui.planning.changes.record_notes import change_notes, date_doubts_of, label, notes_after
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed, value_text
 from calendar_tui.planning.changes.replan import overdue_at_once
 from calendar_tui.planning.changes.standing_values import value_standing
@@ -125,7 +125,7 @@ def set_fields_of_several(
     return replace(
         proposal,
         doubts=(*dict.fromkeys(doubts), *proposal.doubts),
-        notes=(*dict.fromkeys(notes), *proposal.notes),
+        notes=(*dict.fromkeys(notes), *notes_after(season, kind, about), *proposal.notes),
     )
 
 
@@ -255,5 +255,10 @@ def _added(
     return replace(
         proposal,
         doubts=(*doubts, *proposal.doubts),
-        notes=(*notes, *proposal.notes, *overdue_at_once(proposal.tasks, held.plan.today)),
+        notes=(
+            *notes,
+            *notes_after(season, kind, idents),
+            *proposal.notes,
+            *overdue_at_once(proposal.tasks, held.plan.today),
+        ),
     )

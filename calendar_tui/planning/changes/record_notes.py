@@ -12,6 +12,7 @@ from calendar_tui.planning.changes.stage_days import typed_doubts
 from calendar_tui.planning.changes.variety_change import unused
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.kind_words import NAMED_ALONE
+from calendar_tui.season.records import Season
 from calendar_tui.season.stages import BY_NAME as STAGES_BY_NAME
 from calendar_tui.season.variety_types import ALONE, variety_types
 from calendar_tui.season.wording import day_text, some_text
@@ -53,6 +54,16 @@ def change_notes(
     if kind == "variety":
         return tuple(_of_variety(held, str(ident[0]), fields))
     return ()
+
+
+def notes_after(season: Season, kind: str, idents: Sequence[Ident]) -> tuple[str, ...]:
+    """What comes of the records as they are then: of sprays, until when nobody enters their places."""
+    if kind != "spray":
+        return ()
+    from calendar_tui.planning.spraying.closed_work import entry_texts
+    from calendar_tui.planning.spraying.closures import closures_of
+
+    return entry_texts(closures_of(season, {str(ident[0]) for ident in idents}))
 
 
 def _lights_off(held: HeldSeason, name: str, fields: Mapping[Path, Typed]) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date, datetime, time, tzinfo
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
@@ -68,6 +68,14 @@ def closures(season: Season, day: date) -> tuple[Closure, ...]:
         for together in _runs(by_light[light], zone)
         if _is_on([application_of(spray, zone) for spray in together], beginning)
     )
+
+
+def closures_of(season: Season, names: Collection[str]) -> tuple[Closure, ...]:
+    """The closures in which any of these sprays has a part."""
+    days = [season.sprays[name].date for name in names if name in season.sprays]
+    if not days:
+        return ()
+    return tuple(c for c in closures(season, min(days)) if any(spray.id in names for spray in c.sprays))
 
 
 def _runs(sprays: Iterable[Spray], zone: tzinfo) -> Iterator[list[Spray]]:

@@ -37,6 +37,8 @@ _MARK = FormField(
     f"where new figures come from; without one they are marked {GUESS_MARK}, a guess",
     tuple(mark for mark in MARKS if mark != GUESS_MARK),
 )
+# Kinds that come in numbers, whose ids the program makes: s1, s2, or as the last one is called.
+_NUMBERED = ("official", "pass", "batch", "spray")
 _RENAMED_ALONE = "a new name is saved on its own; save or take back the other fields first"
 
 
@@ -65,8 +67,16 @@ def adding(kind: str) -> Blank:
 
 
 def _new_fields(kind: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
-    first = [id_field(kind, "")] if identity_keys(kind) == BY_ID else []
+    first = [id_field(kind, new_id(kind, held))] if identity_keys(kind) == BY_ID else []
     return [*first, *form_fields(kind, held, typed_record(kind, typed, {}))]
+
+
+def new_id(kind: str, held: HeldSeason) -> str:
+    """The id that the program makes for a new record; "" for a kind that people name."""
+    if kind not in _NUMBERED:
+        return ""
+    taken = [str(record[ID]) for record in held.records(kind)]
+    return next_names(taken[-1] if taken else f"{kind[0]}0", taken)[0]
 
 
 def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
@@ -75,9 +85,10 @@ def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
 
 def _add(kind: str, held: HeldSeason, typed: Typed) -> Proposal:
     given = {words: text for words, text in typed.items() if words != ID and text.strip()}
-    if identity_keys(kind) == BY_ID and not typed.get(ID, "").strip():
-        raise FieldErrors([FieldError(ID, "", f"it is needed: {_SHORT_NAME.format(_EXAMPLES[kind])}")])
-    return add_record(held, kind, typed.get(ID, ""), given)
+    name = typed.get(ID, new_id(kind, held)).strip()
+    if identity_keys(kind) == BY_ID and not name:
+        raise FieldErrors([FieldError(ID, "", f"it is needed: {id_field(kind, '').meaning}")])
+    return add_record(held, kind, name, given)
 
 
 def like(kind: str, source: Ident) -> Blank:

@@ -76,6 +76,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("M", "mark_shown", "M", "", "Mark all cohorts that are shown; again, take the marks off."),
         Key("o", "act('outage')", "o", "", "Record an outage: nights on which lamps failed.", edits=True),
         Key("g", "act('stay')", "g", "", "Carry its pots into another place, on a day that was or is to come.", edits=True),
+        Key("S", "act('spray', True)", "S", "", "Record a spray of the place where the cohort stands: until when nobody enters it.", edits=True),
         Key("T", "open_about('trend')", "T", "", "Open the trend: what results say of total THC on the days to come, and when the limit is reached."),
         Key("l", "open_about('lamps')", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
@@ -183,6 +184,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("w", "open_week", "w", "week", "Open this week's tasks."),
         Key("P", "print", "P", "print", "Print the week's work, or the season for the wall: written as a page beside the season."),
         Key("H", "open_drying", "H", "", "Open the harvest and the dryer; from the row of a task, to record a pass of its cohort."),
+        Key("S", "record_spray", "S", "", "Record a spray; from the row of a task, of its place.", edits=True),
     ),
     "print": (
         Key("enter", "write", "Enter", "write the page", "Write the page into the folder; over one that is there where it is pressed again."),

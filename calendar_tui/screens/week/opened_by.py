@@ -24,9 +24,7 @@ _RECORDS: Mapping[str, str] = {
     BATCH: "batch",
     OFFICIAL: "official",
     RESULT: "result",
-    CUT: "pass",
 }
-_NEW = (OFFICIAL, CUT)
 
 
 def opened_by(row: Decision) -> Opens:
@@ -35,6 +33,8 @@ def opened_by(row: Decision) -> Opens:
         return "record", row.cohorts[0], row.cohorts[1:], row.stage
     if row.kind == RELIGHT:
         return "lamps", row.cohorts[0]
-    if row.record or row.kind in _NEW:
+    if row.kind == CUT:
+        return "drying", row.cohorts[0]
+    if row.record or row.kind == OFFICIAL:
         return "form", _RECORDS[row.kind], row.record
     return ("cohort", row.cohorts[0]) if row.cohorts else ("farm",)

@@ -211,6 +211,11 @@ class TodayView(TaskList):
     async def action_open_week(self) -> None:
         await host(self).open_view("week")
 
+    async def action_record_spray(self) -> None:
+        """Record a spray: of the place of the task under the cursor."""
+        task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
+        await host(self).open_view("spray", "", (), task.place if task else "")
+
     async def action_open_drying(self) -> None:
         """What dries, and passes: of the cohort that the row under the cursor is about."""
         task = next((t for t in self.shown_tasks if t.id == self._list.key), None)

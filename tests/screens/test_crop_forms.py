@@ -1,0 +1,129 @@
+"""Forms for what is recorded of the crop: ids are made by the program; a spray is begun from a cohort's place in few keys."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from settling import settled
+from textual.pilot import Pilot
+
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.forms.add_view import AddView
+from calendar_tui.screens.forms.form_view import FormView
+from calendar_tui.storage.opening import open_season
+from tests.season_data import data_of
+
+SEASONS = Path(__file__).parents[2] / "seasons"
+
+
+def _app(folder: Path, name: str, day: date) -> tuple[CalendarApp, Path]:
+    path = folder / name
+    path.write_bytes((SEASONS / name).read_bytes())
+    now = datetime(day.year, day.month, day.day, 15, tzinfo=UTC)
+    return CalendarApp(open_season(path), day, "Cleo", lambda: now), path
+
+
+async def _type(pilot: Pilot[Any], view: FormView, typed: dict[str, str]) -> None:
+    for words, text in typed.items():
+        for _ in view._list.fields:
+            if view.field == words:
+                break
+            await pilot.press("down")
+        assert view.field == words
+        await pilot.press(*("space" if c == " " else c for c in text))
+
+
+@pytest.fixture
+def north(tmp_path: Path) -> tuple[CalendarApp, Path]:
+    return _app(tmp_path, "north-bench.toml", date(2026, 6, 16))
+
+
+@pytest.fixture
+def rivers(tmp_path: Path) -> tuple[CalendarApp, Path]:
+    return _app(tmp_path, "two-rivers.toml", date(2026, 12, 8))
+
+
+@pytest.mark.parametrize(("kind", "given"), [("official", "o4"), ("batch", "D3"), ("pass", "L1-3")])
+async def test_a_form_opened_for_a_new_record_has_its_id_and_takes_what_is_typed(
+    north: tuple[CalendarApp, Path], kind: str, given: str
+) -> None:
+    app, _ = north
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await app.open_view("form", kind, "")
+        view = await settled(app, pilot)
+        assert isinstance(view, AddView)
+        assert view.value("id") == given
+        await _type(pilot, view, {"date": "16 jun"})
+        await settled(app, pilot)
+        assert app.screen is view
+        assert "id" not in view._filled.errors
+
+
+async def test_a_spray_is_recorded_from_a_cohort_with_its_place_and_today_filled_in(
+    rivers: tuple[CalendarApp, Path],
+) -> None:
+    app, path = rivers
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("S")
+        view = await settled(app, pilot)
+        assert isinstance(view, AddView)
+        assert (view.value("place"), view.value("date")) == ("H1", "8 Dec 2026")
+        assert "The label is the law" in view.text
+        await _type(
+            pilot,
+            view,
+            {"product": "soap", "start": "16:30", "end": "17:15", "re-entry": "12 h", "pre-harvest": "0 d"},
+        )
+        await pilot.press("ctrl+s")
+        moves = await settled(app, pilot)
+        assert isinstance(moves, MovesView)
+        assert (
+            "Do not enter: H1 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after soap."
+            in " ".join(moves.text.split())
+        )
+        await pilot.press("enter")
+        await settled(app, pilot)
+        (record,) = data_of(path.read_text())["spray"]
+        assert (record["id"], record["place"], str(record["date"]), str(record["end"])) == (
+            "s1",
+            "H1",
+            "2026-12-08",
+            "17:15",
+        )
+
+
+async def test_a_spray_is_recorded_from_a_task_of_today_at_its_place(
+    rivers: tuple[CalendarApp, Path],
+) -> None:
+    app, _ = rivers
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("t")
+        await settled(app, pilot)
+        app.screen._list.stand_on("dv7b")  # type: ignore[attr-defined]
+        await pilot.press("S")
+        view = await settled(app, pilot)
+        assert isinstance(view, AddView)
+        assert view.value("place") == "F1"
+
+
+async def test_a_spray_stands_among_what_else_can_be_added(rivers: tuple[CalendarApp, Path]) -> None:
+    app, _ = rivers
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("a")
+        await settled(app, pilot)
+        await pilot.press("ctrl+t")
+        kinds = await settled(app, pilot)
+        kinds._list.stand_on("spray")  # type: ignore[attr-defined]
+        await pilot.press("enter")
+        view = await settled(app, pilot)
+        assert isinstance(view, AddView)
+        assert view.value("place") == "H1"
+        assert "id" not in [field.words for field in view._list.fields]
