@@ -57,6 +57,17 @@ WORDS = {
     "cohort": "A1 plants 90 --yes",
     "variety": "{season} amber critical_day 13:50 --yes",
     "chores": "{season} scout hours 2 --yes",
+    "spray": "",
+    "sample": "",
+    "result": "",
+    "rules": "",
+    "official": "",
+    "labels": "{season} --sheet list",
+    "trend": "{season} A1",
+    "cut": "",
+    "pass": "",
+    "batch": "",
+    "decide": "",
     "load": "",
     "history": "",
     "settings": "",
@@ -73,7 +84,8 @@ WORDS = {
 # These change no file, whatever becomes of their output.
 READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
-    *("history", "check", "serve", "today", "settings"),
+    *("history", "check", "serve", "today", "settings", "decide"),
+    *("spray", "sample", "result", "rules", "official", "labels", "trend", "cut", "pass", "batch"),
 }
 
 
