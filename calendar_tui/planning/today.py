@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.planning.deciding.dates import looks_of, relight_of
-from calendar_tui.planning.deciding.decision import RECORD, Decision
+from calendar_tui.planning.deciding.decision import CLOSED, RECORD, Decision
 from calendar_tui.planning.deciding.listing import to_decide, urgent_count
 from calendar_tui.planning.lamps.dark_nights import dark_nights
 from calendar_tui.planning.lamps.onset_words import Rank, asked_verdict
@@ -62,14 +62,15 @@ class Failed(NamedTuple):
 class Today:
     """A part without anything is empty.
 
-    relight: what is to be done after nights without lamps; looks: what is to be looked at after them; decisions: what else
-    is to be decided; to_record: dates that are past; urgent: how much is to be decided in all; clashes: how many there are that
+    relight: what is to be done after nights without lamps; looks: what is to be looked at after them; closed: which places nobody
+    enters, or soon; decisions: what else is to be decided; to_record: dates that are past; urgent: how much is to be decided in all; clashes: how many there are that
     ask for no record.
     """
 
     day: date
     relight: tuple[ToRelight, ...]
     looks: tuple[TipLook, ...]
+    closed: tuple[Decision, ...]
     decisions: tuple[Decision, ...]
     to_record: tuple[Decision, ...]
     failed: tuple[Failed, ...]
@@ -97,6 +98,7 @@ def today_of(plan: Plan) -> Today:
         plan.today,
         relight,
         looks,
+        tuple(row for row in plan.decisions if row.kind == CLOSED),
         to_decide(plan.decisions),
         tuple(row for row in plan.decisions if row.kind == RECORD),
         tuple(_failed(plan, relight, looks)),

@@ -29,9 +29,13 @@ async def test_enter_opens_what_decides_a_row(tmp_path: Path) -> None:
         view = app.screen
         assert isinstance(view, TodayView)
         rows = {row.kind: n for n, row in enumerate(view._today.decisions)}
-        assert set(rows) == {"closed", "result", "cut", "official", "spray record"}
-        for kind, shown in (("closed", FormView), ("spray record", FormView), ("result", CohortView)):
-            view._list.stand_on(f"decide {rows[kind]}")
+        assert set(rows) == {"result", "cut", "official", "spray record"}
+        opened = {f"decide {rows[kind]}": kind for kind in ("spray record", "result")} | {
+            "closed 0": "closed"
+        }
+        for key, kind in opened.items():
+            shown = CohortView if kind == "result" else FormView
+            view._list.stand_on(key)
             await pilot.press("enter")
             await settled(app, pilot)
             assert isinstance(app.screen, shown), kind

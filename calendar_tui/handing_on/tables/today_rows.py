@@ -23,6 +23,7 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
     return {
         "date": today.day,
         "counts": _counts_row(today.counts),
+        "closed": decision_rows(today.closed, today.day),
         "to_relight": [
             {
                 "cohorts": list(waiting.cohorts),

@@ -71,8 +71,22 @@ def standing_text(standing: Standing, today: date) -> str:
 
 
 def place_standing_text(plan: Plan, place: str, day: date) -> str:
-    """What a place holds on a day, and what comes next."""
-    return standing_text(standing_in(plan, place, day), plan.today)
+    """Until when nobody enters a place, what it holds on a day, and what comes next."""
+    return "; ".join(
+        (*_closed_texts(plan, place, day), standing_text(standing_in(plan, place, day), plan.today))
+    )
+
+
+def _closed_texts(plan: Plan, place: str, day: date) -> Iterator[str]:
+    """Until when a place is closed, or each part of it."""
+    if not plan.season.sprays:
+        return
+    from calendar_tui.planning.spraying.closed_work import until_text
+    from calendar_tui.planning.spraying.closures import closed_today
+
+    for light, closure in closed_today(plan.season, day).items():
+        if light in plan.season.places[place].lights:
+            yield f"{light.removeprefix(place).strip()} {until_text(closure)}".strip()
 
 
 def variety_line(season: Season, variety: Variety) -> str:

@@ -43,6 +43,7 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
         {name: chore.caution for name, chore in season.chores.items()},
     )
     listed: tuple[tuple[str, Iterable[str]], ...] = (
+        ("Do not enter", (decision_text(row, today.day) for row in today.closed)),
         ("To relight", (to_relight_text(waiting, today.day) for waiting in today.relight)),
         ("To look at", tip_look_texts(today.looks)),
         ("To decide", decisions_of_today(today)),

@@ -14,13 +14,13 @@ from calendar_tui.planning.deciding.dates import (
     relight_of,
     stage_decisions,
 )
-from calendar_tui.planning.deciding.decision import LOOK, RECORD, RELIGHT, Decision
+from calendar_tui.planning.deciding.decision import CLOSED, LOOK, RECORD, RELIGHT, Decision
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
 
 # These have parts of their own in Today, or a count of their own.
-APART = (RELIGHT, LOOK, RECORD)
+APART = (CLOSED, RELIGHT, LOOK, RECORD)
 
 
 def find_decisions(
@@ -63,7 +63,7 @@ def _of_crop(season: Season, timelines: Mapping[str, Timeline], today: date) -> 
 
 
 def to_decide(rows: Iterable[Decision]) -> tuple[Decision, ...]:
-    """What is neither to relight nor to look at, and no date to record."""
+    """What is neither closed, nor to relight or to look at, and no date to record."""
     return tuple(row for row in rows if row.kind not in APART)
 
 

@@ -9,7 +9,7 @@ from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.wording import weekday_text
+from calendar_tui.season.wording import day_text, weekday_text
 
 CLOSED, UNCUT = "closed place", "cut too early"
 # So many tasks are named in a sentence.
@@ -68,6 +68,18 @@ def closed_text(closure: Closure) -> str:
         return f"{closure.light} is closed from {begins} until it is recorded: {'; '.join(closure.waits_for)}"
     until = f"{weekday_text(closure.until.date())} {closure.until:%H:%M}"
     return f"{closure.light} is closed from {begins} until {until} after {closure.rule}"
+
+
+def until_text(closure: Closure) -> str:
+    """ "closed until Wed 9 Dec 05:15": of a place that is named beside it."""
+    if closure.until is None:
+        return f"closed until it is recorded: {'; '.join(closure.waits_for)}"
+    return f"closed until {weekday_text(closure.until.date())} {closure.until:%H:%M}"
+
+
+def until_short(closure: Closure) -> str:
+    """ "closed to 9 Dec", where there is little room."""
+    return "closed" if closure.until is None else f"closed to {day_text(closure.until.date())}"
 
 
 def entry_texts(closed: Iterable[Closure]) -> tuple[str, ...]:

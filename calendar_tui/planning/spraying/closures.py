@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, time, tzinfo
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
@@ -109,6 +109,11 @@ def _closure(light: str, sprays: Sequence[Spray], zone: tzinfo) -> Closure:
 def closed_on(season: Season, light: str, day: date) -> Closure | None:
     """The closure of a place, or of a part of it, on a day; None where it is open all day."""
     return next((one for one in closures(season, day) if one.light == light and one.covers(day)), None)
+
+
+def closed_today(season: Season, today: date) -> Mapping[str, Closure]:
+    """What is closed at any time of a day, by the names of the lights; the last of the day where there are several."""
+    return {one.light: one for one in closures(season, today) if one.covers(today)} if season.sprays else {}
 
 
 class FirstCut(NamedTuple):

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
+from typing import TYPE_CHECKING
 
 from calendar_tui.planning.arranging import Group, Row
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import written
 from calendar_tui.screens.kit.canvas import Canvas, Runs, fitted, joined
+from calendar_tui.screens.kit.closed import closed_places, closure_over
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.season.above import above_rows
@@ -26,6 +28,9 @@ from calendar_tui.screens.season.legend import legend_rows
 from calendar_tui.screens.season.panes import side_by_side, story_width, work_rows
 from calendar_tui.screens.season.sight import Look, Sight, layout_of, sight_of
 from calendar_tui.screens.season.title import kept_waits, title_row
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.spraying.closures import Closure
 
 
 def season_rows(
@@ -73,6 +78,8 @@ def _cohort_rows(sight: Sight) -> Iterator[Runs]:
     """The rows on screen. Where one is kept, a move to another cohort makes only the two that it is about anew."""
     plan, look, layout, _, kept, rows = sight
     last = layout.rows - 1
+    closed = kept.once("closed", plan.today, partial(closed_places, plan))
+    names = {place.id for light in closed if (place := plan.season.place_of(light)) is not None}
     for n, row in enumerate(rows[look.top : look.top + layout.rows]):
         marks = Marks(
             look.top + n == look.selected and look.cursor is not None,
@@ -80,6 +87,8 @@ def _cohort_rows(sight: Sight) -> Iterator[Runs]:
             look.clashes and kept.once(("warned", row.key), row, partial(warned, plan, row)),
             n == 0 and look.top > 0,
             n == last and look.top + layout.rows < len(rows),
+            kept.once(("closed", row.key), row, partial(closed_row, plan, row, closed)),
+            look.arrangement.way == "place" and row.group.name in names,
         )
         # At the top of the screen a group is named also where its first rows have gone.
         named = row._replace(first=row.first or n == 0)
@@ -93,6 +102,13 @@ def warned(plan: Plan, row: Row) -> bool:
     return any(clash.own == name for name in names for clash in plan.clashes_of(name))
 
 
+def closed_row(plan: Plan, row: Row, closed: Mapping[str, Closure]) -> Closure | None:
+    """The closure in which the cohort of a row stands today, or the first of a folded group's."""
+    if not closed:
+        return None
+    return next(iter(closure_over(plan, (row.cohort,) if row.cohort else row.group.cohorts, closed)), None)
+
+
 def _row_runs(sight: Sight, row: Row, marks: Marks) -> Runs:
     plan, look, layout, glyphs, kept, _ = sight
     label = label_runs(plan, row, look.arrangement.way, marks, layout, glyphs)
@@ -102,7 +118,7 @@ def _row_runs(sight: Sight, row: Row, marks: Marks) -> Runs:
         band = kept.once(("band", row.cohort), (look.window, marks.selected), make)
     else:
         band = _folded_band(sight, row.group)
-    return joined((*label, *band, *harvest_runs(plan, row, layout.right, glyphs)))
+    return joined((*label, *band, *harvest_runs(plan, row, layout.right, glyphs, marks.closed)))
 
 
 def _folded_band(sight: Sight, group: Group) -> Runs:

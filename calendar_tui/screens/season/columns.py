@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.planning.arranging import Row
 from calendar_tui.planning.coming import Coming, coming
@@ -14,17 +14,25 @@ from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
 from calendar_tui.screens.season.layout import Layout, Right
 from calendar_tui.season.wording import day_text
 
+if TYPE_CHECKING:
+    from calendar_tui.planning.spraying.closures import Closure
+
 _HARVEST, _RANGE = 7, 15
 
 
 class Marks(NamedTuple):
-    """Beside a name: whether it is pointed at, is marked, has a clash, and whether there are more rows above or below."""
+    """Beside a name: whether it is pointed at, is marked, has a clash, and whether there are more rows above or below.
+
+    closed: in which closure of a place it stands today; barred: whether its group is a place that is closed today.
+    """
 
     selected: bool
     marked: bool
     warned: bool
     above: bool
     below: bool
+    closed: Closure | None = None
+    barred: bool = False
 
 
 def label_runs(plan: Plan, row: Row, way: str, marks: Marks, layout: Layout, glyphs: Glyphs) -> Runs:
@@ -34,7 +42,7 @@ def label_runs(plan: Plan, row: Row, way: str, marks: Marks, layout: Layout, gly
     pointer = MARKED if marks.marked else glyphs.pointer if marks.selected else " "
     name = fitted(((_name(plan, row, way), ""),), layout.name, glyphs.ellipsis)
     return (
-        *fitted(((group, "group"),), layout.group, glyphs.ellipsis),
+        *fitted(((group, "clash" if marks.barred else "group"),), layout.group, glyphs.ellipsis),
         (f" {pointer}", "label"),
         ("!", "clash") if marks.warned else (" ", "label"),
         *((text, "pointed" if marks.selected else "label") for text, _ in name),
@@ -74,8 +82,8 @@ def heading_runs(right: Right) -> Runs:
     return ((text.ljust(right.width), "hours"),)
 
 
-def harvest_runs(plan: Plan, row: Row, right: Right, glyphs: Glyphs) -> Runs:
-    """When it is harvested, with the range, and what comes next, as there is room."""
+def harvest_runs(plan: Plan, row: Row, right: Right, glyphs: Glyphs, closed: Closure | None = None) -> Runs:
+    """When it is harvested, with the range, and what comes next, as there is room; until when its place is closed before that."""
     names = [row.cohort] if row.cohort else list(row.group.cohorts)
     dates = [d for name in names if (d := plan.timelines[name].stages.get("harvest")) is not None]
     earliest = min(dates, key=lambda d: d.likely, default=None)
@@ -84,7 +92,7 @@ def harvest_runs(plan: Plan, row: Row, right: Right, glyphs: Glyphs) -> Runs:
     if right.range:
         runs.append((f"{_range_text(dates, folded=not row.cohort):{_RANGE}} ", "detail"))
     if right.next:
-        runs.append(_next_run(plan, names, right))
+        runs.append(_next_run(plan, names, right) if closed is None else _closed_run(closed, right))
     return fitted(tuple(runs), right.width, glyphs.ellipsis)
 
 
@@ -115,6 +123,12 @@ def _next_run(plan: Plan, names: list[str], right: Right) -> tuple[str, str]:
     step, name = min(steps, key=lambda entry: entry[0].days)
     text = step.long if right.long else step.short
     return (text if len(names) == 1 else f"{name} {text}", _next_style(step))
+
+
+def _closed_run(closed: Closure, right: Right) -> tuple[str, str]:
+    from calendar_tui.planning.spraying.closed_work import until_short, until_text
+
+    return (until_text(closed) if right.long else until_short(closed), "late")
 
 
 def _next_style(step: Coming) -> str:

@@ -11,6 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES, covered_on, phase_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
+from calendar_tui.screens.kit.closed import closed_texts
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.season.sky import limits_h, natural_h
 from calendar_tui.season.records import Season
@@ -121,12 +122,12 @@ def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Runs:
 
 
 def clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
-    """The cohort's clashes in lines of at most this width."""
+    """Until when its place is closed, and the cohort's clashes, in lines of at most this width."""
     from calendar_tui.handing_on.words.clash_text import one_cohort_texts  # after the first picture
     from calendar_tui.handing_on.words.plain_text import wrapped
 
     lines: list[str] = []
-    for text in one_cohort_texts(plan, timeline.cohort.id):
+    for text in (*closed_texts(plan, timeline), *one_cohort_texts(plan, timeline.cohort.id)):
         sentence = text[:1].upper() + text[1:]
         lines += wrapped(sentence, "  ", width, first="! ")
     return lines

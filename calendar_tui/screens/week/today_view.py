@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from textual import work
 from textual.binding import BindingType
 
-from calendar_tui.handing_on.words.decisions_text import record_text
+from calendar_tui.handing_on.words.decisions_text import decision_text, record_text
 from calendar_tui.handing_on.words.first_steps import nothing_waits_text
 from calendar_tui.handing_on.words.today_text import (
     changed_text,
@@ -19,7 +19,6 @@ from calendar_tui.handing_on.words.today_text import (
     place_text,
     tonight_text,
 )
-from calendar_tui.planning.deciding.decision import CLOSED
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan
@@ -47,7 +46,7 @@ from calendar_tui.season.wording import full_day_text
 FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
 DETAIL_LINES = 4
 # What the keys of the parts begin with that are drawn as warnings.
-WARNED = ("", "relight ", "record ")
+WARNED = ("", "closed ", "relight ", "record ")
 
 
 class TodayView(TaskList):
@@ -73,7 +72,7 @@ class TodayView(TaskList):
 
     def _overdue(self) -> str:
         """The first row to record, which is overdue, where nothing above it is closed; what is to be decided has days left."""
-        if any(d.kind == CLOSED for d in self._today.decisions):
+        if self._today.closed:
             return ""
         return next((key for key, _ in self._targets() if key.startswith("record ")), "")
 
@@ -129,6 +128,8 @@ class TodayView(TaskList):
     def _targets(self) -> Iterator[tuple[str, Opens]]:
         """What the rows open, by their keys, in the order of the list."""
         today = self._today
+        for n, d in enumerate(today.closed):
+            yield f"closed {n}", opened_by(d)
         for n, waiting in enumerate(today.relight):
             yield f"relight {n}", ("lamps", waiting.cohorts[0])
         for n, d in enumerate(today.decisions):
@@ -143,6 +144,7 @@ class TodayView(TaskList):
     def _parts(self, plan: Plan, width: int) -> Iterator[ListRow]:
         today = self._today
         listed: tuple[tuple[str, str, Iterable[str]], ...] = (
+            ("Do not enter", "closed ", (decision_text(d, today.day) for d in today.closed)),
             ("To relight", "relight ", (to_relight_text(w, today.day) for w in today.relight)),
             ("To look at", "", tip_look_texts(today.looks)),
             ("To decide", "decide ", decisions_of_today(today)),
