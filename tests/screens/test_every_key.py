@@ -86,6 +86,10 @@ def test_no_view_binds_a_key_outside_the_table() -> None:
         )
 
 
+# A question is answered by y, which elsewhere opens the history.
+ANSWERS = {("y", "answer(True)"), ("y", "save")}
+
+
 @pytest.mark.parametrize("cls", BOUND, ids=lambda cls: cls.__name__)
 def test_every_action_of_a_view_has_a_method(cls: type[Any]) -> None:
     for key in in_group(*groups_of(cls)):
@@ -99,6 +103,22 @@ def test_no_key_is_bound_twice_in_one_view(cls: type[Any]) -> None:
     bound = [key for key in in_group(*groups_of(cls)) if key.action]
     names = Counter(name for key in bound for name in key.names.split(","))
     assert max(names.values()) == 1, names.most_common(3)
+
+
+@pytest.mark.parametrize(
+    "cls", [cls for cls in BOUND if cls is not CalendarApp], ids=lambda cls: cls.__name__
+)
+def test_no_key_of_a_view_hides_one_that_does_something_else_everywhere(cls: type[Any]) -> None:
+    everywhere = {
+        n: key.action.removeprefix("app.")
+        for key in in_group(*groups_of(CalendarApp))
+        for n in key.names.split(",")
+    }
+    own = {
+        n: key.action.removeprefix("app.") for key in in_group(*groups_of(cls)) for n in key.names.split(",")
+    }
+    hidden = {n: action for n, action in own.items() if action and everywhere.get(n, action) != action}
+    assert hidden.items() <= ANSWERS
 
 
 def test_every_key_of_the_table_is_bound_or_named_somewhere_and_told_in_the_help_once() -> None:

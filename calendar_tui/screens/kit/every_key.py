@@ -77,7 +77,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("o", "act('outage')", "o", "", "Record an outage: nights on which lamps failed.", edits=True),
         Key("g", "act('stay')", "g", "", "Carry its pots into another place, on a day that was or is to come.", edits=True),
         Key("S", "act('spray', True)", "S", "", "Record a spray of the place where the cohort stands: until when nobody enters it.", edits=True),
-        Key("T", "open_about('trend')", "T", "", "Open the trend: what results say of total THC on the days to come, and when the limit is reached."),
+        Key("R", "open_about('trend')", "R", "", "Open the trend: what results say of total THC on the days to come, and when the limit is reached."),
         Key("l", "open_about('lamps')", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("B", "open('bags')", "B", "", "Open the bags: what is to be cut for the laboratory this week, and who has what."),
@@ -255,7 +255,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "cohort": (
         Key("r", "record", "r", "record a date", "Record a date that happened, and see first what it moves.", edits=True),
         Key("d", "days", "d", "day by day", "See how its dates are worked out, day by day."),
-        Key("T", "trend", "T", "trend", "See what the results of its samples say of the days to come."),
+        Key("R", "trend", "R", "trend", "See what the results of its samples say of the days to come."),
     ),
     "record": (
         Key("enter", "submit", "Enter", "see what moves", "Show what the date would move."),
