@@ -182,7 +182,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     by_hand = {"tick", "done_on", "skip_tasks", "move_tasks", "note_tasks"}
     drafts = {"keep", "drop"}
     chores = {"switch_chore"}
-    farm = {"add", "copy_record", "take_out", "take_date"}
+    farm = {"add", "copy_record", "record_spray", "take_out", "take_date"}
     bags = {"cut_again", "cut_bags", "lose_bags", "send_bags"}
     dryer = {"read_batch", "record_pass", "take_batch_out"}
     assert {

@@ -92,7 +92,7 @@ async def test_a_file_broken_meanwhile_is_told_harmless(tmp_path: Path, name: st
     path = season(tmp_path, name)
     app = CalendarApp(open_season(path), date(2026, 11, 9), "ana", lambda: NOW)
     path.write_text(PLAIN.replace("[site]", f"[site\n{EVIL}"), encoding="utf-8")
-    shown = await pressed(app, "R,u")
+    shown = await pressed(app, "u")
     assert "not TOML" in shown
     assert not steering(shown)
 
