@@ -232,11 +232,23 @@ def _brief(args: argparse.Namespace) -> str:
     except Refusal as wrong:
         return _one_line(f"calendar-tui: {str(wrong).splitlines()[0]}")
     name = season.name + (f", {only.text}" if only.text else "")
+    closed = _brief_closed(season, today, only)
     if not season.tasks:
-        return _one_line(f"{name or path}: no tasks are saved yet")
+        return _one_line("; ".join(filter(None, (f"{name or path}: no tasks are saved yet", closed))))
     mine = only.of(season.tasks)
     line = brief_text(mine, week_of(mine, today, begins=first_weekday()), name, today, season.chores)
-    return _one_line("; ".join(filter(None, (line, "" if any(only) else _to_decide(opened, season, today)))))
+    decide = "" if any(only) else _to_decide(opened, season, today)
+    return _one_line("; ".join(filter(None, (line, closed, decide))))
+
+
+def _brief_closed(season: Season, today: date, only: Only) -> str:
+    """Which places nobody enters today."""
+    closed = _closed(season, today, only)
+    if not closed:
+        return ""
+    from calendar_tui.planning.spraying.closed_work import brief_entry_text
+
+    return brief_entry_text(closed, today)
 
 
 def _to_decide(opened: Opened, season: Season, today: date) -> str:

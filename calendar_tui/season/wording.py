@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, datetime
 from math import ceil, floor
 
 from calendar_tui.nature.rounding import whole
@@ -27,6 +27,11 @@ def day_text(day: date) -> str:
 def year_day_text(day: date) -> str:
     """ "31 Jul 2026"."""
     return f"{day_text(day)} {day.year}"
+
+
+def hour_of(moment: datetime) -> str:
+    """ "05:15"; "02:00 the second time" of an hour that the clock has twice and of which the second is meant."""
+    return f"{moment:%H:%M}{' the second time' * moment.fold}"
 
 
 def days_in_words(text: str) -> str:

@@ -64,5 +64,8 @@ def test_the_line_of_a_login_counts_what_is_to_be_decided_and_names_the_first(se
     before = run("week", season, "--brief", today=MORNING).out
     assert "decide" not in before
     line = run("week", sprayed(season), "--brief", today=MORNING).out
-    assert line == f"{before.rstrip()}; decide: 2, first H1 closed until Mon 9 Nov 20:00\n"
+    assert (
+        line
+        == f"{before.rstrip()}; do not enter: H1 until Mon 9 Nov 20:00; decide: 1, first record of Soap, 9 Nov\n"
+    )
     assert "decide" not in run("week", season, "--brief", "--role", "crew", today=MORNING).out

@@ -147,7 +147,7 @@ def test_what_nobody_enters_stands_above_the_week_and_in_its_line(farm: Path) ->
     assert closed in week
     assert closed not in one_line(run("week", farm, "--place", "H1", today=TODAY))
     assert json.loads(run("week", farm, "--json", today=TODAY).out)["closed"][0]["place"] == "H2"
-    assert "H2 closed" in one_line(run("week", farm, "--brief", today=TODAY))
+    assert "do not enter: H2 until Wed 9 Dec 05:15" in one_line(run("week", farm, "--brief", today=TODAY))
     page = farm.with_name("sheet.html")
     assert run("export", farm, "--sheet", page, today=TODAY).status == 0
     assert closed in page.read_text()
@@ -172,3 +172,31 @@ def test_a_page_for_the_door_says_until_when_and_that_nobody_enters(farm: Path) 
     assert "H1 is not closed after a spray" in one_line(
         run("export", farm, "--door", page, "--place", "H1", today=TODAY)
     )
+
+
+def brief(farm: Path, *words: str) -> str:
+    return one_line(run("week", farm, "--brief", *words, today=TODAY))
+
+
+def test_the_line_at_login_names_each_closed_place_whatever_else_waits(farm: Path) -> None:
+    recorded(farm, *SOAP)
+    recorded(farm, "H1", "oil", "end", "12:00", "entry", "condition", "until the air is below 2 ppm")
+    # Something that is too late stands before what is closed in the list of what is to be decided.
+    farm.write_text(farm.read_text().replace("lights_off = 2026-12-12", "lights_off = 2026-12-01"))
+    closed = "; do not enter: H1 until it is recorded, H2 until Wed 9 Dec 05:15"
+    assert closed in brief(farm)
+
+
+def test_the_line_of_one_place_or_role_names_what_is_closed_there(farm: Path) -> None:
+    recorded(farm, *SOAP)
+    assert "do not enter: H2 until Wed 9 Dec 05:15" in brief(farm, "--place", "H2")
+    assert "do not enter: H2 until Wed 9 Dec 05:15" in brief(farm, "--role", "scout")
+    assert "do not enter" not in brief(farm, "--place", "H1")
+
+
+def test_the_line_of_a_season_without_tasks_names_what_is_closed(farm: Path) -> None:
+    text = farm.read_text()
+    begin = text.index("task = [")
+    farm.write_text(text[:begin] + "task = [\n" + text[text.index("\n]", begin) + 1 :])
+    recorded(farm, *SOAP)
+    assert brief(farm) == "Two Rivers 2026-27: no tasks are saved yet; do not enter: H2 until Wed 9 Dec 05:15"

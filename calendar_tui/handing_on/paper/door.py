@@ -10,7 +10,7 @@ from calendar_tui.handing_on.words.cautions import LABEL
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, record_days, spray_rules
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import full_day_text, hour_of
 
 _CSS = """
 body { margin: 0; font-size: 14pt; color: #000 } section { break-after: page } section:last-child { break-after: auto }
@@ -66,4 +66,4 @@ def _rows(plan: Plan, spray: Spray) -> Iterator[tuple[str, str]]:
 
 
 def _moment(moment: datetime) -> str:
-    return f"{full_day_text(moment.date())} {moment:%H:%M}"
+    return f"{full_day_text(moment.date())} {hour_of(moment)}"

@@ -31,11 +31,12 @@ def sprays_data(plan: Plan, names: Sequence[str]) -> Row:
 
 
 def closure_row(closure: Closure) -> Row:
-    """A closure of a place or of a part of it."""
+    """A closure of a place or of a part of it. until_is: "second" where the clock shows that hour twice and the second is meant."""
     return {
         "place": closure.light,
         "from": closure.begins,
         "until": closure.until,
+        "until_is": "second" if closure.until is not None and closure.until.fold else "",
         "waits_for": list(closure.waits_for),
         "rule": closure.rule,
         "sprays": [spray.id for spray in closure.sprays],

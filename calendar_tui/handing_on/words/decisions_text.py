@@ -69,7 +69,7 @@ def brief_decisions_text(rows: Sequence[Decision], today: date) -> str:
         return ""
     first = urgent[0]
     since = first.past_since(today)
-    if first.by is None or first.kind == CLOSED:
+    if first.by is None:
         when = ""
     elif since is None:
         when = f" by {day_text(first.by)}"

@@ -11,7 +11,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.records import Season
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.wording import full_day_text, year_day_text
+from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
 
 def sprays_text(plan: Plan, names: Sequence[str]) -> list[str]:
@@ -32,7 +32,7 @@ def sprays_text(plan: Plan, names: Sequence[str]) -> list[str]:
 
 def moment_text(moment: datetime) -> str:
     """ "Wed 9 Dec 2026 05:15", by the local clock."""
-    return f"{full_day_text(moment.date())} {moment:%H:%M}"
+    return f"{full_day_text(moment.date())} {hour_of(moment)}"
 
 
 def closure_text(closure: Closure) -> str:

@@ -24,7 +24,7 @@ from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
 from calendar_tui.season.sampling import POSITIONS, Sample
-from calendar_tui.season.wording import cohorts_text, full_day_text, weekday_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, weekday_text
 
 # As far from its day the work of cutting bags may be done: half of a week.
 _NEAR_D = 3
@@ -274,7 +274,7 @@ def _closed(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
         closure = closed_on(held.plan.season, light, day)
         if closure is not None:
             until = (
-                f"until {closure.until:%H:%M} on {full_day_text(closure.until.date())}"
+                f"until {hour_of(closure.until)} on {full_day_text(closure.until.date())}"
                 if closure.until
                 else ""
             )

@@ -21,7 +21,7 @@ from calendar_tui.season.lots import cut_through, lot_named, lots_of_cohort, rul
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import Lot, Profile
-from calendar_tui.season.wording import day_text, full_day_text, number_text
+from calendar_tui.season.wording import day_text, full_day_text, hour_of, number_text
 
 
 def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposal:
@@ -137,7 +137,7 @@ def _sprayed(plan: Plan, season: Season, cohort: str, new: Pass) -> Iterator[str
         yield f"{cohort} may not be cut after its sprays yet: {'; '.join(free.waits_for)}"
     elif new.date < free.moment.date():
         yield (
-            f"{cohort} may be cut from {free.moment:%H:%M} on {full_day_text(free.moment.date())}, after {free.rule}; "
+            f"{cohort} may be cut from {hour_of(free.moment)} on {full_day_text(free.moment.date())}, after {free.rule}; "
             "the label is the law"
         )
 

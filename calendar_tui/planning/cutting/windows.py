@@ -17,7 +17,7 @@ from calendar_tui.planning.spraying.closures import closures, first_cut
 from calendar_tui.season.lots import rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
-from calendar_tui.season.wording import full_day_text, year_day_text
+from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
 LIMIT, WINDOW = "limit", "window"
 # The window of a sample that is asked for, booked or tried: that day may still be put off, so it moves no harvest.
@@ -96,13 +96,13 @@ def _begins(
             yield Bound(official.taken.date, f"official sample taken {year_day_text(official.taken.date)}")
     sprayed = first_cut(season, timeline) if season.sprays else None
     if sprayed is not None and sprayed.day is not None and sprayed.moment is not None:
-        at = f", from {sprayed.moment:%H:%M}" if sprayed.moment.hour or sprayed.moment.minute else ""
+        at = f", from {hour_of(sprayed.moment)}" if sprayed.moment.hour or sprayed.moment.minute else ""
         yield Bound(sprayed.day, f"intervals after {sprayed.rule} are over{at}")
     light = timeline.stay_on(max(sight.today, timeline.begun)).light
     for closure in closures(season, sight.today) if season.sprays else ():
         if closure.light == light and closure.until is not None:
             until = closure.until
-            yield Bound(until.date(), f"{light} is closed after {closure.rule} until {until:%H:%M}")
+            yield Bound(until.date(), f"{light} is closed after {closure.rule} until {hour_of(until)}")
     if season.capacity is not None and season.capacity.harvest_from is not None:
         yield Bound(season.capacity.harvest_from, "your first day of harvests")
 

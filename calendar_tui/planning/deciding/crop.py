@@ -17,7 +17,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.wording import day_text, weekday_text
+from calendar_tui.season.wording import day_text, hour_of, weekday_text
 
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
@@ -52,7 +52,9 @@ def _closed_text(closure: Closure, today: date) -> str:
     since = "" if begins.date() <= today else f" from {weekday_text(begins.date())} {begins:%H:%M}"
     if closure.until is None:
         return f"{closure.light} closed{since} until it is recorded: {'; '.join(closure.waits_for)}"
-    return f"{closure.light} closed{since} until {weekday_text(closure.until.date())} {closure.until:%H:%M}"
+    return (
+        f"{closure.light} closed{since} until {weekday_text(closure.until.date())} {hour_of(closure.until)}"
+    )
 
 
 def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:

@@ -68,10 +68,10 @@ def to_decide(rows: Iterable[Decision]) -> tuple[Decision, ...]:
 
 
 def urgent_count(rows: Iterable[Decision]) -> int:
-    """How much is to be decided: all but what is to be looked at or recorded."""
+    """How much is to be decided: all but what is closed, or to be looked at or recorded."""
     return len(urgent_rows(rows))
 
 
 def urgent_rows(rows: Iterable[Decision]) -> tuple[Decision, ...]:
-    """What is to be decided, and neither looked at nor recorded."""
-    return tuple(row for row in rows if row.kind not in (LOOK, RECORD))
+    """What is to be decided, and neither left alone, looked at nor recorded."""
+    return tuple(row for row in rows if row.kind not in (CLOSED, LOOK, RECORD))

@@ -9,7 +9,7 @@ from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.wording import day_text, weekday_text
+from calendar_tui.season.wording import day_text, hour_of, weekday_text
 
 CLOSED, UNCUT = "closed place", "cut too early"
 # So many tasks are named in a sentence.
@@ -66,7 +66,7 @@ def closed_text(closure: Closure) -> str:
     begins = f"{weekday_text(closure.begins.date())} {closure.begins:%H:%M}"
     if closure.until is None:
         return f"{closure.light} is closed from {begins} until it is recorded: {'; '.join(closure.waits_for)}"
-    until = f"{weekday_text(closure.until.date())} {closure.until:%H:%M}"
+    until = f"{weekday_text(closure.until.date())} {hour_of(closure.until)}"
     return f"{closure.light} is closed from {begins} until {until} after {closure.rule}"
 
 
@@ -74,7 +74,7 @@ def until_text(closure: Closure) -> str:
     """ "closed until Wed 9 Dec 05:15": of a place that is named beside it."""
     if closure.until is None:
         return f"closed until it is recorded: {'; '.join(closure.waits_for)}"
-    return f"closed until {weekday_text(closure.until.date())} {closure.until:%H:%M}"
+    return f"closed until {weekday_text(closure.until.date())} {hour_of(closure.until)}"
 
 
 def until_short(closure: Closure) -> str:
@@ -87,6 +87,18 @@ def entry_texts(closed: Iterable[Closure]) -> tuple[str, ...]:
     return tuple(f"Do not enter: {closed_text(one)}." for one in closed)
 
 
+def brief_entry_text(closed: Iterable[Closure], today: date) -> str:
+    """ "do not enter: H1 until it is recorded, H2 until Wed 9 Dec 05:15"; "" where nothing is closed today."""
+    places = [
+        f"{one.light} until it is recorded"
+        if one.until is None
+        else f"{one.light} until {weekday_text(one.until.date())} {hour_of(one.until)}"
+        for one in closed
+        if one.covers(today)
+    ]
+    return f"do not enter: {', '.join(places)}" if places else ""
+
+
 def uncut_harvests(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Clash]:
     """For each cohort that is to be harvested before a wait of its sprays is over, the day from which it may be cut."""
     for name, timeline in timelines.items():
@@ -97,7 +109,7 @@ def uncut_harvests(season: Season, timelines: Mapping[str, Timeline]) -> Iterato
         if cut.moment is None:
             text = f"{name}: nothing is cut before it is recorded: {'; '.join(cut.waits_for)}"
         elif harvest < cut.moment.date():
-            first = f"{weekday_text(cut.moment.date())} {cut.moment:%H:%M}".removesuffix(" 00:00")
+            first = f"{weekday_text(cut.moment.date())} {hour_of(cut.moment)}".removesuffix(" 00:00")
             text = f"{name}: harvest on {weekday_text(harvest)} is before {first}, from which it may be cut after {cut.rule}"
         else:
             continue

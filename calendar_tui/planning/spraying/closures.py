@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from datetime import date, datetime, time, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.local_times import day_begins, local_time
-from calendar_tui.nature.spray_waits import Application, RecordDates, RecordRule, closed, record_dates, uncut
+from calendar_tui.nature.spray_waits import (
+    Application,
+    PreHarvest,
+    RecordDates,
+    RecordRule,
+    ReEntry,
+    closed,
+    record_dates,
+    uncut,
+)
 from calendar_tui.season.records import Place, Season, light_name
 from calendar_tui.season.rules import Profile
 from calendar_tui.season.spray_times import application_of
@@ -21,8 +30,8 @@ if TYPE_CHECKING:
 class Closure(NamedTuple):
     """A place, or a part of it, that nobody enters.
 
-    light: its name. begins: when the first of the sprays began; until: from when it is open, both by the local clock; None while
-    it waits for what stands in `waits_for`. rule: the product with the longest interval.
+    light: its name. begins: when the first of the sprays began; until: from when it is open, both by the local clock, with a
+    fold of 1 for the second of an hour that it has twice; None while it waits for what stands in `waits_for`. rule: the product with the longest interval.
     """
 
     light: str
@@ -37,6 +46,16 @@ class Closure(NamedTuple):
         return self.begins.date() <= day and (
             self.until is None or self.until > datetime.combine(day, time())
         )
+
+
+def _application(spray: Spray, zone: tzinfo) -> Application:
+    """A spray as its waits count. One written by hand whose times cannot be keeps its place closed until they are mended."""
+    try:
+        return application_of(spray, zone)
+    except ValueError:
+        begin = day_begins(datetime.combine(spray.date, time()), zone)
+        until = ReEntry(condition=f"when spray {spray.id} really ended")
+        return Application(spray.product, begin, begin, until, PreHarvest())
 
 
 def lights_of(season: Season, spray: Spray) -> tuple[str, ...]:
@@ -66,7 +85,7 @@ def closures(season: Season, day: date) -> tuple[Closure, ...]:
         _closure(light, together, zone)
         for light in sorted(by_light)
         for together in _runs(by_light[light], zone)
-        if _is_on([application_of(spray, zone) for spray in together], beginning)
+        if _is_on([_application(spray, zone) for spray in together], beginning)
     )
 
 
@@ -80,11 +99,11 @@ def closures_of(season: Season, names: Collection[str]) -> tuple[Closure, ...]:
 
 def _runs(sprays: Iterable[Spray], zone: tzinfo) -> Iterator[list[Spray]]:
     """Sprays of one place that close it without a gap: those of which each begins before the place is open again."""
-    in_turn = sorted(sprays, key=lambda spray: application_of(spray, zone).begin)
+    in_turn = sorted(sprays, key=lambda spray: _application(spray, zone).begin)
     run: list[Spray] = []
     for spray in in_turn:
-        begins = application_of(spray, zone).begin
-        if run and not _is_on([application_of(one, zone) for one in run], begins):
+        begins = _application(spray, zone).begin
+        if run and not _is_on([_application(one, zone) for one in run], begins):
             yield run
             run = []
         run.append(spray)
@@ -99,11 +118,17 @@ def _is_on(applications: Sequence[Application], moment: datetime) -> bool:
 
 
 def _closure(light: str, sprays: Sequence[Spray], zone: tzinfo) -> Closure:
-    applications = [application_of(spray, zone) for spray in sprays]
+    applications = [_application(spray, zone) for spray in sprays]
     wait = closed(applications)
     begins = local_time(min(one.begin for one in applications), zone)
-    until = None if wait.until is None else local_time(wait.until, zone)
+    until = None if wait.until is None else _opens(wait.until, zone)
     return Closure(light, begins, until, wait.waits_for, wait.rule, tuple(sprays))
+
+
+def _opens(moment: datetime, zone: tzinfo) -> datetime:
+    """The minute of the local clock from which a wait is over, never before it; its fold is 1 where the clock has it a second time."""
+    whole = moment.replace(second=0, microsecond=0)
+    return (whole + timedelta(minutes=whole < moment)).astimezone(zone).replace(tzinfo=None)
 
 
 def closed_on(season: Season, light: str, day: date) -> Closure | None:
@@ -133,14 +158,14 @@ def first_cut(season: Season, timeline: Timeline) -> FirstCut | None:
     """From when a cohort may be cut, after every spray that it stood under; None where there was none."""
     zone = ZoneInfo(season.site.timezone)
     under = [
-        application_of(spray, zone)
+        _application(spray, zone)
         for spray in season.sprays.values()
         if timeline.begun <= spray.date and timeline.stay_on(spray.date).light in lights_of(season, spray)
     ]
     if not under:
         return None
     wait = uncut(under, zone)
-    return FirstCut(None if wait.until is None else local_time(wait.until, zone), wait.waits_for, wait.rule)
+    return FirstCut(None if wait.until is None else _opens(wait.until, zone), wait.waits_for, wait.rule)
 
 
 def spray_rules(season: Season, day: date) -> Profile | None:
@@ -152,5 +177,5 @@ def spray_rules(season: Season, day: date) -> Profile | None:
 def record_days(season: Season, spray: Spray, rule: RecordRule) -> RecordDates:
     """By when the record of a spray is written, until when it is shown and kept."""
     zone = ZoneInfo(season.site.timezone)
-    until = closed([application_of(spray, zone)]).until
+    until = closed([_application(spray, zone)]).until
     return record_dates(spray.ended_on, None if until is None else local_time(until, zone).date(), rule)
