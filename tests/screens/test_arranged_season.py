@@ -182,12 +182,14 @@ def test_work_that_has_no_room_is_counted() -> None:
         ),
         (84, "Two Rivers 2026-27  Tue 8 Dec 2026  ", "4 overdue, 2 today, 1 to record, 3 clashes"),
         (76, "Two Rivers 2026-27  Tue 8 Dec  ", "4 overdue, 2 today, 1 to record, 3 clashes"),
-        (70, "Two Rivers 202…  Tue 8 Dec  ", "4 overdue, 2 today, 1 to record, 3 clashes"),
-        (60, "Two Rivers 2026…  Tue 8 Dec  ", "4 overdue, 2 today, 1 to record"),
+        (70, "Two Rivers 2026-27  Tue 8 Dec  ", "4 overdue, 2 today, 1 to record"),
+        (60, "Two Rivers 2026-27  Tue 8 Dec  ", "4 overdue, 2 today"),
         (40, "Two Rivers 2026-27  Tue 8 Dec  ", "4 overdue"),
+        (36, "Two Rivers 20…  Tue 8 Dec  ", "4 overdue"),
+        (30, "Two Rivers 2026-27  Tue 8 Dec", ""),
     ],
 )
-def test_where_there_is_no_room_what_is_aside_goes_then_the_year_the_name_and_last_what_waits(
+def test_where_there_is_no_room_what_is_aside_goes_then_the_year_the_end_of_what_waits_and_then_of_the_name(
     width: int, begins: str, ends: str
 ) -> None:
     waits = "4 overdue, 2 today, 1 to record, 3 clashes"

@@ -12,8 +12,8 @@ from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.season.cells import cell_len, cut_text
 from calendar_tui.season.wording import full_day_text, weekday_text
 
-# Letters of the season's name that stay beside what waits, and beside a notice.
-LEAST_NAME, NAME_BESIDE_NOTICE = 10, 20
+# Letters of the season's name that stay, and those that stay where only the first of what waits is beside them.
+NAME_ROOM, LEAST_NAME = 20, 10
 
 
 def kept_waits(kept: Kept, plan: Plan, clashes: bool) -> str:
@@ -35,14 +35,13 @@ def title_row(
 ) -> Runs:
     """The season's name, today, what is aside, the notice, and at the right what waits.
 
-    aside: what need not be read each time, faint. Where there is no room it goes first, then the year, the end of the name,
-    and then of what waits.
+    aside: what need not be read each time, faint. Where there is no room it goes first, then the year, the end of what
+    waits up to its first count, the end of the name, and then that count.
     """
     name, beside = plan.season.name, _spaced(notice)
-    least = min(cell_len(name), LEAST_NAME if waits else NAME_BESIDE_NOTICE)
-    for today, faint, waiting, of_name in _ways(plan, waits, aside):
+    for today, faint, waiting, least in _ways(plan, waits, aside):
         room = width - sum(map(cell_len, (today, faint, beside, _spaced(waiting))))
-        if room >= (cell_len(name) if of_name else least):
+        if room >= least:
             break
     name = cut_text(name, max(room, least), glyphs.ellipsis)
     left = width - sum(map(cell_len, (name, today, faint, beside, waiting)))
@@ -58,13 +57,17 @@ def title_row(
     return fitted(runs, width, glyphs.ellipsis)
 
 
-def _ways(plan: Plan, waits: str, aside: str) -> Iterator[tuple[str, str, str, bool]]:
-    """Today, what is aside and what waits, longest first; and whether the whole name is to have room beside them."""
-    full = f"  {'' if waits else 'today '}{full_day_text(plan.today)}"
+def _ways(plan: Plan, waits: str, aside: str) -> Iterator[tuple[str, str, str, int]]:
+    """Today, what is aside and what waits, longest first; and the cells that the name is to have beside them."""
+    name = cell_len(plan.season.name)
+    full, short = full_day_text(plan.today), _spaced(weekday_text(plan.today))
     for faint in _shorter(aside):
-        yield full, _spaced(faint), waits, True
-    for waiting in _shorter(waits):
-        yield _spaced(weekday_text(plan.today)), "", waiting, False
+        yield _spaced(full if waits else f"today {full}"), _spaced(faint), waits, name
+    *longer, none = _shorter(waits)
+    for waiting in longer:
+        yield short, "", waiting, min(name, NAME_ROOM)
+    yield short, "", longer[-1], min(name, LEAST_NAME if waits else NAME_ROOM)
+    yield short, "", none, min(name, NAME_ROOM)
 
 
 def _spaced(text: str) -> str:
