@@ -7,13 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 from sampled_season import TODAY, sampled_season
 from small_season import Ran, run
 
-from calendar_tui.season.laboratory_columns import LaboratoryColumns
-from calendar_tui.season.laboratory_file import read_laboratory_file
 from tests.season_data import data_of
 
 BAGS = """
@@ -217,18 +213,6 @@ def test_a_wide_file_in_mg_g_keeps_its_figures(season: Path) -> None:
 def test_a_file_that_is_none_is_told(season: Path) -> None:
     assert "cannot be read" in result(season, "--from", season.with_name("none.csv"), "--yes").err
     assert "cannot be read" in result(season, "--from", season.parent, "--yes").err
-
-
-@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
-@given(st.lists(st.text(alphabet="26A1TK7QRYTHCA,;.<0 -x\t", max_size=24), max_size=8))
-def test_no_line_of_a_file_is_lost(lines: list[str]) -> None:
-    columns = LaboratoryColumns(
-        columns={"Sample": "sample", "THC": "THC", "THCA": "THCA"}, separator="comma", decimal=".", unit="%"
-    )
-    reading = read_laboratory_file("\n".join(["Sample,THC,THCA", *lines]), columns)
-    told = {row.line for row in reading.rows} | {kept.line for kept in reading.kept}
-    told |= {n for problem in reading.problems for n in range(problem.line, problem.last + 1)}
-    assert set(range(1, len(lines) + 2)) <= told | {len(lines) + 1 if not (lines and lines[-1]) else 0}
 
 
 def test_one_bag_under_two_spellings_in_a_file_loses_no_line(season: Path) -> None:
