@@ -21,11 +21,11 @@ SPRAY = {
 TASK = {"id": "aaaa", "date": date(2026, 12, 21), "what": "Scout", "cohort": "A1", "place": "H1"}
 
 
-def texts(*tasks, spray=SPRAY, chores=(), **first):
+def texts(*tasks, spray=SPRAY, chores=(), today=TODAY, **first):
     data = farm_data()
     data["cohort"][0].update(first)
     data["chore"] += chores
-    plan = make_plan(season_of(data | {"spray": [spray], "task": list(tasks)}), TODAY)
+    plan = make_plan(season_of(data | {"spray": [spray], "task": list(tasks)}), today)
     return [c.text for c in plan.clashes if c.kind in ("closed place", "cut too early")]
 
 
@@ -50,6 +50,15 @@ def test_work_at_a_known_hour_is_held_against_the_hour():
     assert texts(at_dusk, chores=[chore]) == []
     (text,) = texts(at_dusk, chores=[chore | {"time": "16:30"}])
     assert "1 task stands in that time" in text
+    at_begin = TASK | {"chore": "dusk", "date": SPRAY["date"]}
+    assert texts(at_begin, chores=[chore | {"time": "15:59"}]) == []
+    assert len(texts(at_begin, chores=[chore | {"time": "16:00"}])) == 1
+    assert texts(at_dusk, chores=[chore | {"time": "17:00"}]) == []
+
+
+def test_work_of_yesterday_is_not_told_again_today():
+    assert len(texts(TASK)) == 1
+    assert texts(TASK, today=date(2026, 12, 22)) == []
 
 
 def test_a_place_that_waits_for_a_condition_is_closed_for_all_work():

@@ -8,7 +8,7 @@ import pytest
 
 from calendar_tui.nature.spray_waits import RecordRule
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.spraying.closures import closed_on, closures, first_cut, record_days
+from calendar_tui.planning.spraying.closures import closed_on, closures, first_cut, record_days, spray_rules
 from calendar_tui.season.reading import read_season
 from tests.planning.farm import TODAY, farm_data, season_of
 
@@ -145,6 +145,36 @@ def test_a_part_alone_is_closed_where_the_place_is_screened():
     farm = season_of(data)
     assert [one.light for one in closures(farm, TODAY)] == ["H1 east"]
     assert first_cut(farm, make_plan(farm, TODAY).timelines["A1"]) is None
+
+
+def test_a_part_that_is_not_screened_closes_the_whole_place():
+    data = sprayed(parts=["east"])
+    data["place"][1]["parts"] = ["east", "west"]
+    farm = season_of(data)
+    assert [one.light for one in closures(farm, TODAY)] == ["H1"]
+    assert closed_on(farm, "H1", SPRAY["date"]) is not None
+
+
+def test_a_spray_before_a_cohort_was_sown_does_not_hold_its_cut_back():
+    farm = season(place="F1", date=date(2026, 10, 31))
+    plan = make_plan(farm, TODAY)
+    assert first_cut(farm, plan.timelines["D1"]) is None
+    farm = season(place="F1", date=date(2026, 11, 1))
+    assert first_cut(farm, make_plan(farm, TODAY).timelines["D1"]) is not None
+
+
+def test_of_several_rules_the_newest_that_hold_set_the_days_of_a_record():
+    rules = {"name": "here", "as_of": date(2026, 11, 28), "source": "a page", "spray_write_d": 14}
+    data = farm_data() | {
+        "profile": [
+            {"id": "old", "limit_percent": 1.0, "starts": date(2020, 1, 1)} | rules,
+            {"id": "new", "limit_percent": 0.3, "starts": date(2026, 1, 1)} | rules,
+            {"id": "later", "limit_percent": 0.3, "starts": date(2027, 1, 1)} | rules,
+        ]
+    }
+    profile = spray_rules(season_of(data), TODAY)
+    assert profile is not None
+    assert profile.id == "new"
 
 
 def test_a_cohort_is_cut_after_the_wait_of_every_spray_it_stood_under():
