@@ -163,6 +163,12 @@ def test_where_the_rules_take_the_uncertainty_off_the_chance_to_be_over_is_less(
     assert trend_of(trended(bags_of("A1", A), today=TODAY, profile=[taken_off]), "A1").allowance is None
 
 
+def test_an_uncertainty_as_large_as_the_limit_allows_nothing() -> None:
+    pairs = [(bag, row | {"uncertainty": "0.3"}) for bag, row in bags_of("A1", A)]
+    taken_off = dict(RULES) | {"uncertainty": "taken off"}
+    assert trend_of(trended(pairs, today=TODAY, profile=[taken_off]), "A1").allowance is None
+
+
 def test_a_relative_uncertainty_is_of_the_result() -> None:
     relative = {"uncertainty": "10", "uncertainty_is": "relative"}
     pairs = [(bag, row | relative) for bag, row in bags_of("A1", A)]

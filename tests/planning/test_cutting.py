@@ -14,7 +14,7 @@ from calendar_tui.planning.plan import make_first_plan, make_plan
 from calendar_tui.planning.results.trend import limit_dates
 from tests.planning.cut_farm import TODAY, US, A, bags, cut, cut_data, official, planned
 from tests.planning.farm import season_of
-from tests.planning.sampled_farm import sampled
+from tests.planning.sampled_farm import FLOWERING, sampled
 
 DAY = timedelta(days=1)
 SEP = {"id": "us", "harvest_within_d": 30}
@@ -236,6 +236,19 @@ def test_the_harvest_is_the_windows_last_day_where_that_comes_first():
     assert harvest(plan).reason.startswith(
         "window 4 Apr: official sample taken 5 Mar 2027 + 30 d; ripe 10 Apr"
     )
+
+
+def test_what_is_left_after_a_pass_past_the_window_is_cut_the_day_after_it_at_the_earliest():
+    passes = [{"id": "p1", "date": date(2027, 4, 5), "lot": "A1", "part": "top"}]
+    plan = planned(official=[official(date(2027, 3, 1))], **{"pass": passes})
+    assert harvest(plan).likely == date(2027, 4, 6)
+    assert "window 31 Mar" in harvest(plan).reason
+    assert "not before 6 Apr" in harvest(plan).reason
+
+
+def test_a_window_that_ends_before_flowering_moves_no_harvest_before_it():
+    plan = planned(official=[official(date(2027, 1, 20))])
+    assert harvest(plan).likely == plan.timelines["A1"].likely("flowering") == FLOWERING
 
 
 def test_a_sample_that_is_booked_may_still_be_put_off_and_moves_no_harvest():

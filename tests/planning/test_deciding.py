@@ -136,6 +136,9 @@ def test_results_of_late_are_told_once_a_cohort_and_those_kept_aside_with_why():
     (row,) = rows(RESULT, sample=[BAG | {"date": day(-10)}], result=[FOUND])
     assert (row.what, row.by) == ("A1 results in: 1, top 0.1077 % on day 10", None)
     assert rows(RESULT, today=day(5), sample=[BAG], result=[FOUND]) == []
+    newest = {"sample": [BAG | {"date": day(-10)}], "result": [FOUND]}
+    assert len(rows(RESULT, today=day(3), **newest)) == 1
+    assert rows(RESULT, today=day(4), **newest) == []  # a week after it came
     (odd,) = rows(RESULT, sample=[BAG | {"date": day(-40)}], result=[FOUND])
     assert odd.what == "A1 result r1 kept aside"
     assert odd.why.startswith("its bag was cut before 50 % flowering")
