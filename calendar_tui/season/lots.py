@@ -29,6 +29,12 @@ def lot_named(season: Season, name: str) -> Lot | None:
     return next((lot for lot in lots_of(season) if lot.id == name), None)
 
 
+def lot_within(season: Season, cohort: str, name: str) -> Lot:
+    """The lot of this id among those of a cohort; the first of them where it is none, as of what is of no lot in particular."""
+    lots = lots_of_cohort(season, cohort)
+    return next((lot for lot in lots if lot.id == name), lots[0])
+
+
 def rules_for(season: Season, lot: Lot, day: date) -> Profile | None:
     """The profile by which a lot is judged on a day: its own, else the newest of those that hold then; None where none does.
 

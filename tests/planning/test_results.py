@@ -197,3 +197,43 @@ def test_an_uncertainty_of_which_the_kind_is_not_written_is_in_percentage_points
     found = sorted_out(RESULT | {"uncertainty": "0.04"})
     assert found.aside == ()
     assert found.used[0].figures.uncertainty == Uncertainty(Decimal("0.04"), "absolute")
+
+
+OLD_AND_NEW_RULES = [
+    {
+        "id": "old",
+        "name": "Old rules",
+        "limit_percent": "0.3",
+        "acid_factor": "0.877",
+        "starts": date(2026, 1, 1),
+        "as_of": date(2026, 11, 28),
+    },
+    {
+        "id": "new",
+        "name": "New rules",
+        "limit_percent": "0.3",
+        "acid_factor": "0.8",
+        "starts": date(2027, 4, 1),
+        "as_of": date(2026, 11, 28),
+    },
+]
+
+
+@pytest.mark.parametrize(
+    # 0.05 + 0.30 x 0.877, and x 0.8 (computed)
+    ("today", "thc"),
+    [(date(2027, 3, 20), "0.3131"), (date(2027, 4, 20), "0.29")],
+)
+def test_a_result_is_totalled_by_the_factor_of_the_rules_that_judge_it(today, thc):
+    (one,) = sorted_out(RESULT, today=today, profile=OLD_AND_NEW_RULES).used
+    assert one.figures.thc is not None
+    assert one.figures.thc.low == Decimal(thc)
+
+
+def test_what_the_rules_count_beside_thc_is_in_the_total_and_never_left_out():
+    rules = OLD_AND_NEW_RULES[0] | {"also_counted": ["THC8"]}
+    tested = RESULT | {"found": RESULT["found"] | {"THC8": "0.01"}}
+    (one,) = sorted_out(tested, profile=[rules]).used
+    assert one.figures.thc == interval("0.3231")
+    (aside,) = sorted_out(RESULT, profile=[rules]).aside
+    assert "THC8 was not tested; the total under" in aside.why

@@ -17,7 +17,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import first_cut
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change
-from calendar_tui.season.lots import cut_through, lot_named, lots_of_cohort, rules_for
+from calendar_tui.season.lots import cut_through, lot_within, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import Lot, Profile
@@ -90,7 +90,7 @@ def _with_harvest(plan: Plan, added: Proposal, new: Pass) -> Proposal:
 def pass_doubts(plan: Plan, season: Season, new: Pass) -> tuple[str, ...]:
     """What speaks against a pass on its day: official samples, sprays, flowering, what is cut already. Each a sentence."""
     cohort = cohort_of(season, new)
-    lot = lot_named(season, new.lot) or lots_of_cohort(season, cohort)[0]
+    lot = lot_within(season, cohort, new.lot)
     return (
         *_official(season, lot, new),
         *_sprayed(plan, season, cohort, new),
@@ -168,7 +168,7 @@ def _cut_already(season: Season, cohort: str, new: Pass) -> Iterator[str]:
 
 def _notes(season: Season, new: Pass) -> Iterator[str]:
     cohort = cohort_of(season, new)
-    lot = lot_named(season, new.lot) or lots_of_cohort(season, cohort)[0]
+    lot = lot_within(season, cohort, new.lot)
     if new.weight_kg is not None and len(new.fresh_kg) > 1:
         yield f"{number_text(new.weight_kg)} kg in all"
     if cut_through(season, cohort) is None:

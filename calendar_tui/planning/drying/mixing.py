@@ -11,7 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results, Used, results_of
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.judging import judge_lot
-from calendar_tui.season.lots import lot_named, lots_of_cohort, rules_for
+from calendar_tui.season.lots import lot_within, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import NEVER, Lot, Profile
@@ -58,7 +58,7 @@ def _whys(season: Season, results: Results, one: Pass, new: Pass) -> Iterator[st
 
 
 def _lot(season: Season, one: Pass) -> Lot:
-    return lot_named(season, one.lot) or lots_of_cohort(season, cohort_of(season, one))[0]
+    return lot_within(season, cohort_of(season, one), one.lot)
 
 
 def _outcome(season: Season, lot: Lot) -> str:

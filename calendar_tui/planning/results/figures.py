@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -18,7 +19,9 @@ from calendar_tui.nature.measured import (
     total,
     totals_disagree,
 )
+from calendar_tui.season.judging import rule_total
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
+from calendar_tui.season.rules import Profile
 from calendar_tui.season.sampling import Result
 
 # By which an acid is counted where no rule profile sets it: 0.877, as in 7 CFR 990 (read).
@@ -52,11 +55,13 @@ class Figures(NamedTuple):
         return self.cbd.low / self.thc.low
 
 
-def figures_of(result: Result, factor: Decimal | None = None) -> Figures:
-    """The figures of a result. factor: of its rules; None for the usual one. Raises ValueError where they cannot be, with why."""
-    factor = USUAL_FACTOR if factor is None else factor
+def figures_of(result: Result, rules: Profile | None = None) -> Figures:
+    """The figures of a result. rules: by which its total is made, if any. Raises ValueError where they cannot be, with why."""
+    factor = USUAL_FACTOR if rules is None or rules.acid_factor is None else rules.acid_factor
     parts = {analyte: _part(result, analyte) for analyte in result.found}
     thc, cbd = (_total(parts, neutral, factor) for neutral in ("THC", "CBD"))
+    if rules is not None and thc is not None:
+        thc = rule_total(parts, replace(rules, acid_factor=factor))
     uncertainty = (
         Uncertainty(Decimal(result.uncertainty), result.uncertainty_is) if result.uncertainty else None
     )

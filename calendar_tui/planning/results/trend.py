@@ -19,7 +19,7 @@ from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.allowance import Allowance, allowance_of
 from calendar_tui.planning.results.used import Aside, Results, Used
-from calendar_tui.season.lots import lots_of_cohort, rules_for
+from calendar_tui.season.lots import lot_within, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 
@@ -186,8 +186,7 @@ def _allowance(good: tuple[Used, ...], thc: Trend, profile: Profile | None, prio
 
 def _lot(season: Season, name: str) -> Lot:
     """The lot of this id; of a cohort of several, the first. Raises KeyError for neither."""
-    every = (lot for cohort in season.cohorts for lot in lots_of_cohort(season, cohort))
-    return next((lot for lot in every if lot.id == name), None) or lots_of_cohort(season, name)[0]
+    return lot_within(season, season.lots[name].cohort if name in season.lots else name, name)
 
 
 def _of_lot(results: Results, lot: Lot, is_lot: bool) -> Iterator[Used]:

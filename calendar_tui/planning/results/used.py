@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
-from decimal import Decimal
 from typing import NamedTuple
 
 from calendar_tui.nature.measured import AS_RECEIVED
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.figures import Figures, figures_of
-from calendar_tui.season.lots import lots_of_cohort, rules_for
+from calendar_tui.season.lots import lot_within, rules_for
 from calendar_tui.season.records import Season
+from calendar_tui.season.rules import Profile
 from calendar_tui.season.sample_ids import grouped, nearest_ids
 from calendar_tui.season.sampling import Result, Sample
 from calendar_tui.season.wording import day_text
@@ -57,7 +57,7 @@ def results_of(season: Season, timelines: Mapping[str, Timeline], today: date) -
             aside.append(Aside(result, sample, why))
             continue
         try:
-            figures = figures_of(result, _factor(season, sample))
+            figures = figures_of(result, rules_of(season, sample, today))
         except ValueError as wrong:
             aside.append(Aside(result, sample, str(wrong)))
             continue
@@ -74,12 +74,9 @@ def results_of(season: Season, timelines: Mapping[str, Timeline], today: date) -
     return Results(tuple(in_order), tuple(aside))
 
 
-def _factor(season: Season, sample: Sample) -> Decimal | None:
-    """By which the acid is counted under the rules of its lot; of a bag of no lot in particular, of the cohort's first."""
-    lots = lots_of_cohort(season, sample.cohort)
-    lot = next((one for one in lots if one.id == sample.lot), lots[0])
-    profile = rules_for(season, lot, sample.date)
-    return None if profile is None else profile.acid_factor
+def rules_of(season: Season, sample: Sample, day: date) -> Profile | None:
+    """The rules by which a bag's total is made and judged on a day: those of its lot, or of the first lot of its cohort."""
+    return rules_for(season, lot_within(season, sample.cohort, sample.lot), day)
 
 
 def _whys(

@@ -7,9 +7,8 @@ from typing import NamedTuple
 
 from calendar_tui.nature.legal_limits import UNCLEAR, Judgement
 from calendar_tui.nature.measured import Amount
-from calendar_tui.planning.results.used import Used
+from calendar_tui.planning.results.used import Used, rules_of
 from calendar_tui.season.judging import is_negligent, judge_lot
-from calendar_tui.season.lots import lots_of_cohort, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import MEAN_OF_VARIETY, Profile
@@ -26,9 +25,7 @@ class Verdict(NamedTuple):
 
 def verdict_of(season: Season, one: Used, day: date) -> Verdict | None:
     """A result under the rules in force on a day; None where none are. An own test decides nothing: it shows where a lot stands."""
-    lots = lots_of_cohort(season, one.sample.cohort)
-    lot = next((lot for lot in lots if lot.id == one.sample.lot), lots[0])
-    profile = rules_for(season, lot, day)
+    profile = rules_of(season, one.sample, day)
     if profile is None or one.figures.thc is None:
         return None
     amount = Amount(one.figures.thc, one.figures.basis)
