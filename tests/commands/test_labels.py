@@ -257,5 +257,21 @@ def test_what_cannot_be_printed_is_refused(season: Path, words: tuple[str, ...],
     assert right in refused(season, *words)
 
 
+def test_lost_bags_of_a_date_get_no_label_and_a_bag_is_named_or_chosen_by_its_date(season: Path) -> None:
+    ids = cut(season, "A1", "--date", "2027-03-16")
+    assert run("sample", season, ids[0], "lost", "--yes", today=TODAY).status == 0
+    labels(season, "--date", "16 mar", "--output", "rest.html")
+    assert Page(season.parent / "rest.html").texts.count("PRE-TEST, NOT OFFICIAL") == len(ids) - 1
+    assert "--date chooses bags that are not named" in refused(season, ids[1], "--date", "16 mar")
+
+
+def test_labels_are_never_written_over_the_season_by_another_name(season: Path) -> None:
+    cut(season)
+    before = season.read_bytes()
+    (season.parent / "same.html").symlink_to(season)
+    assert "is the season file; name another file" in refused(season, "--output", "same.html")
+    assert season.read_bytes() == before
+
+
 def test_without_bags_it_tells_how_to_give_them_ids(season: Path) -> None:
     assert "calendar-tui sample trip --date" in refused(season)

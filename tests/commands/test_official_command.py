@@ -99,6 +99,16 @@ def test_asked_booked_taken_and_passed_are_steps_of_one_record(season: Path) -> 
     assert season.read_bytes() == before
 
 
+def test_a_weekday_of_a_sample_that_was_taken_is_the_last_one_and_of_one_that_is_booked_the_next(
+    season: Path,
+) -> None:
+    """Today is a Monday."""
+    official(season, "A1", "booked", "fri", "--yes")
+    assert str(records(season)[0]["date"]) == "2027-04-16"
+    official(season, "A1", "taken", "fri", "--who", "agent North", "--yes")
+    assert str(records(season)[0]["date"]) == "2027-04-09"
+
+
 @pytest.mark.parametrize(
     ("total", "uncertainty", "relative", "verdict"),
     [

@@ -113,6 +113,36 @@ def test_a_batch_dries_is_read_and_comes_out(season: Path) -> None:
     assert one["readings"][0]["air_humidity"] == 0.45
 
 
+def test_a_pass_that_is_named_twice_goes_in_once(season: Path) -> None:
+    said("pass", season, "A1", "9", "apr", "top", "16.5", "kg", "--yes")
+    said("batch", season, "D1", "in", "A1-1", "A1-1", "--yes")
+    (one,) = rows("batch", season, "D1")["batches"]
+    assert one["fresh_kg"] == 16.5
+
+
+def test_air_is_read_by_the_whole_name_of_its_field_as_by_the_short_one(season: Path) -> None:
+    said("pass", season, "A1", "9", "apr", "top", "16.5", "kg", "batch", "D1", "--yes")
+    said(
+        "batch",
+        season,
+        "D1",
+        "reading",
+        "12",
+        "apr",
+        "air",
+        "temperature",
+        "32",
+        "C",
+        "air",
+        "humidity",
+        "0.45",
+        "--yes",
+    )
+    said("batch", season, "D1", "reading", "13", "apr", "air", "31", "C", "humidity", "0.4", "--yes")
+    (one,) = rows("batch", season, "D1")["batches"]
+    assert [(r["air_c"], r["air_humidity"]) for r in one["readings"]] == [(32, 0.45), (31, 0.4)]
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
@@ -127,7 +157,7 @@ def test_a_batch_dries_is_read_and_comes_out(season: Path) -> None:
         (("batch", "D1", "reading"), "a reading has nothing that was read"),
         (("batch", "D1", "reading", "8", "apr", "moisture", "0.5"), "is before batch D1 went in"),
         (("batch", "D1", "out", "dry", "17", "kg"), "17 kg dry is no less than that"),
-        (("batch", "D1", "out", "moisture", "35"), "moisture"),
+        (("batch", "D1", "out", "moisture", "35"), 'moisture "35": it must be from 0 to 0.99 share'),
     ],
 )
 def test_what_cannot_be_is_refused_with_what_would_be_right(season: Path, words: tuple, told: str) -> None:

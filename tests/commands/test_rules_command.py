@@ -86,3 +86,10 @@ def test_two_lots_of_a_cohort_never_share_a_block(season: Path) -> None:
     assert run("add", season, "lot", "A1-w", "cohort", "A1", "blocks", "3", "--yes", today=TODAY).status == 0
     ran = run("add", season, "lot", "both", "cohort", "A1,D1", "--yes", today=TODAY)
     assert ran.status != 0
+
+
+def test_one_profile_is_shown_or_taken_in_at_a_time(season: Path) -> None:
+    ran = run("rules", season, "us", "eu", "--yes", today=TODAY)
+    assert ran.status == 2
+    assert "not understood: eu" in ran.said
+    assert season.read_text() == PLAIN

@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from settling import settled
 from small_app import SmallApp
 
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.screens.samples.rows import first_bags
 from calendar_tui.screens.samples.view import BagsView
 from calendar_tui.season.reading import read_season
@@ -60,8 +62,7 @@ def _app(text: str = SEASON + PLAN) -> tuple[SmallApp, BagsView]:
 async def pressed(app: SmallApp, pilot, *keys: str) -> None:
     for key in keys:
         await pilot.press(key)
-        await app.workers.wait_for_complete()
-        await pilot.pause()
+        await settled(app, pilot)
 
 
 def bags(app: SmallApp) -> list[dict]:
@@ -101,6 +102,25 @@ async def test_only_marked_bags_are_recorded_and_sent() -> None:
         await pressed(app, pilot, "s", "enter")
         assert app.saved[-1].what == f"1 bag sent on Tue 16 Mar 2027: {name}"
         assert (bags(app)[0]["state"], bags(app)[0]["sent"]) == ("sent", TODAY)
+
+
+async def test_marks_are_off_once_what_was_marked_is_saved() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "enter", "enter")
+        view._list.stand_on(bags(app)[0]["id"])
+        await pressed(app, pilot, "space")
+        assert "1 marked" in view.text
+        await pressed(app, pilot, "s", "enter")
+        assert "marked" not in view.text
+
+
+async def test_a_week_begins_on_the_day_that_is_set() -> None:
+    app, view = _app()
+    app.preferences = Preferences(first_weekday=6)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert "Bags of the week from Sun 14 Mar 2027  3 to cut" in view.text
 
 
 async def test_all_of_a_trip_are_marked_at_once_and_sent_as_one_change() -> None:

@@ -18,6 +18,7 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.today import today_of
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.forms.form_view import FormView
+from calendar_tui.screens.kit.closed import closed_places, closed_texts
 from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.pages.cohort_view import CohortView
 from calendar_tui.screens.season.chart import season_rows
@@ -133,3 +134,17 @@ async def test_the_page_of_a_cohort_has_it_below_its_name() -> None:
     async with app.run_test(size=(90, 24)) as pilot:
         await pilot.pause()
         assert f"Do not enter: {CLOSED}." in " ".join(view.text.split())
+
+
+def test_a_cohort_that_is_not_sown_yet_or_harvested_stands_in_no_closed_place() -> None:
+    plan = plan_of()
+    assert closed_texts(plan, plan.timelines["A1"]) == (f"Do not enter: {CLOSED}.",)
+    nursery = SPRAY.replace('place = "H2"', 'place = "N1"').replace("2026-11-08", "2026-10-01")
+    before = plan_of(nursery, date(2026, 10, 1))
+    assert closed_places(before)
+    assert closed_texts(before, before.timelines["A1"]) == ()
+    cut = SEASON.replace(
+        "recorded = { seeding = 2026-10-05 }", "recorded = { seeding = 2026-10-05, harvest = 2026-11-07 }", 1
+    )
+    after = make_plan(season_of(data_of(cut + SPRAY)), TODAY)
+    assert closed_texts(after, after.timelines["A1"]) == ()

@@ -84,6 +84,20 @@ async def test_a_batch_is_read_and_taken_out_from_its_row() -> None:
         (batch,) = app.data["batch"]
         assert (batch["out"], batch["dry_kg"], batch["moisture"]) == (TODAY, 3.1, 0.1)
         assert "Out of it" in view.text
+        assert "In the dryer" not in view.text
+
+
+async def test_from_the_row_of_a_pass_the_batch_in_which_it_dries_is_read() -> None:
+    text = SEASON + (
+        '\n[records]\npass = [{ id = "A1-1", date = 2027-03-06, lot = "A1", fresh_kg = { top = 12.5 }, batch = "D1" }]\n'
+        'batch = [{ id = "D1", date = 2027-03-06 }]\n'
+    )
+    app, view = _app(text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        view.select_record("pass", ("A1-1",))
+        await pressed(app, pilot, "r", *"0.35", "ctrl+s", "enter")
+        assert [(r["batch"], r["moisture"]) for r in app.data["reading"]] == [("D1", 0.35)]
 
 
 async def test_without_a_batch_a_reading_says_where_one_begins() -> None:

@@ -64,6 +64,34 @@ async def test_p_goes_through_the_positions_and_right_to_the_next_cohort(tmp_pat
         assert "11 Apr 2027" in view.text
 
 
+async def test_the_position_stays_where_the_next_lot_has_it_and_left_goes_back(tmp_path: Path) -> None:
+    path = trended_season(tmp_path, bags_of("A1", B), bags_of("B1", B, 50))
+    plan = trended(bags_of("A1", B), bags_of("B1", B, 50), today=TODAY)
+    view = TrendView(first_trend(plan, "P1"), "P1")
+    app = SmallApp(view, TODAY, path.read_text(encoding="utf-8"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("left")
+        await settled(app, pilot)
+        assert view._lot == "B1"
+        await pilot.press("p", "left")
+        await settled(app, pilot)
+        assert view._lot == "A1"
+        assert "CBD middle" in view.text
+
+
+async def test_what_was_worked_out_for_a_season_that_has_changed_since_is_not_shown(tmp_path: Path) -> None:
+    app, view = _app(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        before = trended(bags_of("A1", B), bags_of("B1", D, 50), today=TODAY)
+        view._take(before, trend_of(before, "B1"))
+        assert view._lot == "A1"
+        assert app.plan is not None
+        view._take(app.plan, trend_of(app.plan, "B1"))
+        assert view._lot == "B1"
+
+
 async def test_in_small_terminals_no_line_is_wider_than_the_screen(tmp_path: Path) -> None:
     app, view = _app(tmp_path)
     async with app.run_test(size=(60, 20)) as pilot:
