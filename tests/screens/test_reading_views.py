@@ -8,6 +8,7 @@ from types import SimpleNamespace
 from small_app import SmallApp
 
 from calendar_tui.handing_on.words.why_text import why_text
+from calendar_tui.planning.why.chain import chain
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.actions import BY_ID
 from calendar_tui.screens.kit.drawing import EDGE, ListRow
@@ -64,6 +65,18 @@ async def test_a_cohort_is_told_day_by_day_as_the_command_tells_it() -> None:
         assert why.text == "A1 is not in this season any more."
         await pilot.press("escape")
         assert app.screen is view
+
+
+async def test_day_by_day_on_a_narrow_screen_no_status_and_no_reason_is_cut() -> None:
+    view = WhyView("A1")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=(40, 12)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert app.plan is not None
+        words = _words(view.text)
+        for stage_date in chain(app.plan.timelines["A1"], "harvest"):
+            assert _words(stage_date.status_text) in words, stage_date.stage
 
 
 async def test_a_page_left_before_its_range_is_worked_out_does_no_harm() -> None:

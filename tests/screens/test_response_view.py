@@ -158,17 +158,34 @@ async def test_a_changed_season_is_worked_out_anew() -> None:
         assert "amber from seed, 25 d in N1, then F1 on natural days" in view.text
 
 
-async def test_with_nothing_to_plant_and_on_a_small_terminal_it_says_so() -> None:
+async def test_with_nothing_to_plant_it_says_so() -> None:
     bare = SEASON[: SEASON.index("[[place]]")]
     app = SmallApp(view := ResponseView(None, TODAY), TODAY, bare)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert "yet: press Esc, then f for the farm, then a there to add one." in " ".join(view.text.split())
         await pilot.press("right", "v")
+
+
+async def test_without_room_for_the_plot_the_date_is_read_out_and_moved_and_planted() -> None:
     app, view = _app()
-    async with app.run_test(size=(50, 12)) as pilot:
+    async with app.run_test(size=(40, 12)) as pilot:
         await settled(app, pilot)
-        assert "at least 60x16" in view.text
+        for keys in ((), ("right",), ("h", *"22 apr", "enter")):
+            await pilot.press(*keys)
+            await settled(app, pilot)
+            words, outcome = " ".join(view.text.split()), view.outcome
+            assert outcome is not None
+            assert outcome.harvest is not None
+            day, harvest = outcome.planted, outcome.harvest.likely
+            assert f"Planted {day:%a} {day.day} {day:%b} {day.year}" in words
+            assert f"harvest {harvest.day} {harvest:%b} {harvest.year}" in words
+            assert "amber from seed, 25 d in N1, then H2 under lamps" in words
+            lines = view.text.splitlines()
+            assert ({len(line) for line in lines}, len(lines)) == ({40}, 12)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert app.screen is not view
 
 
 async def test_d_in_the_season_view_opens_it_on_the_selected_cohort(tmp_path: Path) -> None:

@@ -119,16 +119,28 @@ def cohort_text(timeline: Timeline) -> Iterator[str]:
 
     yield cohort_head(timeline)
     for stage_date in timeline.stages.values():
-        yield from wrapped(stage_date.status_text, " " * 14, first=stage_head(stage_date))
+        yield from stage_lines(stage_date)
     if (grown := growth_of(timeline)) is not None:
         spread = f" ({grown.range_text})" if grown.range_text else ""
         yield f"  {days_text(grown.likely)} of growth before {timeline.growth_end}{spread}"
 
 
-def stage_head(stage_date: StageDate) -> str:
-    """What a line of a table of stages begins with: its name, its likely date and its range."""
-    day = full_day_text(stage_date.likely)
-    return f"  {stage_text(stage_date.stage):<11} {day:>15}  {range_text(stage_date):<15}  "
+# Cells for the first words of a status; with fewer beside them its name, date and range are no columns.
+_LEAST_STATUS = 12
+
+
+def stage_lines(stage_date: StageDate, width: int = WIDTH) -> list[str]:
+    """A stage in a table of stages: its name, likely date, range, status and reason; a sentence where columns have no room."""
+    name, day, between = (
+        stage_text(stage_date.stage),
+        full_day_text(stage_date.likely),
+        range_text(stage_date),
+    )
+    head = f"  {name:<11} {day:>15}  {between:<15}  "
+    if len(head) + _LEAST_STATUS <= width:
+        return wrapped(stage_date.status_text, " " * 14, width, head)
+    told = (day, between, stage_date.status_text)
+    return wrapped("; ".join(text for text in told if text), "    ", width, f"  {name} ")
 
 
 def evidence_lines(text: str) -> Iterator[str]:

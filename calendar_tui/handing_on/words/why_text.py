@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from calendar_tui.handing_on.words.plain_text import WIDTH, stage_head, unbroken, wrapped
+from calendar_tui.handing_on.words.plain_text import WIDTH, stage_lines, unbroken, wrapped
 from calendar_tui.handing_on.words.types_text import contrast_text
 from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.rounding import whole
@@ -45,7 +45,7 @@ def why_text(
     timeline = plan.timelines[cohort_id]
     yield f"{cohort_id} {stage_text(stage)}"
     for stage_date in chain(timeline, stage):
-        yield from wrapped(stage_date.status_text, " " * 14, width, stage_head(stage_date))
+        yield from stage_lines(stage_date, width)
     wide = tuple(width_lines(plan, cohort_id, stage)) if wide is None else wide
     for line in (*outage_lines(plan, timeline, stage), *outcome_lines(timeline, stage), *wide):
         yield from wrapped(line, "    ", width, "  ")

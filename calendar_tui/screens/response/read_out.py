@@ -30,17 +30,28 @@ def read_out(
 
     taken: the planting that Enter takes. wish: the harvest that is wished for, whose planting this is; what there is to know of it comes before the reason.
     """
-    there = [n for n, day in planting_dates(plan, variety).items() if day == outcome.planted]
-    about = [
-        *_wish_texts(wish),
-        *_taken_texts(plan, outcome, taken),
-        *_planned_texts(plan, there),
-        outcome.never or _why(outcome),
-    ]
-    lines = [line for text in about for line in hanging(text, width, "")]
+    texts = _texts(outcome, taken, plan, variety, wish)
+    lines = [line for text in texts for line in hanging(text, width, "")]
     # What is too long for two lines is cut, with the mark for that, where it is drawn.
     two = [*lines[:1], " ".join(lines[1:])]
     return [_planted_text(outcome), _dates_text(outcome), *two, *[""] * (2 - len(two))]
+
+
+def whole_read_out(
+    outcome: Outcome, taken: Outcome, plan: Plan, variety: str, width: int, wish: Wished | None = None
+) -> list[str]:
+    """The same in as many lines as it takes, each of at most `width` cells: for a screen without room for the plot."""
+    texts = _planted_text(outcome), _dates_text(outcome), *_texts(outcome, taken, plan, variety, wish)
+    return [line for text in texts if text for line in hanging(text, width)]
+
+
+def _texts(outcome: Outcome, taken: Outcome, plan: Plan, variety: str, wish: Wished | None) -> Iterator[str]:
+    """What there is to know beside the dates, what matters most first."""
+    there = [n for n, day in planting_dates(plan, variety).items() if day == outcome.planted]
+    yield from _wish_texts(wish)
+    yield from _taken_texts(plan, outcome, taken)
+    yield from _planned_texts(plan, there)
+    yield outcome.never or _why(outcome)
 
 
 def _planted_text(outcome: Outcome) -> str:

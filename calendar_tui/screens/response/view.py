@@ -13,6 +13,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from calendar_tui.handing_on.words.first_steps import next_step
+from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import (
     Curve,
@@ -33,7 +34,7 @@ from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.kit.words import TypedWords
 from calendar_tui.screens.response.opening import curve_of, first_planting, growth_of, planting_dates
 from calendar_tui.screens.response.plot import Cursor, legend_row, plot_rows
-from calendar_tui.screens.response.read_out import read_out
+from calendar_tui.screens.response.read_out import read_out, whole_read_out
 from calendar_tui.screens.response.switching import NEXT, NO_OTHER, fitting_place, stands
 from calendar_tui.season.readers import plain
 from calendar_tui.season.refusal import Refusal
@@ -42,6 +43,7 @@ from calendar_tui.season.typed_dates import typed_in_season
 TITLE, WAITING = "Planting dates", "Working out..."
 FOOT = ("response", "help", "view")
 TYPED_FOOT = ("typed harvest",)
+# Cells that the plot needs; with fewer the date is read out alone.
 SMALLEST = (60, 16)
 # Rows that stand beside the plot: title, legend, what is read out, and the keys.
 _READ_ROWS = 4
@@ -112,8 +114,7 @@ class ResponseView(Screen[None]):
             text = "" if plan is None else next_step(plan.season, partial(shown_key, self))
             return words_alone(text, width, height, glyphs.ellipsis)
         if width < SMALLEST[0] or height < SMALLEST[1]:
-            least = f"Planting dates need at least {SMALLEST[0]}x{SMALLEST[1]} cells; {shown_key(self, 'view.escape')} goes back."
-            return words_alone(least, width, height, glyphs.ellipsis)
+            return self._rows_without_plot(plan, curve, outcome, width, height)
         variety = curve.planting.variety
         marks = planting_dates(plan, variety)
         rows = [
@@ -128,6 +129,22 @@ class ResponseView(Screen[None]):
             )
         rows.append(self._footer(width))
         return [fitted(row, width, glyphs.ellipsis) for row in rows]
+
+    def _rows_without_plot(
+        self, plan: Plan, curve: Curve, outcome: Outcome, width: int, height: int
+    ) -> list[Runs]:
+        planting = self._planting or curve.planting
+        variety, taken = curve.planting.variety, taken_outcome(plan, curve, outcome)
+        read = [
+            *hanging(planting_text(planting, plan.season.varieties[planting.variety]), width),
+            *whole_read_out(outcome, taken, plan, variety, width, self._wish(plan)),
+        ]
+        title = (WAITING, "notice") if planting != curve.planting else (TITLE, "title")
+        room = height - 2
+        # What has no line of its own goes on behind the last one, which is cut there and marked.
+        read = [*read[: room - 1], " ".join(read[room - 1 :]), *[""] * (room - len(read))][:room]
+        lines: list[Runs] = [(title,), *(((plain(line), ""),) for line in read), self._footer(width)]
+        return [fitted(row, width, host(self).glyphs.ellipsis) for row in lines]
 
     def _footer(self, width: int) -> Runs:
         glyphs = host(self).glyphs
