@@ -55,6 +55,11 @@ def styled(style: Style, codes: str) -> Style:
     return frozenset(on.items())
 
 
+def seen(letter: str, style: Style) -> Style:
+    """What is seen of a style on a letter: of a blank neither its ink nor how heavy that is."""
+    return frozenset(one for one in style if letter != " " or one[0] in ("4", "7", "9", "paper"))
+
+
 class Cells:
     """What stands in each cell of a terminal: its letter, and how that is drawn."""
 
@@ -69,7 +74,7 @@ class Cells:
         cells = [
             [self._cells.get((x, y), ("?", frozenset())) for x in range(SIZE[0])] for y in range(SIZE[1])
         ]
-        return [("".join(text for text, _ in row), [style for _, style in row]) for row in cells]
+        return [("".join(text for text, _ in row), [seen(*cell) for cell in row]) for row in cells]
 
     def draw(self, sent: str) -> None:
         x = y = 0
@@ -238,3 +243,17 @@ def test_styles_in_fewer_bytes_draw_the_same(parts: list[tuple[str, str]]) -> No
     assert len(slimmer) <= len(sent)
     # Whatever is sent next begins without a style.
     assert not styled(frozenset(), ";".join(re.findall(r"\x1b\[([\d;]*)m", slimmer)) or "0")
+
+
+@pytest.mark.parametrize(
+    ("sent", "slimmer"),
+    [
+        ("\x1b[2ma\x1b[0m \x1b[2mb\x1b[0m", "\x1b[2ma b\x1b[0m"),
+        ("\x1b[31ma\x1b[0m \x1b[1;35mb\x1b[0m", "\x1b[31ma \x1b[1;35mb\x1b[0m"),
+        ("\x1b[7ma\x1b[0m \x1b[7mb\x1b[0m", "\x1b[7ma\x1b[0m \x1b[7mb\x1b[0m"),
+        ("\x1b[2ma\x1b[0m\x1b[44m \x1b[0m\x1b[2mb\x1b[0m", "\x1b[2ma\x1b[0;44m \x1b[0;2mb\x1b[0m"),
+    ],
+    ids=["faint", "ink", "reversed", "ground"],
+)
+def test_blanks_between_letters_change_no_style_that_is_not_seen_on_them(sent: str, slimmer: str) -> None:
+    assert slim(sent) == slimmer

@@ -12,6 +12,8 @@ _MOVE = re.compile(r"(?:\x1b\[[\d;]*[CH])*")
 # A colour is one of these codes, or 38 or 48 and what follows it; all others are kept on until a 0.
 _INK = re.compile(r"38;5;\d+|38;2;\d+;\d+;\d+|3\d|9\d")
 _PAPER = re.compile(r"48;5;\d+|48;2;\d+;\d+;\d+|4\d|10\d")
+# What is seen of a style where nothing is written: underlined, reversed, struck through, a ground.
+_SEEN_ON_BLANKS = re.compile(rf"4|7|9|{_PAPER.pattern}")
 _CODE = re.compile(rf"(?:^|(?<=;))(?:{_INK.pattern}|{_PAPER.pattern}|\d+)(?=;|$)")
 
 
@@ -29,11 +31,16 @@ def slim(text: str) -> str:
         moves = _MOVE.match(piece)
         begin = moves.end() if moves else 0
         out.append(piece[:begin])  # the cursor goes in any style
-        if begin < len(piece) and now != wanted:
+        if begin < len(piece) and now != wanted and not _alike_on(piece[begin:], now, wanted):
             out.append(_change(now, wanted))
             now = wanted
         out.append(piece[begin:])
     return "".join([*out, _change(now, ()) if now else ""])
+
+
+def _alike_on(text: str, now: tuple[str, ...], wanted: tuple[str, ...]) -> bool:
+    """Whether a text looks the same in both styles, as blanks do in any ink."""
+    return not text.strip(" ") and not any(map(_SEEN_ON_BLANKS.fullmatch, (*now, *wanted)))
 
 
 def _change(now: tuple[str, ...], wanted: tuple[str, ...]) -> str:
