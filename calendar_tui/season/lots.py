@@ -6,7 +6,7 @@ from datetime import date
 
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.rules import Lot, Official, Profile
 from calendar_tui.season.wording import year_day_text
 
 
@@ -67,6 +67,12 @@ def rules_reason(season: Season, lot: Lot, day: date) -> str:
         first = min(to_come, key=lambda one: one.starts or day)
         return f"{first.id} begins on {year_day_text(first.starts or day)}"
     return "no profile of the season has a limit" if season.profiles else "the season has no profile"
+
+
+def officials_of(season: Season, lot: Lot) -> tuple[Official, ...]:
+    """The official samples of a lot, by date; one of a cohort that has several lots counts for each."""
+    own = (one for one in season.officials.values() if one.lot in (lot.id, lot.cohort))
+    return tuple(sorted(own, key=lambda one: (one.date, one.state == "taken", one.id)))
 
 
 def passes_of(season: Season, cohort: str) -> tuple[Pass, ...]:

@@ -270,3 +270,15 @@ def test_readings_are_numbered_by_the_program():
     proposal = read_batch(there, "D1", {"moisture": "0.35", "air temperature": "32 C"})
     new = proposal.plan.season.readings["D1-1"]
     assert (new.batch, new.date, new.moisture, new.air_c) == ("D1", date(2027, 4, 20), 0.35, 32)
+
+
+def test_a_failed_sample_of_a_cohort_of_two_lots_keeps_a_pass_of_either_from_another_cohort():
+    lots = [{"id": "A1-east", "cohort": "A1"}, {"id": "A1-west", "cohort": "A1"}]
+    there = held(
+        pass_of(lot="A1-west", batch="D1"),
+        pass_of("B1-1", lot="B1"),
+        batch=[batch_of()],
+        lot=lots,
+        official=[official("A1", "failed", "O1"), official("B1", "passed", "O2")],
+    )
+    assert "the official sample of A1-west failed and that of B1 passed" in apart(there)

@@ -190,3 +190,10 @@ def test_a_window_that_is_over_projects_no_harvest_before_a_pass_that_was_cut():
     official = [{"id": "O1", "date": FIRST - timedelta(days=32), "lot": "A1", "state": "taken"}]
     there = held(pass_of(day=date(2027, 4, 18)), profile=[RULES], official=official)
     assert harvest(there).likely == date(2027, 4, 19)
+
+
+def test_a_pass_of_one_of_two_lots_is_after_the_official_sample_of_their_cohort():
+    lots = [{"id": "A1-east", "cohort": "A1"}, {"id": "A1-west", "cohort": "A1"}]
+    official = [{"id": "O1", "date": FIRST - timedelta(days=9), "lot": "A1", "state": "taken"}]
+    there = held(lot=lots, official=official, profile=[RULES])
+    assert not [q for q in record_pass(there, "A1-west", {}).questions if "no official sample" in q]

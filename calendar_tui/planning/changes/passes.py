@@ -12,12 +12,13 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.planning.changes.slips import record_dates
 from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.cutting.official_state import FAILED, TAKEN
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import first_cut
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change
-from calendar_tui.season.lots import cut_through, lot_within, rules_for
+from calendar_tui.season.lots import cut_through, lot_within, officials_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import Lot, Profile
@@ -103,17 +104,15 @@ def _official(season: Season, lot: Lot, new: Pass) -> Iterator[str]:
     profile = rules_for(season, lot, new.date)
     if profile is None or profile.sampling == "none" or not _samples_first(profile):
         return
-    own = [
-        o for o in season.officials.values() if o.lot == lot.id and o.state == "taken" and o.date <= new.date
-    ]
+    own = [one for one in officials_of(season, lot) if one.state == TAKEN and one.date <= new.date]
     if not own:
         yield (
             f"no official sample of {lot.id} was taken by {full_day_text(new.date)}; nothing is cut before it under "
             f"{profile.standing}"
         )
         return
-    sample = max(own, key=lambda o: o.date)
-    if sample.outcome == "failed":
+    sample = own[-1]
+    if sample.outcome == FAILED:
         yield f"the official sample {sample.id} of {lot.id} failed; {profile.standing} which procedure it allows now"
     within = profile.harvest_within_d
     until = None if within is None else sample.date + timedelta(days=within)

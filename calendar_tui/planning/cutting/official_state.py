@@ -12,6 +12,7 @@ from calendar_tui.nature.legal_limits import Judgement, Uncertainty
 from calendar_tui.nature.measured import Amount
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.judging import is_negligent, judge_lot, judge_variety
+from calendar_tui.season.lots import officials_of
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -35,9 +36,8 @@ class OfficialState(NamedTuple):
 
 
 def official_state(season: Season, lot: Lot) -> OfficialState:
-    """The official samples of a lot; one of a cohort that has several lots counts for each."""
-    own = [one for one in season.officials.values() if one.lot in (lot.id, lot.cohort)]
-    in_order = tuple(sorted(own, key=lambda one: (one.date, one.state == TAKEN, one.id)))
+    """How the official samples of a lot stand."""
+    in_order = officials_of(season, lot)
     taken = next((one for one in reversed(in_order) if one.state == TAKEN), None)
     coming = [one for one in in_order if one.state != TAKEN and (taken is None or one.date >= taken.date)]
     return OfficialState(taken, coming[0] if coming else None, in_order)

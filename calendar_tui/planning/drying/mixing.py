@@ -11,7 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results, Used, results_of
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.judging import judge_lot
-from calendar_tui.season.lots import lot_within, rules_for
+from calendar_tui.season.lots import lot_within, officials_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import NEVER, Lot, Profile
@@ -63,8 +63,8 @@ def _lot(season: Season, one: Pass) -> Lot:
 
 def _outcome(season: Season, lot: Lot) -> str:
     """What the authority last wrote of a lot, or that it has not yet; "" where it has no sample of it."""
-    own = [o for o in season.officials.values() if o.lot == lot.id and o.state == "taken"]
-    return max(own, key=lambda o: o.date).outcome or PENDING if own else ""
+    taken = [one for one in officials_of(season, lot) if one.state == "taken"]
+    return taken[-1].outcome or PENDING if taken else ""
 
 
 def _outcome_text(outcome: str) -> str:
