@@ -56,7 +56,8 @@ class Plan:
         """All that is to be decided, by the day on which it is too late. Not for the event loop."""
         from calendar_tui.planning.deciding.listing import find_decisions
 
-        return find_decisions(self.season, self.timelines, self.light, self.clashes, self.today)
+        known = self.results if self.season.results else None
+        return find_decisions(self.season, self.timelines, self.light, self.clashes, self.today, known)
 
     @cached_property
     def remarks(self) -> tuple[str, ...]:

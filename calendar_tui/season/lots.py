@@ -82,6 +82,12 @@ def passes_of(season: Season, cohort: str) -> tuple[Pass, ...]:
     return tuple(sorted(own, key=lambda one: one.date))
 
 
+def is_cut(season: Season, lot: Lot, today: date) -> bool:
+    """Whether nothing of a lot is left to cut: its last pass is recorded, or, where it has no pass, the harvest of its cohort."""
+    own = [one for one in season.passes.values() if one.lot in (lot.id, lot.cohort) and one.date <= today]
+    return any(one.last for one in own) if own else "harvest" in season.cohorts[lot.cohort].recorded
+
+
 def cut_through(season: Season, cohort: str) -> date | None:
     """The day of the last pass of a cohort, of several lots that of the latest; None while one of them has none."""
     ends = {one.lot: one.date for one in passes_of(season, cohort) if one.last}

@@ -145,6 +145,17 @@ def test_results_of_late_are_told_once_a_cohort_and_those_kept_aside_with_why():
     assert rows(RESULT, sample=[BAG], result=[FOUND | {"aside": "mould"}]) == []
 
 
+@pytest.mark.parametrize(
+    # 0.145764, 0.30004 and 0.3 in the units that laboratories write; the limit is 0.3 %.
+    ("thc", "told"),
+    [("0.145764", "0.1458 %"), ("0.30004", "0.30004 %"), ("0.3000", "0.3 %"), ("10.0", "10 %")],
+)
+def test_a_new_result_is_told_to_four_decimals_and_never_onto_the_limit(thc, told):
+    result = FOUND | {"found": {"THC": thc, "THCA": "0"}}
+    (row,) = rows(RESULT, sample=[BAG | {"date": day(-10)}], result=[result])
+    assert row.what == f"A1 results in: 1, top {told} on day 10"
+
+
 def test_an_official_sample_is_booked_before_the_harvest_that_must_wait_for_it():
     a1, _b1 = rows(OFFICIAL)
     harvest = plan().timelines["A1"].likely("harvest")
@@ -211,6 +222,15 @@ def test_a_failed_sample_opens_no_window_and_a_last_pass_ends_it():
     last = {"id": "p1", "date": day(-1), "lot": "A1", "last": True}
     assert rows(CUT, official=[TAKEN], **{"pass": [last]}) == []
     assert rows(CUT, official=[TAKEN], **{"pass": [last | {"last": False}]}) != []
+
+
+def test_a_lot_whose_harvest_was_ticked_between_passes_keeps_its_last_day_to_cut():
+    cohorts = deepcopy(sampled_data()["cohort"])
+    cohorts[0]["recorded"]["harvest"] = day(-1)
+    first = {"id": "p1", "date": day(-1), "lot": "A1"}
+    (row,) = rows(CUT, official=[TAKEN], cohort=cohorts, **{"pass": [first]})
+    assert (row.about, row.by) == ("A1", day(10))
+    assert rows(CUT, official=[TAKEN], cohort=cohorts) == []
 
 
 def test_a_lot_whose_official_sample_failed_is_not_to_be_cut_by_any_day():

@@ -7,9 +7,9 @@ from itertools import groupby
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, broken, hanging
 from calendar_tui.nature.legal_limits import RELATIVE, Uncertainty
-from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
+from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.planning.results.verdicts import verdict_of
 from calendar_tui.season.sample_ids import grouped
@@ -62,11 +62,6 @@ def used_text(plan: Plan, one: Used) -> str:
     sample = one.sample
     bag = " ".join(filter(None, (sample.position, sample.lot, grouped(sample.id))))
     return f"day {one.day} {bag}, cut {day_text(sample.date)}: {'; '.join(parts)}"
-
-
-def percent_text(found: Interval) -> str:
-    """ "0.3131 %" or both ends, without noughts behind."""
-    return Interval(found.low.normalize(), found.high.normalize()).text
 
 
 def _uncertainty_text(found: Uncertainty | None) -> str:

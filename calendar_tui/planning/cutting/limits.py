@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from calendar_tui.nature.cannabinoid_trend.trend import PositionTrend
     from calendar_tui.planning.laying_out.timeline import Timeline
     from calendar_tui.planning.results.trend import CohortTrend
+    from calendar_tui.planning.spraying.closures import Closure
 
 TOP = "top"
 # Of fewer dates there is no trend; `nature/cannabinoid_trend` holds the same.
@@ -28,13 +29,17 @@ _Rows = tuple["Result", ...]
 
 
 class Sight(NamedTuple):
-    """What all lots of a season are looked at by. timelines: by ripeness alone; trends: those that were asked for."""
+    """What all lots of a season are looked at by. timelines: by ripeness alone; trends: those that were asked for.
+
+    closures: those that are not over on the day.
+    """
 
     season: Season
     timelines: Mapping[str, Timeline]
     today: date
     results: Results
     trends: dict[str, CohortTrend]
+    closures: tuple[Closure, ...] = ()
 
 
 class LimitDays(NamedTuple):

@@ -12,9 +12,9 @@ from calendar_tui.planning.cutting.limits import LimitDays, Sight, limit_days
 from calendar_tui.planning.cutting.official_state import OfficialState, official_state
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.results.used import results_of
-from calendar_tui.planning.spraying.closures import closures, first_cut
-from calendar_tui.season.lots import rules_for
+from calendar_tui.planning.results.used import Results, results_of
+from calendar_tui.planning.spraying.closures import FirstCut, closures, first_cut
+from calendar_tui.season.lots import is_cut, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
@@ -55,8 +55,13 @@ class LotCut(NamedTuple):
     done: bool
 
 
-def sight_of(season: Season, timelines: Mapping[str, Timeline], today: date) -> Sight:
-    return Sight(season, timelines, today, results_of(season, timelines, today), {})
+def sight_of(
+    season: Season, timelines: Mapping[str, Timeline], today: date, results: Results | None = None
+) -> Sight:
+    """What is worked out once for all lots. results: of the season, where they are known already."""
+    found = results_of(season, timelines, today) if results is None else results
+    closed = closures(season, today) if season.sprays else ()
+    return Sight(season, timelines, today, found, {}, closed)
 
 
 def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool = True) -> LotCut:
@@ -72,17 +77,23 @@ def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool =
     work = cutting_work(season, timeline, lot, what_if.hands)
     full = [*_ends(season, timeline, lot, profile, official, limit, what_if)]
     ends = tuple((kind, Bound(last_start(end.day, work.days), end.rule)) for kind, end in full)
-    waits = [*_waits(sight, timeline, profile, official, what_if)]
-    begins = [*_begins(sight, timeline, profile, official, what_if)]
+    sprayed = first_cut(season, timeline) if season.sprays else None
+    waits = [*_waits(sight, sprayed, profile, official, what_if)]
+    begins = [*_begins(sight, timeline, sprayed, profile, official, what_if)]
     window = cut_window(begins, [end for _, end in ends], waits)
     complete_by = min((end for _, end in full), key=lambda one: one.day, default=None)
     harvest = timeline.stages.get("harvest")
-    done = any(p.last for p in passes) or ("harvest" in timeline.cohort.recorded and not passes)
+    done = is_cut(season, lot, sight.today)
     return LotCut(lot, profile, official, window, complete_by, ends, work, limit, harvest, len(passes), done)
 
 
 def _begins(
-    sight: Sight, timeline: Timeline, profile: Profile | None, official: OfficialState, what_if: WhatIf
+    sight: Sight,
+    timeline: Timeline,
+    sprayed: FirstCut | None,
+    profile: Profile | None,
+    official: OfficialState,
+    what_if: WhatIf,
 ) -> Iterator[Bound]:
     """What must be over before the first cut."""
     season = sight.season
@@ -94,12 +105,11 @@ def _begins(
             yield Bound(one.date, f"official sample, {one.state} for {year_day_text(one.date)}")
         elif official.taken is not None and not official.failed:
             yield Bound(official.taken.date, f"official sample taken {year_day_text(official.taken.date)}")
-    sprayed = first_cut(season, timeline) if season.sprays else None
     if sprayed is not None and sprayed.day is not None and sprayed.moment is not None:
         at = f", from {hour_of(sprayed.moment)}" if sprayed.moment.hour or sprayed.moment.minute else ""
         yield Bound(sprayed.day, f"intervals after {sprayed.rule} are over{at}")
     light = timeline.stay_on(max(sight.today, timeline.begun)).light
-    for closure in closures(season, sight.today) if season.sprays else ():
+    for closure in sight.closures:
         if closure.light == light and closure.until is not None:
             until = closure.until
             yield Bound(until.date(), f"{light} is closed after {closure.rule} until {hour_of(until)}")
@@ -108,13 +118,15 @@ def _begins(
 
 
 def _waits(
-    sight: Sight, timeline: Timeline, profile: Profile | None, official: OfficialState, what_if: WhatIf
+    sight: Sight,
+    sprayed: FirstCut | None,
+    profile: Profile | None,
+    official: OfficialState,
+    what_if: WhatIf,
 ) -> Iterator[str]:
     """What must happen, on no known day, before there is a first cut."""
-    season = sight.season
     if _is_sampled(profile, official) and what_if.official is None:
         yield from _waits_for_official(official, sight.today)
-    sprayed = first_cut(season, timeline) if season.sprays else None
     if sprayed is not None:
         yield from sprayed.waits_for
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
+from decimal import Decimal
 
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.cutting.official_state import ASKED, OfficialState, official_state
 from calendar_tui.planning.deciding.decision import CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
-from calendar_tui.planning.results.used import Aside, Used, results_of
+from calendar_tui.planning.results.figures import percent_text
+from calendar_tui.planning.results.used import Aside, Results, Used, rules_of
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
-from calendar_tui.season.lots import lots_of, rules_for
+from calendar_tui.season.lots import is_cut, lots_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.sample_ids import grouped
@@ -22,6 +24,7 @@ from calendar_tui.season.wording import day_text, hour_of, weekday_text
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
 NEW_D, BOOKING_D = 7, 14
+_DECIMALS = 4
 # What the record of a spray has to have (7 CFR 110.3, read): words for each field.
 _IN_RECORD: Mapping[str, str] = {
     "registration": "registration number",
@@ -76,7 +79,9 @@ def _missing(spray: Spray) -> list[str]:
     return [*words, "certificate"] if spray.restricted and not spray.certificate else words
 
 
-def result_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+def result_decisions(
+    season: Season, timelines: Mapping[str, Timeline], today: date, results: Results
+) -> Iterator[Decision]:
     """Results that are overdue, those that are in of late, and those that are kept aside."""
     late: dict[tuple[str, date], list[str]] = {}
     for due in due_results(season):
@@ -86,10 +91,7 @@ def result_decisions(season: Season, timelines: Mapping[str, Timeline], today: d
         what = f"{cohort} {'result' if len(bags) == 1 else 'results'} of {_count(bags, 'bag')}"
         where = _where(timelines, cohort, today)
         yield Decision(RESULT, cohort, what, where, latest, "ask the laboratory", cohorts=(cohort,))
-    if not season.results:
-        return
-    results = results_of(season, timelines, today)
-    yield from _new_results(results.used, timelines, today)
+    yield from _new_results(season, results.used, timelines, today)
     yield from _aside_results(results.aside, timelines, today)
 
 
@@ -101,7 +103,9 @@ def _where(timelines: Mapping[str, Timeline], cohort: str, today: date) -> str:
     return timelines[cohort].stay_on(today).light if cohort in timelines else ""
 
 
-def _new_results(used: Iterable[Used], timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+def _new_results(
+    season: Season, used: Iterable[Used], timelines: Mapping[str, Timeline], today: date
+) -> Iterator[Decision]:
     """One row for each cohort of which results came in of late: the newest of its top bags, else of any."""
     new: dict[str, list[Used]] = {}
     for one in used:
@@ -110,14 +114,21 @@ def _new_results(used: Iterable[Used], timelines: Mapping[str, Timeline], today:
     for cohort, several in new.items():
         newest = max(several, key=lambda one: (one.day, one.sample.position == "top"))
         thc = newest.figures.thc
-        figure = "" if thc is None else f", {newest.sample.position} {_percent(thc)} on day {newest.day}"
+        rules = rules_of(season, newest.sample, today)
+        short = None if thc is None else _short(thc, None if rules is None else rules.limit)
+        at = f"on day {newest.day}"
+        figure = "" if short is None else f", {newest.sample.position} {percent_text(short)} {at}"
         what = f"{cohort} results in: {len(several)}{figure}"
         yield Decision(RESULT, cohort, what, _where(timelines, cohort, today), None, cohorts=(cohort,))
 
 
-def _percent(thc: Interval) -> str:
-    """ "0.1077 %": every digit but noughts at the end."""
-    return Interval(thc.low.normalize(), thc.high.normalize()).text
+def _short(thc: Interval, limit: Decimal | None) -> Interval:
+    """A total to four decimals; every digit of it where less would hide on which side of the limit it is."""
+    low, high = (round(end, _DECIMALS) for end in (thc.low, thc.high))
+    hides = limit is not None and any(
+        end.compare(limit) != exact.compare(limit) for end, exact in ((low, thc.low), (high, thc.high))
+    )
+    return thc if hides else Interval(low, high)
 
 
 def _aside_results(
@@ -139,15 +150,9 @@ def official_decisions(season: Season, timelines: Mapping[str, Timeline], today:
     """The official samples that are to be booked or taken, and what follows one that failed."""
     for lot in lots_of(season):
         timeline, profile = timelines[lot.cohort], rules_for(season, lot, today)
-        if profile is None or profile.sampling == "none" or is_cut(season, lot):
+        if profile is None or profile.sampling == "none" or is_cut(season, lot, today):
             continue
         yield from _of_lot(lot, timeline, profile, official_state(season, lot), today)
-
-
-def is_cut(season: Season, lot: Lot) -> bool:
-    """Whether nothing of a lot is left to cut."""
-    harvested = "harvest" in season.cohorts[lot.cohort].recorded
-    return harvested or any(one.last and one.lot in (lot.id, lot.cohort) for one in season.passes.values())
 
 
 def _of_lot(

@@ -7,11 +7,11 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.cutting.windows import MEANT, lot_cut, sight_of
-from calendar_tui.planning.deciding.crop import is_cut
 from calendar_tui.planning.deciding.decision import BATCH, CUT, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.results.used import Results
 from calendar_tui.season.cutting import Batch, DryingReading
-from calendar_tui.season.lots import lot_named, lots_of
+from calendar_tui.season.lots import is_cut, lot_named, lots_of
 from calendar_tui.season.records import Season, Variety
 from calendar_tui.season.wording import day_text, span_text
 
@@ -21,11 +21,13 @@ CUT_AHEAD_D = 30
 _FAR = ("season", "frost", MEANT)
 
 
-def cut_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+def cut_decisions(
+    season: Season, timelines: Mapping[str, Timeline], today: date, results: Results
+) -> Iterator[Decision]:
     """The lots of which the cutting is to begin by a day near at hand, and the rule that sets it."""
-    sight = sight_of(season, timelines, today)
+    sight = sight_of(season, timelines, today, results)
     for lot in lots_of(season):
-        if is_cut(season, lot):
+        if is_cut(season, lot, today):
             continue
         cut = lot_cut(sight, lot, guess=False)
         if cut.official.failed and cut.official.coming is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from typing import TYPE_CHECKING
 
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.deciding.dates import (
@@ -19,6 +20,9 @@ from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
 
+if TYPE_CHECKING:
+    from calendar_tui.planning.results.used import Results
+
 # These have parts of their own in Today, or a count of their own.
 APART = (CLOSED, RELIGHT, LOOK, RECORD)
 
@@ -29,20 +33,23 @@ def find_decisions(
     light: Light,
     clashes: Iterable[Clash],
     today: date,
+    results: Results | None = None,
 ) -> tuple[Decision, ...]:
-    """Every row, what is past first, and what has no day last."""
+    """Every row, what is past first, and what has no day last. results: of the season, where they are known already."""
     relight = relight_of(season, timelines, light, today)
     rows = [
         *relight_decisions(relight, today),
         *look_decisions(looks_of(season, timelines, light, today, relight), today),
         *stage_decisions(season, timelines, light, today),
         *record_decisions(timelines, clashes, today),
-        *_of_crop(season, timelines, today),
+        *_of_crop(season, timelines, today, results),
     ]
     return tuple(sorted(rows, key=lambda row: row.order))
 
 
-def _of_crop(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+def _of_crop(
+    season: Season, timelines: Mapping[str, Timeline], today: date, known: Results | None
+) -> Iterator[Decision]:
     kept = season.sprays, season.samples, season.results, season.officials, season.passes, season.batches
     if not any((*kept, season.profiles, season.lots)):
         return
@@ -53,12 +60,14 @@ def _of_crop(season: Season, timelines: Mapping[str, Timeline], today: date) -> 
         spray_record_decisions,
     )
     from calendar_tui.planning.deciding.harvest import batch_decisions, cut_decisions
+    from calendar_tui.planning.results.used import results_of
 
+    results = results_of(season, timelines, today) if known is None else known
     yield from closed_decisions(season, today)
     yield from spray_record_decisions(season, today)
-    yield from result_decisions(season, timelines, today)
+    yield from result_decisions(season, timelines, today, results)
     yield from official_decisions(season, timelines, today)
-    yield from cut_decisions(season, timelines, today)
+    yield from cut_decisions(season, timelines, today, results)
     yield from batch_decisions(season, today)
 
 

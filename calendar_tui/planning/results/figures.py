@@ -76,6 +76,13 @@ def figures_of(result: Result, rules: Profile | None = None) -> Figures:
     return Figures(thc, cbd, basis, uncertainty, parts, gap)
 
 
+def percent_text(found: Interval) -> str:
+    """ "0.3131 %" or both ends, without noughts behind."""
+    # Added to 0 a ten stays 10, which without its noughts would be written 1E+1.
+    low, high = (end.normalize() + Decimal(0) for end in (found.low, found.high))
+    return Interval(low, high).text
+
+
 _DRY = "dry"
 
 
