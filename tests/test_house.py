@@ -14,6 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.season_data import TWO_RIVERS
+
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "calendar_tui"
 SOURCES = sorted(PACKAGE.rglob("*.py"))
@@ -200,16 +202,9 @@ def test_the_full_screen_starts_without_what_its_first_picture_does_not_need() -
     assert _loaded("import calendar_tui.screens.start", watched) == []
 
 
-SEASON = """
-format = 3
-[season]
-name = "Two Rivers"
-first_day = 2026-09-15
-last_day = 2027-05-15
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
+SEASON = (
+    TWO_RIVERS
+    + """\
 [[place]]
 id = "F1"
 kind = "field"
@@ -235,6 +230,7 @@ date = 2026-10-05
 what = "Sow the block"
 cohort = "A1"
 """
+)
 
 
 def test_this_weeks_work_is_read_without_the_large_libraries(tmp_path: Path) -> None:

@@ -12,18 +12,12 @@ from calendar_tui.screens.history.view import HistoryView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.season_file import save_change
+from tests.season_data import TWO_RIVERS
 
 TODAY = date(2026, 12, 8)
-TEXT = """\
-format = 3
-[season]
-name = "Two Rivers"
-first_day = 2026-09-15
-last_day = 2027-05-15
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
+TEXT = (
+    TWO_RIVERS
+    + """\
 [[place]]
 id = "H2"
 kind = "hoop house"
@@ -46,6 +40,7 @@ date = 2026-12-08
 what = "Hoe"
 cohort = "A1"
 """
+)
 
 
 def save(path, n, hour=12, who="ana", what=""):

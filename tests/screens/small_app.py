@@ -17,18 +17,11 @@ from calendar_tui.screens.kit.preferences import AS_IT_COMES
 from calendar_tui.screens.opening_views import open_view
 from calendar_tui.season.edits import Change, apply_edits
 from calendar_tui.season.reading import read_season
-from tests.season_data import data_of
+from tests.season_data import TWO_RIVERS, data_of
 
-SEASON = """
-format = 3
-[season]
-name = "Two Rivers"
-first_day = 2026-09-15
-last_day = 2027-05-15
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
+SEASON = (
+    TWO_RIVERS
+    + """\
 [[place]]
 id = "N1"
 kind = "nursery"
@@ -121,6 +114,7 @@ cohort = "A1"
 place = "H2"
 chore = "survival"
 """
+)
 
 
 class SmallApp(App[None]):

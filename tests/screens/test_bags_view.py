@@ -14,20 +14,13 @@ from calendar_tui.screens.samples.rows import first_bags
 from calendar_tui.screens.samples.view import BagsView
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sample_ids import grouped
-from tests.season_data import data_of
+from tests.season_data import TWO_RIVERS, data_of
 
 TODAY = date(2027, 3, 16)
 BUDGET = "\n[capacity]\nsamples_per_week = 2\n"
-SEASON = """
-format = 3
-[season]
-name = "Two Rivers"
-first_day = 2026-09-15
-last_day = 2027-05-15
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
+SEASON = (
+    TWO_RIVERS
+    + """\
 [[place]]
 id = "F1"
 kind = "field"
@@ -44,6 +37,7 @@ place = "F1"
 planned = { seeding = 2026-12-20 }
 recorded = { seeding = 2026-12-20, flowering = 2027-02-24 }
 """
+)
 PLAN = """
 [[sampling]]
 id = "weekly"

@@ -26,18 +26,12 @@ from calendar_tui.screens.season.sky import Mark, Scale, hour_labels, natural_h,
 from calendar_tui.screens.season.view import FOOT
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.stages import LETTERS
+from tests.season_data import TWO_RIVERS
 
 TODAY = date(2026, 12, 8)
-SEASON = """
-format = 3
-[season]
-name = "Two Rivers"
-first_day = 2026-09-15
-last_day = 2027-05-15
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
+SEASON = (
+    TWO_RIVERS
+    + """\
 [[place]]
 id = "N1"
 kind = "nursery"
@@ -54,6 +48,7 @@ full_response_day = "12:30"
 id = "dawn"
 response = "day-neutral"
 """
+)
 COHORTS = """
 [[cohort]]
 id = "A1"

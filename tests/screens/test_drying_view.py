@@ -10,18 +10,12 @@ from settling import settled
 from small_app import SmallApp
 
 from calendar_tui.screens.drying.view import DryingView
+from tests.season_data import TWO_RIVERS
 
 TODAY = date(2027, 3, 16)
-SEASON = """
-format = 3
-[season]
-name = "Two Rivers"
-first_day = 2026-09-15
-last_day = 2027-05-15
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
+SEASON = (
+    TWO_RIVERS
+    + """\
 [[place]]
 id = "F1"
 kind = "field"
@@ -39,6 +33,7 @@ place = "F1"
 planned = { seeding = 2026-12-20 }
 recorded = { seeding = 2026-12-20, flowering = 2027-01-24 }
 """
+)
 
 
 def _app(text: str = SEASON) -> tuple[SmallApp, DryingView]:

@@ -19,18 +19,12 @@ from calendar_tui.screens.week.view import WeekView
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import SeasonFileError
+from tests.season_data import TWO_RIVERS
 
 TODAY = date(2026, 12, 8)
-HEAD = """\
-format = 3
-[season]
-name = "Two Rivers"
-first_day = 2026-09-15
-last_day = 2027-05-15
-[site]
-latitude = -34.3
-longitude = -56.7
-timezone = "America/Montevideo"
+HEAD = (
+    TWO_RIVERS
+    + """\
 [[place]]
 id = "H2"
 kind = "hoop house"
@@ -41,6 +35,7 @@ response = "short-day"
 critical_day = "14:00"
 full_response_day = "12:30"
 """
+)
 COHORT = """
 [[cohort]]
 id = "A{n}"
