@@ -15,6 +15,7 @@ from small_season import PLAIN, line_of, refused_quietly, run, swap
 
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.kinds import OPTIONAL, SINGLE
+from tests.season_data import crop_text
 
 LONG = 10**400
 YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day", "restricted", "last")
@@ -253,34 +254,22 @@ id = "later"
 variety = "amber"
 start = "seed"
 cohorts = [{ place = "H1", seeding = 2026-11-16 }]
-[[profile]]
-id = "us"
-name = "here"
-limit_percent = 0.3
-as_of = 2026-11-28
-source = "a page"
-[[lot]]
-id = "L1"
-cohort = "A1"
-[[laboratory]]
-id = "lab"
 [[sampling]]
 id = "weekly"
-[records]
-spray = [{ id = "s1", date = 2026-12-01, place = "H1", product = "soap", reentry = "12 h", end = "17:15" }]
-sample = [{ id = "26A1TA", date = 2027-02-23, cohort = "A1" }]
-result = [{ id = "r1", date = 2027-03-02, sample = "26A1TA" }]
+"""
+CROP = (
+    crop_text("A1", "H1")
+    + """\
 official = [{ id = "o1", date = 2027-03-15, lot = "L1" }]
-pass = [{ id = "p1", date = 2027-03-24, lot = "L1" }]
-batch = [{ id = "D1", date = 2027-03-24 }]
 reading = [{ id = "D1-1", date = 2027-03-28, batch = "D1" }]
 """
+)
 
 
 @pytest.mark.parametrize("kind", FIELDS)
 def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None:
     path = tmp_path / "wrong.toml"
-    data = tomllib.loads(PLAIN + '\n[[task]]\nid = "x1"\ndate = 2026-11-09\nwhat = "a"\n' + MORE)
+    data = tomllib.loads(PLAIN + '\n[[task]]\nid = "x1"\ndate = 2026-11-09\nwhat = "a"\n' + MORE + CROP)
     for field in FIELDS[kind]:
         for wrong in ([[1]], {"x": 1}, True):
             if wrong is True and field.read is not None and field.key in YES_NO:

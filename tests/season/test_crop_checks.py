@@ -7,30 +7,12 @@ import tomllib
 import pytest
 
 from calendar_tui.season.reading import read_season
+from tests.season_data import crop_text
 from tests.storage.three_versions import BASE
 
 COHORT = tomllib.loads(BASE)["cohort"][0]
 PLACE = COHORT["place"]
-CROP = f"""
-[[profile]]
-id = "us"
-name = "here"
-limit_percent = 0.3
-as_of = 2026-11-28
-source = "a page"
-[[lot]]
-id = "L1"
-cohort = "{COHORT["id"]}"
-rules = "us"
-[[laboratory]]
-id = "lab"
-[records]
-spray = [{{ id = "s1", date = 2026-12-01, place = "{PLACE}", product = "soap", reentry = "12 h", start = "16:30", end = "17:15" }}]
-sample = [{{ id = "26A1TA", date = 2027-02-23, cohort = "{COHORT["id"]}", lot = "L1", laboratory = "lab" }}]
-result = [{{ id = "r1", date = 2027-03-02, sample = "26A1TA", found = {{ THC = "0.02" }} }}]
-pass = [{{ id = "p1", date = 2027-03-24, lot = "L1", fresh_kg = {{ top = 31.5 }}, batch = "D1" }}]
-batch = [{{ id = "D1", date = 2027-03-24, out = 2027-03-30 }}]
-"""
+CROP = crop_text(COHORT["id"], PLACE)
 
 
 def problems(old: str = "", new: str = "") -> list[str]:
