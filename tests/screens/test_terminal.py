@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import base64
 import inspect
 import os
 import re
@@ -96,6 +97,24 @@ def test_the_background_is_not_asked_for_where_it_makes_no_difference_or_is_not_
         terminal.press("w")
         terminal.see("hoe1 [ ]")
         assert b"]11;?" not in terminal.sent
+
+
+@pytest.mark.parametrize("mouse", [True, False])
+def test_the_mouse_is_asked_for_but_with_no_mouse(season: Path, mouse: bool) -> None:
+    with OnTerminal(season, *TODAY, *([] if mouse else ["--no-mouse"])) as terminal:
+        _whole(terminal)
+        assert (b"\x1b[?1000h" in terminal.sent) == mouse
+        terminal.press("q")
+        assert terminal.ended()[0] == 0
+
+
+def test_what_is_copied_is_handed_to_the_terminal(season: Path) -> None:
+    with OnTerminal(season, *TODAY) as terminal:
+        _whole(terminal)
+        terminal.press("Y")
+        terminal.see("Copied")
+        (sent,) = re.findall(rb"\x1b\]52;c;([^\a\x1b]*)", terminal.sent)
+        assert base64.b64decode(sent).decode().startswith("A1  amber, 10 plants from seed, H2\n")
 
 
 @pytest.mark.parametrize(("number", "status"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
