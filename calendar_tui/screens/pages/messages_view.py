@@ -22,4 +22,4 @@ class MessagesView(Page[None]):
             for line in notice.text.splitlines():
                 yield from wrapped(line, width, style=PLAIN if notice.severity == "information" else BOLD)
         if not kept:
-            yield row("Nothing was told yet.")
+            yield row("No messages yet.")
