@@ -9,7 +9,6 @@ from typing import Any
 from calendar_tui.season.readers import Reader, Unreadable, number, shown, text
 
 _FIGURE = re.compile(r"\d{1,7}(?:\.\d{1,12})?", re.ASCII)
-_UNDER = re.compile(r"<\s*(?:\d{1,7}(?:\.\d{1,12})?|LOQ|LOD)|ND|BLOQ|BLOD", re.ASCII)
 _WAIT = re.compile(r"(\d{1,3}(?:\.\d{1,2})?) ?(h|d)", re.ASCII)
 
 
@@ -19,8 +18,11 @@ def figure(value: Any) -> str:
 
 
 def amount(value: Any) -> str:
-    """What was found of an analyte: a number, or that it is under a limit: "0.05", "<0.02", "<LOQ", "ND"."""
-    if isinstance(value, str) and _UNDER.fullmatch(value):
+    """What was found of an analyte: a number, or that it is under a limit, as a laboratory's file may have it: "0.05", "<LOQ"."""
+    # The words of laboratories are loaded with a result alone, and not with the fields of every season.
+    from calendar_tui.season.measured_texts import is_below
+
+    if isinstance(value, str) and is_below(text(value)):
         return value
     return _figure(value, 'write a number or what is under a limit, such as "0.05", "<0.02", "<LOQ" or "ND"')
 

@@ -25,6 +25,7 @@ _BELOW_FIGURE = re.compile(r"[<≤]\s*([\d.,].*)")
 _NOT_TESTED_WORDS = {"", "na", "nt", "nottested", "notanalysed", "notanalyzed", "notreported"}
 _NOT_DETECTED_WORDS = {"nd", "notdetected", "nondetect", "lod", "blod", "belowlod"}
 _NOT_QUANTIFIED_WORDS = {"loq", "bloq", "belowloq", "nq"}
+_BELOW_WORDS = _NOT_DETECTED_WORDS | _NOT_QUANTIFIED_WORDS
 _DASHES = {"-", "–", "—", "--"}
 
 
@@ -93,6 +94,17 @@ def amount_in_percent(text: str, unit: str, mark: str) -> Decimal:
         raise Unreadable(f"is {shown(text)}: {error}") from None
 
 
+def is_below(text: str) -> bool:
+    """Whether a text without a unit, its decimal mark a point, is what lies below a limit: "<0.02", "<LOQ", "n.d."."""
+    if below := _BELOW_FIGURE.fullmatch(text.strip()):
+        try:
+            exact_figure(below[1], POINT)
+        except Unreadable:
+            return False
+        return True
+    return folded(text) in _BELOW_WORDS
+
+
 def read_measured(text: str, unit: str, mark: str, limits: Limits = NO_LIMITS, dash: str = "") -> Measured:
     """A result as it is written. unit: of its column, "" for none; dash: what "-" stands for, one of DASHES, "" if not set.
 
@@ -114,7 +126,7 @@ def read_measured(text: str, unit: str, mark: str, limits: Limits = NO_LIMITS, d
         raise Unreadable(f"is {shown(text)}, over what the method measures; ask the laboratory for a figure")
     if word in _NOT_TESTED_WORDS:
         return Measured(text, NOT_TESTED, None)
-    if word in _NOT_DETECTED_WORDS | _NOT_QUANTIFIED_WORDS:
+    if word in _BELOW_WORDS:
         return Measured(text, BELOW, Interval.below(_limit(text, word, limits)))
     return Measured(text, VALUE, Interval.exactly(amount_in_percent(plain, unit, mark)))
 

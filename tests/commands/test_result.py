@@ -210,6 +210,27 @@ def test_a_wide_file_in_mg_g_keeps_its_figures(season: Path) -> None:
     assert 'total THC of "26A1TA" is 0.32 % in the file and 0.31310 % by its parts' in one_line(ran)
 
 
+@pytest.mark.parametrize(
+    ("cell", "kept"),
+    [("BLOQ", "BLOQ"), ("n.d.", "n.d."), ("Not detected", "Not detected"), ("≤0,020", "≤0.020")],
+)
+def test_what_is_under_a_limit_is_kept_as_the_laboratory_writes_it(
+    season: Path, cell: str, kept: str
+) -> None:
+    ran = result(season, "--from", file(season, LONG.replace("<0,02", cell)), "--yes")
+    assert ran.status == 0, ran.err
+    assert results(season)[0]["found"]["THC"] == kept
+    assert run("check", season, today=TODAY).status == 0
+
+
+def test_a_dash_that_stands_for_not_detected_is_kept_as_nd(season: Path) -> None:
+    text = LONG.replace("<0,02", "-")
+    ran = result(season, "--from", file(season, text), "--dash", "not detected", "--yes")
+    assert ran.status == 0, ran.err
+    assert results(season)[0]["found"]["THC"] == "ND"
+    assert results(season)[0]["limits"] == {"THC": "0.02"}
+
+
 def test_a_file_that_is_none_is_told(season: Path) -> None:
     assert "cannot be read" in result(season, "--from", season.with_name("none.csv"), "--yes").err
     assert "cannot be read" in result(season, "--from", season.parent, "--yes").err

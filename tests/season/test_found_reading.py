@@ -25,6 +25,11 @@ from tests.storage.three_versions import BASE
         ("<0.05", "<0.05"),
         ("<LOQ", "<LOQ"),
         ("ND", "ND"),
+        ("BLOQ", "BLOQ"),
+        ("n.d.", "n.d."),
+        ("Not detected", "Not detected"),
+        ("below LOQ", "below LOQ"),
+        ("≤0.05", "≤0.05"),
     ],
 )
 def test_an_amount_is_kept_as_it_is_written(value, kept):
@@ -39,6 +44,9 @@ def test_an_amount_is_kept_as_it_is_written(value, kept):
         (-0.1, "cannot be under 0"),
         ("about 0.3", "write a number or what is under a limit"),
         ("<0,05", "write a number or what is under a limit"),
+        ("<0.05 mg/g", "write a number or what is under a limit"),
+        ("not tested", "write a number or what is under a limit"),
+        (">20", "write a number or what is under a limit"),
         ("1e-3", "write a number"),
         (float("nan"), "write a number"),
         (True, "write a number"),

@@ -16,7 +16,7 @@ from calendar_tui.season.analyte_names import TOTAL_CBD, TOTAL_THC, WATER
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data
 from calendar_tui.season.laboratory_rows import LaboratoryRow
-from calendar_tui.season.measured_texts import BELOW, NOT_TESTED
+from calendar_tui.season.measured_texts import BELOW, NOT_TESTED, is_below
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.sample_ids import is_sound, plain_id
 from calendar_tui.season.wording import year_day_text
@@ -95,13 +95,18 @@ def _is_found(row: LaboratoryRow) -> bool:
 
 
 def _text(row: LaboratoryRow, unit: str) -> str:
-    """What is found, with a decimal point and in one unit: "0.30", "<0.05", "ND"."""
+    """What is found as the file has it, a figure with a decimal point and in one unit: "0.30", "<0.05", "n.d."; "ND" of a dash."""
     assert row.percent is not None, row
     if row.state != BELOW:
         return _figure(row.percent.high, unit)
-    if row.text.strip()[:1] in "<≤" and any(sign.isdigit() for sign in row.text):
-        return f"<{_figure(row.percent.high, unit)}"
-    return "<LOQ" if "q" in row.text.casefold() else "ND"
+    written = row.text.strip()
+    if _has_figure(row):
+        return f"{written[0]}{_figure(row.percent.high, unit)}"
+    return written if is_below(written) else "ND"
+
+
+def _has_figure(row: LaboratoryRow) -> bool:
+    return any(sign.isdigit() for sign in row.text)
 
 
 def _figure(percent: Decimal, unit: str) -> str:
@@ -111,7 +116,7 @@ def _figure(percent: Decimal, unit: str) -> str:
 def _limits(rows: Sequence[LaboratoryRow], unit: str) -> Iterator[tuple[str, str]]:
     """The limit under which a figure that is none lies, of analytes whose text does not have it."""
     for row in rows:
-        if _is_found(row) and row.percent is not None and _text(row, unit) in ("ND", "<LOQ"):
+        if _is_found(row) and row.percent is not None and row.state == BELOW and not _has_figure(row):
             yield row.analyte, _figure(row.percent.high, unit)
 
 
