@@ -273,3 +273,15 @@ def test_a_spray_written_by_hand_whose_times_cannot_be_keeps_its_place_closed_in
     assert "when spray s1 really ended" in flat or "F1 until it is recorded" in flat
     later = run("week", path, *words, today=(day + timedelta(days=3)).isoformat())
     assert "F1" in later.out
+
+
+def test_a_part_of_a_place_is_named_in_two_words_and_closed_alone(farm: Make) -> None:
+    path = farm("America/Montevideo", date(2026, 12, 20))
+    house = '[[place]]\nid = "H9"\nkind = "hoop house"\nscreened = ["east", "west"]\n'
+    path.write_text(path.read_text() + house)
+    words = ("H9", "east", "soap", "end", "17:00", "re-entry", "12 h", "--yes")
+    ran = run("spray", path, *words, today="2026-12-20")
+    assert ran.status == 0, ran.said
+    data = json.loads(run("spray", path, "--json", today="2026-12-20").out)
+    assert [one["place"] for one in data["closed"]] == ["H9 east"]
+    assert [one["product"] for one in data["sprays"]] == ["soap"]

@@ -128,6 +128,9 @@ def test_a_pass_before_its_official_sample_is_asked_about():
     questions = record_pass(held(profile=[RULES]), "A1", {"date": "18 apr"}).questions
     assert any("no official sample of A1 was taken by Sun 18 Apr 2027" in q for q in questions), questions
     assert any("check with your authority" in q for q in questions)
+    later = [{"id": "O1", "date": date(2027, 4, 19), "lot": "A1", "state": "taken"}]
+    questions = record_pass(held(profile=[RULES], official=later), "A1", {"date": "18 apr"}).questions
+    assert any("no official sample of A1 was taken by Sun 18 Apr 2027" in q for q in questions), questions
 
 
 # The dates of the rule's example, 30 d apart: a sample of 1 Sep holds for a pass of 22 Sep, and not for one of 4 Oct.
