@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from types import SimpleNamespace
 
+import pytest
 from small_app import SmallApp
 
 from calendar_tui.handing_on.words.why_text import why_text
-from calendar_tui.planning.why.chain import chain
+from calendar_tui.planning.why.chain import chain, days_behind
 from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.actions import BY_ID
 from calendar_tui.screens.kit.drawing import EDGE, ListRow
@@ -77,6 +79,25 @@ async def test_day_by_day_on_a_narrow_screen_no_status_and_no_reason_is_cut() ->
         words = _words(view.text)
         for stage_date in chain(app.plan.timelines["A1"], "harvest"):
             assert _words(stage_date.status_text) in words, stage_date.stage
+
+
+@pytest.mark.parametrize(("size", "columns"), [((40, 12), 3), ((60, 20), 5), ((80, 24), 7)])
+async def test_day_by_day_the_count_stands_on_every_screen(size: tuple[int, int], columns: int) -> None:
+    view = WhyView("A1")
+    app = SmallApp(view, TODAY)
+    async with app.run_test(size=size) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert app.plan is not None
+        days = days_behind(app.plan, "A1", "harvest")
+        heads = [re.split(" {2,}", line.strip()) for line in view.text.splitlines() if "felt day" in line]
+        assert [(len(head), head[-1]) for head in heads] == [(columns, "count")]
+        lines = [line.split() for line in view.text.splitlines()]
+        for day in days:
+            assert f"{day.count:.2f}" in [
+                words[-1] for words in lines if words[1:3] == [str(day.day.day), f"{day.day:%b}"]
+            ]
+        assert max(map(len, view.text.splitlines())) <= view.size.width - EDGE
 
 
 async def test_a_page_left_before_its_range_is_worked_out_does_no_harm() -> None:

@@ -31,6 +31,8 @@ from calendar_tui.season.wording import (
 
 # Of heat: a sum that is full after noon gives the next date.
 ROUNDED = "A date is the midnight nearest to the moment at which its sum is full."
+# Columns of the count that are left out, in this order, where a screen has no room for all.
+_LEFT_OUT = ("lamps lit for", "natural", "place", "adds")
 
 
 def why_text(
@@ -40,7 +42,8 @@ def why_text(
 
     wide: what `width_lines` gives; worked out here where it is None.
 
-    Sentences are wrapped at the width; the lines of a table are what they are, 78 columns at most with short names.
+    Sentences are wrapped at the width; of the count columns are left out where a screen has no
+    room for all; the lines of heat are what they are, 78 columns at most with short names.
     """
     timeline = plan.timelines[cohort_id]
     yield f"{cohort_id} {stage_text(stage)}"
@@ -137,18 +140,37 @@ def _count_text(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> Ite
         "  ",
         width,
     )
-    limits = variety.critical_day.likely, variety.full_response_day.likely
-    felt = [hours_against(day.felt_h, *limits) for day in days]
-    wide, long = max(6, *(cell_len(day.place) for day in days)), max(8, *map(len, felt))
-    lamps = ["covers drawn" if day.covered else ", ".join(day.lit_for) or "-" for day in days]
-    lit = max(13, *map(cell_len, lamps))
-    yield f"  date        {'place':<{wide}}  natural  {'lamps lit for':<{lit}}  {'felt day':<{long}}  adds  count"
+    head, *rows = _count_rows(timeline, days, width)
+    yield head
     before = days[0].day
-    for day, lit_for, felt_h in zip(days, lamps, felt, strict=True):
+    for day, line in zip(days, rows, strict=True):
         if (day.day - before).days > 1:
-            yield f"  ... {days_text((day.day - before).days - 1)} not shown: that run was lost, and the count began again"
+            lost = f"{days_text((day.day - before).days - 1)} not shown: that run was lost, and the count began again"
+            yield from wrapped(lost, "      ", width, "  ... ")
         before = day.day
-        yield (
-            f"  {weekday_text(day.day):>10}  {filled(day.place, wide)}  {hours_text(day.natural_h):<7}  {filled(lit_for, lit)}  {felt_h:<{long}}"
-            f"  {day.adds:4.2f}  {day.count:5.2f}"
-        )
+        yield line
+
+
+def _count_rows(timeline: Timeline, days: tuple[WhyDay, ...], width: int) -> list[str]:
+    """The heading of the count and a line a day, with the columns that have room; with all of them from WIDTH on."""
+    variety = timeline.variety
+    limits = variety.critical_day.likely, variety.full_response_day.likely
+    lamps = ["covers drawn" if day.covered else ", ".join(day.lit_for) or "-" for day in days]
+    columns = {
+        "date": [f"{weekday_text(day.day):>10}" for day in days],
+        "place": [filled(day.place, 6) for day in days],
+        "natural": [hours_text(day.natural_h) for day in days],
+        "lamps lit for": lamps,
+        "felt day": [hours_against(day.felt_h, *limits) for day in days],
+        "adds": [f"{day.adds:4.2f}" for day in days],
+        "count": [f"{day.count:5.2f}" for day in days],
+    }
+    wide = {head: max(map(cell_len, (head, *cells))) for head, cells in columns.items()}
+    for head in _LEFT_OUT:
+        if width < WIDTH and sum(wide.values()) + 2 * len(wide) > width:
+            del wide[head]
+    table = zip(*((head, *columns[head]) for head in wide), strict=True)
+    return [
+        "".join(f"  {filled(cell, wide[head])}" for head, cell in zip(wide, line, strict=True))
+        for line in table
+    ]
