@@ -15,6 +15,7 @@ from calendar_tui.handing_on.tables.today_rows import today_row
 from calendar_tui.handing_on.words.farm_text import place_standing_text
 from calendar_tui.handing_on.words.today_text import today_text
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.spraying import closures
 from calendar_tui.planning.today import today_of
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.forms.form_view import FormView
@@ -138,13 +139,41 @@ async def test_the_page_of_a_cohort_has_it_below_its_name() -> None:
 
 def test_a_cohort_that_is_not_sown_yet_or_harvested_stands_in_no_closed_place() -> None:
     plan = plan_of()
-    assert closed_texts(plan, plan.timelines["A1"]) == (f"Do not enter: {CLOSED}.",)
+    assert closed_texts(plan, plan.timelines["A1"], closed_places(plan)) == (f"Do not enter: {CLOSED}.",)
     nursery = SPRAY.replace('place = "H2"', 'place = "N1"').replace("2026-11-08", "2026-10-01")
     before = plan_of(nursery, date(2026, 10, 1))
     assert closed_places(before)
-    assert closed_texts(before, before.timelines["A1"]) == ()
+    assert closed_texts(before, before.timelines["A1"], closed_places(before)) == ()
     cut = SEASON.replace(
         "recorded = { seeding = 2026-10-05 }", "recorded = { seeding = 2026-10-05, harvest = 2026-11-07 }", 1
     )
     after = make_plan(season_of(data_of(cut + SPRAY)), TODAY)
-    assert closed_texts(after, after.timelines["A1"]) == ()
+    assert closed_texts(after, after.timelines["A1"], closed_places(after)) == ()
+
+
+async def test_moves_over_cohorts_and_marks_of_tasks_work_out_once_what_is_closed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "small.toml"
+    path.write_text(SEASON + SPRAY)
+    app = CalendarApp(open_season(path), TODAY, "Cleo", lambda: datetime(2026, 11, 8, 15, tzinfo=UTC))
+    worked_out, real = 0, closures.closures
+
+    def counted(*of: Any) -> Any:
+        nonlocal worked_out
+        worked_out += 1
+        return real(*of)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w")
+        await settled(app, pilot)
+        monkeypatch.setattr(closures, "closures", counted)
+        for view, keys in (("week", ["m", "down", "M"]), ("season", ["down", "up", "down"])):
+            worked_out = 0
+            for key in keys:
+                await pilot.press(key)
+                await settled(app, pilot)
+            assert worked_out == 0, view
+            await pilot.press("escape")
+            await settled(app, pilot)

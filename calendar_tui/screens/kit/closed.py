@@ -33,9 +33,9 @@ def stands_today(plan: Plan, timeline: Timeline) -> bool:
     return timeline.begun <= plan.today and "harvest" not in timeline.cohort.recorded
 
 
-def closed_texts(plan: Plan, timeline: Timeline) -> tuple[str, ...]:
+def closed_texts(plan: Plan, timeline: Timeline, closed: Mapping[str, Closure]) -> tuple[str, ...]:
     """That nobody enters the place where a cohort stands, and until when."""
-    over = closure_over(plan, (timeline.cohort.id,), closed_places(plan))
+    over = closure_over(plan, (timeline.cohort.id,), closed)
     if not over:
         return ()
     from calendar_tui.planning.spraying.closed_work import entry_texts

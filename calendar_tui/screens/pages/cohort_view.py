@@ -18,7 +18,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.waiting import clash_counts
 from calendar_tui.planning.why.gaps import growth_of
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.closed import closed_texts
+from calendar_tui.screens.kit.closed import closed_places, closed_texts
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -57,7 +57,7 @@ def cohort_rows(plan: Plan, cohort_id: str, width: int) -> Iterator[ListRow]:
     whole = cell_len(f"{name}  {about}") <= width
     yield row((name, HEADING), f"  {about}" if whole else "")
     yield from () if whole else wrapped(about, width, "  ", "  ")
-    for text in closed_texts(plan, timeline):
+    for text in closed_texts(plan, timeline, closed_places(plan)):
         yield from wrapped(text, width, rest="  ", style=WARNING)
     if clashes := plan.clashes_of(cohort_id):
         yield row((f"{clash_counts(clashes).text}: below the dates", WARNING))

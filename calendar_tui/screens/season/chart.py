@@ -78,7 +78,7 @@ def _cohort_rows(sight: Sight) -> Iterator[Runs]:
     """The rows on screen. Where one is kept, a move to another cohort makes only the two that it is about anew."""
     plan, look, layout, _, kept, rows = sight
     last = layout.rows - 1
-    closed = kept.once("closed", plan.today, partial(closed_places, plan))
+    closed = _closed(sight)
     names = {place.id for light in closed if (place := plan.season.place_of(light)) is not None}
     for n, row in enumerate(rows[look.top : look.top + layout.rows]):
         marks = Marks(
@@ -94,6 +94,11 @@ def _cohort_rows(sight: Sight) -> Iterator[Runs]:
         named = row._replace(first=row.first or n == 0)
         source = (look.window, layout, look.arrangement.way, marks, named)
         yield kept.once(("row", row.key), source, partial(_row_runs, sight, named, marks))
+
+
+def _closed(sight: Sight) -> Mapping[str, Closure]:
+    """The closures of today, worked out once for a plan."""
+    return sight.kept.once("closed places", sight.plan.today, partial(closed_places, sight.plan))
 
 
 def warned(plan: Plan, row: Row) -> bool:
@@ -162,4 +167,6 @@ def _clashes(sight: Sight, timeline: Timeline, width: int) -> list[str]:
     if not sight.look.clashes:
         return [NO_CLASHES_YET]
     source = (timeline.cohort.id, width)
-    return sight.kept.once("clashes", source, lambda: clash_lines(sight.plan, timeline, width))
+    return sight.kept.once(
+        "clashes", source, lambda: clash_lines(sight.plan, timeline, _closed(sight), width)
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,7 @@ from calendar_tui.season.wording import day_text, full_day_text, hours_against, 
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.words.first_steps import KeyName
+    from calendar_tui.planning.spraying.closures import Closure
 
 # Lines that a cohort's clashes may always take from its stages.
 CLASH_LINES = 2
@@ -121,13 +122,13 @@ def _stage_row(stage: StageDate, ahead: bool, glyphs: Glyphs) -> Runs:
     return ((figures, "at" if ahead else "detail"), (reason, "detail"))
 
 
-def clash_lines(plan: Plan, timeline: Timeline, width: int) -> list[str]:
+def clash_lines(plan: Plan, timeline: Timeline, closed: Mapping[str, Closure], width: int) -> list[str]:
     """Until when its place is closed, and the cohort's clashes, in lines of at most this width."""
     from calendar_tui.handing_on.words.clash_text import one_cohort_texts  # after the first picture
     from calendar_tui.handing_on.words.plain_text import wrapped
 
     lines: list[str] = []
-    for text in (*closed_texts(plan, timeline), *one_cohort_texts(plan, timeline.cohort.id)):
+    for text in (*closed_texts(plan, timeline, closed), *one_cohort_texts(plan, timeline.cohort.id)):
         sentence = text[:1].upper() + text[1:]
         lines += wrapped(sentence, "  ", width, first="! ")
     return lines

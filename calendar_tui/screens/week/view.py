@@ -23,6 +23,7 @@ from calendar_tui.planning.tasks.week import (
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, first_rows, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.task_list import TaskList
@@ -62,6 +63,7 @@ class WeekView(TaskList):
         self._by = GROUPINGS[0]
         self._week = week_of((), date(1, 1, 1))
         self._looks: Sequence[str] = ()
+        self._kept = Kept()
         # By task id, and what they were made for: all tasks of a week take a while.
         self._details: dict[str, list[ListRow]] = {}
         self._details_of: Plan | None = None
@@ -138,10 +140,17 @@ class WeekView(TaskList):
             self._marked,
             frozenset(guesses),
             searched,
-            _closed_texts(plan) if this_week else (),
+            self._closed_texts() if this_week else (),
             self._looks if this_week else (),
             shown_key(self, "view.escape"),
         )
+
+    def _closed_texts(self) -> Sequence[str]:
+        """Which places nobody enters, worked out once for a plan: the list is drawn anew at each tick and letter."""
+        if (plan := host(self).plan) is None:
+            return ()
+        self._kept.on(plan)
+        return self._kept.once("closed", plan.today, partial(_entry_texts, plan))
 
     def _say_heading(self, today: date) -> None:
         first = self._week.first_day
@@ -228,9 +237,9 @@ class WeekView(TaskList):
         self._filter.value = ""
 
 
-def _closed_texts(plan: Plan | None) -> Sequence[str]:
+def _entry_texts(plan: Plan) -> Sequence[str]:
     """Which places nobody enters; next to no work in a season without sprays."""
-    if plan is None or not plan.season.sprays:
+    if not plan.season.sprays:
         return ()
     from calendar_tui.planning.spraying.closed_work import entry_texts
     from calendar_tui.planning.spraying.closures import closures
