@@ -263,3 +263,23 @@ async def test_what_an_entry_is_stands_below_it_in_full(
         for key in ("home", "end"):
             await pilot.press(key)
             assert pilot.app.screen.text.rstrip().endswith(".")
+
+
+@pytest.mark.parametrize("width", [80, 60, 40])
+async def test_who_has_no_season_yet_reads_what_one_is(app_of: Callable[..., StartApp], width: int) -> None:
+    async with app_of().run_test(size=(width, 20)) as pilot:
+        view = pilot.app.screen
+        assert isinstance(view, FirstView)
+        title, *what = view.text.splitlines()[:4]
+        assert title.startswith("No season of your own yet in /home/ana/f"[: width - 1])
+        words = " ".join(" ".join(what).split())
+        assert words.startswith("A season is one site's crop calendar in one file.")
+        assert max(map(len, what)) <= width
+
+
+async def test_who_has_seasons_is_only_asked_which(app_of: Callable[..., StartApp]) -> None:
+    mine = EXAMPLE._replace(example=False)
+    async with app_of(mine).run_test(size=(80, 20)) as pilot:
+        view = pilot.app.screen
+        assert isinstance(view, FirstView)
+        assert view.text.splitlines()[:2] == ["1 season in /home/ana/farm", "Choose one, or make one."]

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.list_view import ListView
@@ -15,6 +16,8 @@ from calendar_tui.screens.starting.form_view import NewSeasonView
 
 FOOT = ("first", "anything", "help", "program")
 NEW = "new"
+# Two lines of a terminal of 40 cells: below them the list begins.
+WHAT_IT_IS = "A season is one site's crop calendar in one file. Make one, or try an example."
 # Columns of a season's name before what it is.
 _NAME_WIDTH = 30
 
@@ -42,10 +45,11 @@ class FirstView(ListView[None]):
         self._list.focus()
 
     def on_resize(self) -> None:
-        found = sum(not offer.example for offer in self._start.offers)
-        named = f"{found} seasons" if found else "No season of your own yet"
-        title = fitted(f"{named} in {self._start.folder}", self.app.size.width).rstrip()
-        self._heading.say(row((title, HEADING)), row(("Choose one, or make one.", DIM)))
+        found, width = sum(not offer.example for offer in self._start.offers), self.app.size.width
+        named = count_text(found, "season") if found else "No season of your own yet"
+        title = fitted(f"{named} in {self._start.folder}", width).rstrip()
+        below = "Choose one, or make one." if found else WHAT_IT_IS
+        self._heading.say(row((title, HEADING)), *wrapped(below, width, style=DIM))
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         groups: Sequence[tuple[str, bool]] = (("Open", False), ("Look at an example, in a copy", True))
