@@ -14,7 +14,7 @@ from calendar_tui.planning.drying.room import over_room, room_text
 from calendar_tui.planning.drying.weighed import offers, weighed_of
 from calendar_tui.planning.refit.records import recorded_spans, season_cohorts
 from calendar_tui.season.refusal import Refusal
-from tests.planning.test_passes import FIRST, RULES, TODAY, held, pass_of
+from tests.planning.test_passes import FIRST, RULES, held, pass_of
 
 WEIGHED = {"top": 30.0, "middle": 12.0}
 
@@ -197,7 +197,10 @@ def two(**more):
 def apart(there):
     passes = there.plan.season.passes
     return why_apart(
-        there.plan.season, there.plan.timelines, TODAY, [passes["A1-1"]], passes.get("B1-1") or passes["A1-2"]
+        there.plan.season,
+        there.plan.results,
+        [passes["A1-1"]],
+        passes.get("B1-1") or passes["A1-2"],
     )
 
 

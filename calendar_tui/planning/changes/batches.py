@@ -118,8 +118,8 @@ def read_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposa
 def refuse_mixed(plan: Plan, name: str, new: Sequence[Pass]) -> None:
     """Raises Refusal where a pass may not dry with the others of its batch."""
     there = [one for one in plan.season.passes.values() if name and one.batch == name]
-    for one in new:
-        if why := why_apart(plan.season, plan.timelines, plan.today, there, one):
+    for one in new if there else ():
+        if why := why_apart(plan.season, plan.results, there, one):
             raise Refusal(f"{why}; they never dry together: give {one.id} a batch of its own")
 
 

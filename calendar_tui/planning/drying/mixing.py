@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from calendar_tui.planning.drying.batches import cohort_of
-from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.results.used import Results, Used, results_of
+from calendar_tui.planning.results.used import Results, Used
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.judging import judge_lot
 from calendar_tui.season.lots import lot_within, officials_of, rules_for
@@ -22,13 +20,8 @@ USUAL_ERROR_PERCENT = Decimal(16)
 FAILED, PENDING = "failed", "has no outcome yet"
 
 
-def why_apart(
-    season: Season, timelines: Mapping[str, Timeline], today: date, there: Sequence[Pass], new: Pass
-) -> str:
+def why_apart(season: Season, results: Results, there: Sequence[Pass], new: Pass) -> str:
     """Why a pass may not dry with those that are in a batch, as a sentence; "" where it may."""
-    if not there:
-        return ""
-    results = results_of(season, timelines, today)
     whys = (why for one in there if one.id != new.id for why in _whys(season, results, one, new))
     return next(whys, "")
 
