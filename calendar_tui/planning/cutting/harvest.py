@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.nature.cutting_days import Bound
 from calendar_tui.planning.cutting.limits import Sight
-from calendar_tui.planning.cutting.windows import LIMIT, WINDOW, lot_cut, sight_of
+from calendar_tui.planning.cutting.windows import LIMIT, WINDOW, LotCut, lot_cut, sight_of
 from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.stages import Course, Days, StageDate, range_of
 from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
 from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import CHECK
-from calendar_tui.season.wording import day_text
+from calendar_tui.season.wording import day_text, year_day_text
 
 MOVING = (LIMIT, WINDOW)
 PROJECTED = "projected"
@@ -38,25 +38,32 @@ class Cap(NamedTuple):
     standing: str
 
 
-def cap_of(sight: Sight, cohort: str) -> Cap | None:
-    """What holds the harvest of a cohort: the earliest of its lots that are not cut; None for none."""
+def cap_of(lots: Iterable[LotCut]) -> Cap | None:
+    """What holds the harvest of these lots: the earliest of them; None for none. One that may not be cut has no last day to cut."""
     caps = [
-        Cap(kind, end, CHECK if cut.profile is None else cut.profile.standing)
-        for lot in lots_of_cohort(sight.season, cohort)
-        if not (cut := lot_cut(sight, lot, guess=False)).done
+        Cap(kind, end, _standing(cut))
+        for cut in lots
+        if not cut.official.failed
         for kind, end in cut.ends
         if kind in MOVING
     ]
     return min(caps, key=lambda cap: cap.end.day, default=None)
 
 
+def _standing(cut: LotCut) -> str:
+    return CHECK if cut.profile is None else cut.profile.standing
+
+
 def _held(sight: Sight, timeline: Timeline) -> Timeline:
     harvest, flowering = timeline.stages.get("harvest"), timeline.likely("flowering")
     if harvest is None or flowering is None or harvest.status != PROJECTED:
         return timeline
-    cap = cap_of(sight, timeline.cohort.id)
+    every = (lot_cut(sight, lot, guess=False) for lot in lots_of_cohort(sight.season, timeline.cohort.id))
+    lots = [cut for cut in every if not cut.done]
+    cap = cap_of(lots)
     if cap is None:
-        return timeline
+        failed = next((cut for cut in lots if cut.official.failed), None)
+        return timeline if failed is None else _waiting(timeline, harvest, failed, sight.season.last_day)
     cut = standing_after(sight.season, timeline.cohort.id)
     # Something is left to cut after the latest pass, whatever day it should have been cut by.
     day = max(cap.end.day, flowering, date.min if cut is None else cut + timedelta(days=1))
@@ -67,6 +74,18 @@ def _held(sight: Sight, timeline: Timeline) -> Timeline:
     if "sampling" in stages:
         stages["sampling"] = with_weeks(stages["sampling"], earlier.likely)
     return replace(timeline, stages=stages)
+
+
+def _waiting(timeline: Timeline, harvest: StageDate, failed: LotCut, last: date) -> Timeline:
+    """The harvest as it is by ripeness, which the authority has to allow first, on no known day."""
+    taken = failed.official.taken
+    assert taken is not None, failed.lot.id
+    reason = (
+        f"not before your authority allows it, as the official sample of {year_day_text(taken.date)} failed; "
+        f"ripe {day_text(harvest.likely)}: {harvest.reason}; {_standing(failed)}"
+    )
+    waits = _at(harvest, Course(harvest.likely, harvest.days), reason, last)
+    return replace(timeline, stages={**timeline.stages, "harvest": waits})
 
 
 def _reason(harvest: StageDate, day: date, cap: Cap) -> str:
