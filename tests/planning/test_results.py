@@ -237,3 +237,11 @@ def test_what_the_rules_count_beside_thc_is_in_the_total_and_never_left_out():
     assert one.figures.thc == interval("0.3231")
     (aside,) = sorted_out(RESULT, profile=[rules]).aside
     assert "THC8 was not tested; the total under" in aside.why
+
+
+@pytest.mark.parametrize("total", ["BLOQ", "<LOQ", "ND"])
+def test_a_total_that_the_report_only_has_under_its_limit_keeps_no_result_from_use(total):
+    result = Result(id="r1", date=TODAY, sample="26A1TA", found={"THC": "0.02", "THCA": "0.03"}, total=total)
+    figures = figures_of(result)
+    assert figures.thc is not None
+    assert figures.gap == ""

@@ -101,11 +101,15 @@ def _dry(percent: Interval, water: Water) -> Interval:
     return on_dry_matter(Amount(percent, AS_RECEIVED), water).percent
 
 
+# A result keeps no limit of its total: one that is only under it may be as high as 100 %, and contradicts no other.
+_OF_TOTAL = Limits(loq=Decimal(100))
+
+
 def _gap(result: Result, ours: Interval | None) -> str:
     """That the total in the report is another than ours, both as reported; "" where they agree or one is missing."""
     if not result.total or ours is None:
         return ""
-    reported = read_measured(result.total, result.unit, POINT, Limits()).percent
+    reported = read_measured(result.total, result.unit, POINT, _OF_TOTAL).percent
     if reported is None or not totals_disagree(reported, ours):
         return ""
     return f"the report's total THC is {reported.text}, and by its parts it is {ours.text}"
