@@ -7,11 +7,8 @@ the checks beside them are of 7 CFR 990 (read): sampled on a day, harvest comple
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime, time, timedelta, tzinfo
-from math import ceil, log
+from datetime import date, timedelta
 from typing import NamedTuple
-
-from calendar_tui.nature.local_times import local_time
 
 
 class Bound(NamedTuple):
@@ -82,34 +79,3 @@ def flowering_window(starts: date, ends: date, after_start_d: int, after_end_d: 
     if ends < starts:
         raise ValueError(f"flowering ends on {ends} and starts on {starts}; change them round")
     return starts + timedelta(days=after_start_d), ends + timedelta(days=after_end_d)
-
-
-def first_whole_day(opens: datetime, zone: tzinfo) -> date:
-    """The first local day that is open from its first minute on: the day of an instant (UTC), or the one after it."""
-    local = local_time(opens, zone)
-    return local.date() if local.time() == time() else local.date() + timedelta(days=1)
-
-
-def plants_to_meet_one(certainty: float, share: float) -> int:
-    """Plants to cut so that one of those over the limit is among them: ln(1 - certainty) / ln(1 - share), rounded up.
-
-    certainty, share: 0 to 1, both ends left out. Raises ValueError.
-    """
-    for name, figure in (("certainty", certainty), ("share", share)):
-        if not 0 < figure < 1:
-            raise ValueError(f"{name} is {figure:g}; it is a share, over 0 and under 1")
-    return ceil(log(1 - certainty) / log(1 - share))
-
-
-# Of 7 CFR 990's sampling scheme (memory): the plants of a lot without end, and the smallest lot that the formula is for.
-_ENDLESS_LOT, _FORMULA_ACRES = 299, 11
-
-
-def plants_of_lot(acres: int) -> int:
-    """Plants that the US sampling scheme (memory) cuts of a lot: n0 / (1 + (n0 - 1) / N), rounded up.
-
-    Raises ValueError for a lot under 11 acres, which has a table of its own there, not read.
-    """
-    if acres < _FORMULA_ACRES:
-        raise ValueError(f"a lot of {acres} acres; under {_FORMULA_ACRES} acres ask the sampling agent")
-    return ceil(_ENDLESS_LOT / (1 + (_ENDLESS_LOT - 1) / acres))

@@ -42,11 +42,6 @@ def local_time(moment: datetime, zone: tzinfo) -> datetime:
     return moment.astimezone(zone).replace(tzinfo=None, fold=0)
 
 
-def exists_twice(local: datetime, zone: tzinfo) -> bool:
-    first, second = (local.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
-    return first < second
-
-
 def day_begins(local_midnight: datetime, zone: tzinfo) -> datetime:
     """The instant (UTC) at which a day begins; where the clock leaves its midnight out, the first minute that it has."""
     moment = local_midnight.replace(tzinfo=zone, fold=0).astimezone(UTC)

@@ -139,19 +139,6 @@ def total(neutral: Interval, acid: Interval, factor: Decimal, also: Sequence[Int
     return whole
 
 
-def acid_that_reaches(limit: Decimal, neutral: Decimal, factor: Decimal) -> Decimal:
-    """The acid, %, with which a total reaches a limit; 0 where the neutral form alone does."""
-    return max(Decimal(0), (limit - neutral) / factor)
-
-
-def weighted_mean(parts: Sequence[tuple[Decimal, Decimal]]) -> Decimal:
-    """The mean of amounts by the mass of each: (amount, mass) in one unit each. Raises ValueError unless masses are over 0."""
-    mass = sum((part[1] for part in parts), Decimal(0))
-    if not parts or any(part[1] < 0 for part in parts) or mass <= 0:
-        raise ValueError("a weighted mean needs parts with masses that are not under 0 and over 0 together")
-    return sum((amount * weight for amount, weight in parts), Decimal(0)) / mass
-
-
 # Where a total in a laboratory's file and ours lie further apart, a factor, a basis or a value is not the same.
 TOTAL_TOLERANCE = Decimal("0.005")
 

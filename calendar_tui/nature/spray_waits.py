@@ -30,10 +30,6 @@ class ReEntry:
     def __post_init__(self) -> None:
         _refuse_odd("a re-entry interval", self.hours, "h", _LONGEST_H)
 
-    @classmethod
-    def of_days(cls, days: Decimal) -> ReEntry:
-        return cls(hours=days * 24)
-
 
 @dataclass(frozen=True, slots=True)
 class PreHarvest:

@@ -120,9 +120,3 @@ def _in_signs(number: int, signs: int) -> str:
         number, value = divmod(number, _FIELD)
         body = ALPHABET[value] + body
     return body
-
-
-def shared_id_chance(one: int, other: int, signs: int = SIGNS) -> float:
-    """How likely two people who make so many ids each, out of reach of one another, have one in common: 0 to 1."""
-    space: int = _FIELD**signs
-    return 1.0 - float(1.0 - other / space) ** one

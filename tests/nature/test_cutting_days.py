@@ -1,7 +1,6 @@
 """From when to when a lot may be cut. Sources and marks stand beside each row."""
 
-from datetime import UTC, date, datetime
-from zoneinfo import ZoneInfo
+from datetime import date
 
 import pytest
 from hypothesis import given
@@ -11,13 +10,10 @@ from calendar_tui.nature.cutting_days import (
     Bound,
     cut_window,
     earliest_sample,
-    first_whole_day,
     flowering_window,
     harvest_complete_by,
     last_start,
     needs_new_sample,
-    plants_of_lot,
-    plants_to_meet_one,
 )
 
 SAMPLED = date(2026, 9, 1)
@@ -85,33 +81,6 @@ def test_the_window_of_procedure_a_in_the_eu():
         flowering_window(date(2026, 9, 5), date(2026, 8, 1), 20, 10)
 
 
-@pytest.mark.parametrize(
-    ("certainty", "share", "plants"), [(0.95, 0.01, 299), (0.95, 0.05, 59), (0.95, 0.10, 29)]
-)
-def test_plants_to_meet_one_over_the_limit(certainty, share, plants):
-    """298.07 -> 299; 59; 28.43 -> 29 (computed)."""
-    assert plants_to_meet_one(certainty, share) == plants
-
-
-@pytest.mark.parametrize(("acres", "plants"), [(11, 11), (20, 19), (50, 43), (173, 110)])
-def test_plants_of_a_lot(acres, plants):
-    """USDA scheme (memory)."""
-    assert plants_of_lot(acres) == plants
-
-
-def test_no_lot_is_too_large_for_299_plants():
-    """ln 0.05 / ln 0.99, rounded up (computed)."""
-    assert plants_of_lot(10**6) == plants_to_meet_one(0.95, 0.01) == 299
-
-
-def test_figures_that_make_no_sense_are_named():
-    with pytest.raises(ValueError, match="under 11 acres ask the sampling agent"):
-        plants_of_lot(10)
-    for certainty, share in ((1, 0.1), (0.95, 0)):
-        with pytest.raises(ValueError, match="over 0 and under 1"):
-            plants_to_meet_one(certainty, share)
-
-
 # --- the window
 
 
@@ -141,18 +110,6 @@ def test_one_day_is_a_window():
 def test_what_is_not_known_leaves_an_end_open():
     window = cut_window([], [Bound(SAMPLED, "limit")], ["no official sample is taken"])
     assert (window.earliest, window.days, window.waits_for) == (None, None, ("no official sample is taken",))
-
-
-@pytest.mark.parametrize(
-    ("opens", "day"),
-    [
-        (datetime(2026, 9, 3, 4, 0, tzinfo=UTC), date(2026, 9, 3)),
-        (datetime(2026, 9, 3, 4, 1, tzinfo=UTC), date(2026, 9, 4)),
-        (datetime(2026, 9, 3, 3, 59, tzinfo=UTC), date(2026, 9, 3)),
-    ],
-)
-def test_the_first_day_that_is_open_from_its_first_minute(opens, day):
-    assert first_whole_day(opens, ZoneInfo("America/New_York")) == day
 
 
 @given(st.lists(BOUNDS), st.lists(BOUNDS), BOUNDS)

@@ -12,7 +12,6 @@ from calendar_tui.nature.local_times import (
     SECOND,
     LocalTimeError,
     day_begins,
-    exists_twice,
     instant,
     local_time,
 )
@@ -56,8 +55,6 @@ def test_an_hour_that_the_clock_has_twice_is_asked():
         instant(twice, NEW_YORK)
     assert instant(twice, NEW_YORK, FIRST) == datetime(2026, 11, 1, 5, 30, tzinfo=UTC)
     assert instant(twice, NEW_YORK, SECOND) == datetime(2026, 11, 1, 6, 30, tzinfo=UTC)
-    assert exists_twice(twice, NEW_YORK)
-    assert not exists_twice(datetime(2026, 11, 1, 2, 0), NEW_YORK)
 
 
 def test_a_word_that_is_not_first_or_second_is_refused():

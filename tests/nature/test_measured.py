@@ -20,13 +20,11 @@ from calendar_tui.nature.measured import (
     Amount,
     Interval,
     Water,
-    acid_that_reaches,
     in_percent,
     on_dry_matter,
     total,
     total_gap,
     totals_disagree,
-    weighted_mean,
 )
 
 US_FACTOR = Decimal("0.877")
@@ -52,16 +50,6 @@ def test_a_total_of_two_measured_parts():
 def test_a_part_below_its_limit_leaves_both_ends(acid, ends):
     whole = total(Interval.below(Decimal("0.05")), exact(acid), US_FACTOR)
     assert tuple(rounded(end, 4) for end in (whole.low, whole.high)) == tuple(map(Decimal, ends))
-
-
-@pytest.mark.parametrize(("neutral", "acid"), [("0.05", "0.28506"), ("0", "0.34208")])
-def test_the_acid_with_which_a_total_reaches_the_limit(neutral, acid):
-    """0.28506 and 0.34208 (formula)."""
-    assert rounded(acid_that_reaches(Decimal("0.3"), Decimal(neutral), US_FACTOR), 5) == Decimal(acid)
-
-
-def test_a_neutral_part_over_the_limit_leaves_no_room_for_acid():
-    assert acid_that_reaches(Decimal("0.3"), Decimal("0.4"), US_FACTOR) == 0
 
 
 def test_other_substances_that_a_rule_counts_are_added_whole():
@@ -219,23 +207,6 @@ def test_a_reported_total_over_0_005_from_ours_is_told(reported, gap, told):
 
 def test_a_reported_total_inside_our_interval_agrees():
     assert not totals_disagree(exact("0.27"), Interval(Decimal("0.2631"), Decimal("0.3131")))
-
-
-def test_the_mean_of_positions_by_their_mass_and_the_top_alone():
-    """0.282 for 0.32/0.26/0.22 at 0.5/0.3/0.2 (arithmetic)."""
-    parts = [
-        (Decimal("0.32"), Decimal("0.5")),
-        (Decimal("0.26"), Decimal("0.3")),
-        (Decimal("0.22"), Decimal("0.2")),
-    ]
-    assert weighted_mean(parts) == Decimal("0.282")
-    assert parts[0][0] > Decimal("0.3")
-
-
-@pytest.mark.parametrize("masses", [[], ["0", "0"], ["1", "-1"], ["2", "-1"]])
-def test_a_mean_without_mass_is_refused(masses):
-    with pytest.raises(ValueError, match="masses"):
-        weighted_mean([(Decimal("0.3"), Decimal(mass)) for mass in masses])
 
 
 def test_a_reported_total_below_its_limit_agrees_where_ours_may_be_as_low():

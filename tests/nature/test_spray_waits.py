@@ -79,10 +79,6 @@ def test_re_entry_counts_real_hours_from_the_end(zone, end, which, hours, clears
     assert local_time(re_entry_end(one), ZoneInfo(zone)) == clears
 
 
-def test_days_of_re_entry_are_of_24_hours():
-    assert ReEntry.of_days(Decimal(2)) == ReEntry(hours=Decimal(48))
-
-
 def test_a_fraction_of_an_hour_never_opens_a_place_a_second_early():
     one = applied(datetime(2026, 8, 20, 12), hours="0.33333")
     assert re_entry_end(one) - one.end == timedelta(seconds=1200)

@@ -18,7 +18,6 @@ from calendar_tui.season.sample_ids import (
     next_sample_id,
     plain_id,
     read_sample_id,
-    shared_id_chance,
 )
 
 BODIES = st.text(alphabet=ALPHABET, min_size=1, max_size=12)
@@ -209,10 +208,3 @@ def test_no_id_is_what_a_spreadsheet_takes_for_a_number_or_a_date():
         assert not _MISTAKEN.fullmatch(name)
     names = [next_sample_id(bag(n), ()) for n in range(3000)]
     assert not [name for name in names if _MISTAKEN.fullmatch(name)]
-
-
-def test_how_likely_two_people_make_one_id_twice():
-    """100 and 100 of 32^5: 0.0003; of 32^4: 0.0095 (computed by the product)."""
-    assert shared_id_chance(100, 100) == pytest.approx(1e4 / 32**5, rel=1e-3)
-    assert shared_id_chance(100, 100, signs=4) == pytest.approx(0.0095, abs=1e-4)
-    assert shared_id_chance(1000, 1000) < 0.03
