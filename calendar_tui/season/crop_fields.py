@@ -24,8 +24,25 @@ _SHARE = r.number(0.001, 1)
 _DAYS, _YEARS = r.whole(0, 365), r.whole(0, 100)
 _MARKS = ("read", "second", "memory", "practice", "computed", "placeholder")
 _MOISTURE = r.number(0, 0.99)
+_UNIT, _BASIS, _WATER_IS = r.one_of(*UNITS), r.one_of(*BASES), r.one_of(*WATER_BASES)
+_UNCERTAINTY_IS = r.one_of(*UNCERTAINTY_KINDS)
 _ID = Field("id", r.name_id, REQUIRED, "", "short name")
 _NOTE = Field("note", r.words, "", "", "anything")
+
+
+def _total(unit: str) -> tuple[Field, ...]:
+    """A total and its uncertainty. unit: of the total, "" where the record has one for all its figures."""
+    return (
+        Field("total", amount, "", unit, "total THC as the report has it"),
+        Field("uncertainty", figure, "", "", "of the total, as the report has it"),
+        Field(
+            "uncertainty_is",
+            _UNCERTAINTY_IS,
+            ABSOLUTE,
+            "",
+            "in percentage points, or in percent of the total",
+        ),
+    )
 
 
 CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
@@ -41,17 +58,15 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
             "from taking a bag in to its report",
         ),
         Field("price", r.number(0, 1e6), None, "money", "what a bag costs"),
-        Field("unit", r.one_of(*UNITS), "", "", "of the figures in its files, where these give none"),
-        Field(
-            "basis", r.one_of(*BASES), "", "", "what the figures in its files are a share of; without it, dry"
-        ),
-        Field("water_is", r.one_of(*WATER_BASES), "", "", "what the water in its files is a share of"),
+        Field("unit", _UNIT, "", "", "of the figures in its files, where these give none"),
+        Field("basis", _BASIS, "", "", "what the figures in its files are a share of; without it, dry"),
+        Field("water_is", _WATER_IS, "", "", "what the water in its files is a share of"),
         Field("separator", r.one_of(*SEPARATORS), "", "", "what stands between the cells of its files"),
         Field("decimal", r.one_of(*DECIMAL_MARKS), "", "", "what stands before the decimals in its files"),
         Field("date_order", r.one_of(*ORDERS), "", "", "which of two numbers in its dates is the day"),
         Field(
             "uncertainty",
-            r.one_of(*UNCERTAINTY_KINDS),
+            _UNCERTAINTY_IS,
             "",
             "",
             "how its files give it, where they do not say so",
@@ -181,19 +196,11 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("report", r.words, "", "", "number of the report"),
         Field("found", None, None, "", "of each analyte, as written", table="amounts"),
         Field("limits", None, None, "", "of each analyte, the least that is told", table="figures"),
-        Field("unit", r.one_of(*UNITS), "%", "", "of its figures"),
-        Field("basis", r.one_of(*BASES), DRY, "", "what its figures are a share of"),
+        Field("unit", _UNIT, "%", "", "of its figures"),
+        Field("basis", _BASIS, DRY, "", "what its figures are a share of"),
         Field("water", figure, "", "%", "water in what was tested"),
-        Field("water_is", r.one_of(*WATER_BASES), OF_TOTAL, "", "what that is a share of"),
-        Field("total", amount, "", "", "total THC as the report has it"),
-        Field("uncertainty", figure, "", "", "of the total, as the report has it"),
-        Field(
-            "uncertainty_is",
-            r.one_of(*UNCERTAINTY_KINDS),
-            ABSOLUTE,
-            "",
-            "in percentage points, or in percent of the total",
-        ),
+        Field("water_is", _WATER_IS, OF_TOTAL, "", "what that is a share of"),
+        *_total(""),
         Field("aside", r.words, "", "", "why it is not used"),
         _NOTE,
     ),
@@ -206,15 +213,7 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("who", r.words, "", "", "who takes it: an authorised agent"),
         Field("laboratory", r.name_id, "", "laboratory id", "where it goes"),
         Field("reported", r.day, None, "date", "when its result came"),
-        Field("total", amount, "", "%", "total THC, as reported"),
-        Field("uncertainty", figure, "", "", "of the total, as reported"),
-        Field(
-            "uncertainty_is",
-            r.one_of(*UNCERTAINTY_KINDS),
-            ABSOLUTE,
-            "",
-            "in percentage points, or in percent of the total",
-        ),
+        *_total("%"),
         Field("outcome", r.one_of("passed", "failed"), "", "", "as the authority writes"),
         Field(
             "after", r.one_of("re-test", "remediation", "disposal"), "", "", "what follows where it failed"
