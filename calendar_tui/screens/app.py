@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import date, datetime
 from functools import partial
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
-from textual.actions import ActionParseResult, parse
-from textual.dom import DOMNode
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan, make_first_plan, make_plan
 from calendar_tui.screens.file_work import FileWork
-from calendar_tui.screens.kit.actions import EDITS, shown_key
+from calendar_tui.screens.kit.actions import shown_key
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.opening_views import AT_START, ground_of, open_at_start, opened_at_start
 from calendar_tui.screens.season.layout import SMALLEST
@@ -166,20 +164,6 @@ class CalendarApp(ViewingApp[None]):
             await self._files.finished()
         self.exit(return_code=status)
 
-    async def run_action(
-        self,
-        action: str | ActionParseResult,
-        default_namespace: DOMNode | None = None,
-        namespaces: Mapping[str, DOMNode] | None = None,
-    ) -> bool:
-        """Run an action; one that would change the season is refused where that is shown read-only."""
-        name = (parse(action) if isinstance(action, str) else action)[1]
-        if not self.refusal or name not in EDITS:
-            return await super().run_action(action, default_namespace, namespaces)
-        self.clear_notifications()
-        self._refuse_edit()
-        return True
-
     # --- the season as it was
 
     def look_back(self, n: int) -> None:
@@ -202,9 +186,6 @@ class CalendarApp(ViewingApp[None]):
     def _tell_notes(self) -> None:
         if self.past is not None and self.past.notes:
             self.notify("\n".join(self.past.notes))
-
-    def _refuse_edit(self) -> None:
-        self.notify(self.refusal, severity="warning")
 
     # --- the file
 
@@ -239,7 +220,7 @@ class CalendarApp(ViewingApp[None]):
     def save(self, change: Change) -> None:
         """Save a change in a thread, read the file again and draw every view anew."""
         if self.refusal:
-            self._refuse_edit()
+            self.refuse_edit()
         else:
             self._files.in_turn(partial(self._files.save, change))
 

@@ -7,12 +7,12 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from textual import constants, events
-from textual.actions import ActionParseResult
+from textual.actions import ActionParseResult, parse
 from textual.dom import DOMNode
 from textual.driver import Driver
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import EDITS, bindings
 from calendar_tui.screens.kit.ahead import TypedAhead
 from calendar_tui.screens.kit.glyphs import Glyphs, glyph_set
 from calendar_tui.screens.kit.painting import PaintedApp
@@ -44,6 +44,10 @@ class ViewingApp(PaintedApp[Given]):
         """Why nothing can be changed in what is shown; "" where it can."""
         return ""
 
+    def refuse_edit(self) -> None:
+        """Tell why nothing is changed."""
+        self.notify(self.refusal, severity="warning")
+
     def take_preferences(self) -> None:
         """Bind a person's own keys, and tell what of the settings does not hold."""
         self.set_keymap({name: key.names for name, key in self.preferences.keys.items()})
@@ -63,8 +67,12 @@ class ViewingApp(PaintedApp[Given]):
         default_namespace: DOMNode | None = None,
         namespaces: Mapping[str, DOMNode] | None = None,
     ) -> bool:
-        """Run an action; what was told before has been seen: the work goes on."""
+        """Run an action; what was told before has been seen. One that would change what is shown read-only is refused."""
         self.clear_notifications()
+        name = (parse(action) if isinstance(action, str) else action)[1]
+        if self.refusal and name in EDITS:
+            self.refuse_edit()
+            return True
         return await super().run_action(action, default_namespace, namespaces)
 
     async def open_view(self, name: str, *needs: Any, then: Callable[[Any], None] | None = None) -> None:
