@@ -230,6 +230,8 @@ async def test_a_move_in_the_list_of_a_small_terminal_counts_nothing_anew(tmp_pa
             await pilot.press("escape")
             await settled(app, pilot)
             small = view(app)
+            small._pictured()  # not waited for: its picture is sent by a timer
+            await settled(app, pilot)
             assert " to record, " in small.text
             small.action_cohort(1)
             lines.append(lines_run(lambda view=small: view.action_cohort(1)))
