@@ -10,7 +10,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.passes import record_pass, typed_weights
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.screens.forms.blank import Blank, FormField, Typed
-from calendar_tui.screens.forms.record_fields import field_of, form_fields, understood
+from calendar_tui.screens.forms.record_fields import field_of, form_fields, in_order, understood
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.finders import find_lot
 from calendar_tui.season.lots import lots_of, lots_of_cohort
@@ -36,10 +36,9 @@ def _pass_fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormFi
     season = held.plan.season
     names = tuple(lot.id for lot in lots_of(season))
     rest = [f for f in form_fields("pass", held, {}) if not f.words.startswith(_NOT_TYPED["pass"])]
-    in_order = sorted(rest, key=lambda f: _FIRST.index(f.words) if f.words in _FIRST else len(_FIRST))
     return [
         FormField(WEIGHTS, "", "", "what was weighed fresh, by part, such as: top 12.5, middle 4"),
-        *in_order,
+        *in_order(rest, _FIRST),
         FormField(LOT, _own_lot(cohort, held), "", "which lot, or which cohort that is one", names),
     ]
 
@@ -56,7 +55,8 @@ def _read_pass(held: HeldSeason, words: str, text: str) -> str:
             understood(held, field_of("pass", field), kg, {})
         return ""
     if words == LOT:
-        return "" if find_lot(held.plan.season, text) == text else find_lot(held.plan.season, text)
+        lot = find_lot(held.plan.season, text)
+        return "" if lot == text else lot
     if words == BATCH and text.strip() and batch_id(held.plan.season, text.strip()) is None:
         return "begins with it"
     return understood(held, field_of("pass", words), text, {})
@@ -86,7 +86,7 @@ def _of_kind(
 ) -> Blank:
     def fields(held: HeldSeason, typed: Typed) -> Sequence[FormField]:
         shown = [f for f in form_fields(kind, held, {}) if f.words not in _NOT_TYPED[kind]]
-        return sorted(shown, key=lambda f: first.index(f.words) if f.words in first else len(first))
+        return in_order(shown, first)
 
     def read(held: HeldSeason, words: str, text: str) -> str:
         return understood(held, field_of(kind, words), text, {})

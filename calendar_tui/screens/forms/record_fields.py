@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -45,6 +45,11 @@ def form_fields(kind: str, held: HeldSeason, record: Record) -> Iterator[FormFie
             _completions(field, held)[:_LISTED],
             _ABOVE.get(field.path[0], "") if len(field.path) > 1 else "",
         )
+
+
+def in_order(fields: Iterable[FormField], first: Sequence[str]) -> list[FormField]:
+    """The fields with these names first, in this order; the rest as it was."""
+    return sorted(fields, key=lambda field: first.index(field.words) if field.words in first else len(first))
 
 
 def _value(kind: str, record: Record, field: NamedField) -> Any:

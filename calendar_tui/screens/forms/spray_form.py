@@ -11,7 +11,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.screens.forms.blank import Blank, FormField, Typed
-from calendar_tui.screens.forms.record_fields import field_of, form_fields, understood
+from calendar_tui.screens.forms.record_fields import field_of, form_fields, in_order, understood
 from calendar_tui.screens.forms.record_forms import new_id
 
 KIND = "spray"
@@ -40,7 +40,7 @@ _Given = partial[Mapping[str, date | str]]
 
 def _fields(given: _Given, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
     shown = [f for f in form_fields(KIND, held, given(held)) if f.words not in _LATER]
-    return sorted(shown, key=lambda f: _FIRST.index(f.words) if f.words in _FIRST else len(_FIRST))
+    return in_order(shown, _FIRST)
 
 
 def _read(held: HeldSeason, words: str, text: str) -> str:
