@@ -59,7 +59,7 @@ def _lots(season: Season) -> Iterator[Problem]:
 
 
 def _blocks_once(season: Season) -> Iterator[Problem]:
-    """A block of a cohort is in one lot at most; and of two lots without blocks or parts neither says what it is."""
+    """A block of a cohort is in one lot at most."""
     first_of: dict[tuple[str, str], str] = {}
     for i, lot in enumerate(season.lots.values()):
         for block in lot.blocks:
