@@ -15,7 +15,10 @@ from calendar_tui.season.readers import Unreadable
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.planning.results.used import Results
     from calendar_tui.season.laboratory_columns import LaboratoryColumns
     from calendar_tui.season.laboratory_file import LaboratoryReading
@@ -131,7 +134,7 @@ def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: 
     columns = _columns(args, held.plan.season, laboratory, text)
     reading = read_laboratory_file(text, columns)
     brought = results_of_file(held, laboratory, reading.rows, columns)
-    report = [*_problem_lines(args.from_, reading), *_total_lines(args.from_, reading)]
+    report = [*_problem_lines(args.from_, reading), *_total_lines(args.from_, held.plan, reading)]
     report += [f"{args.from_}:{line}: {text}" for line, text in left_out(reading.rows)]
     if brought.known:
         report.append(f"passed over, for they are in the season already: {len(brought.known)}")
@@ -201,11 +204,16 @@ def _problem_lines(name: str, reading: LaboratoryReading) -> Iterator[str]:
         yield f"{name}:{problem.line}: {problem.message}"
 
 
-def _total_lines(name: str, reading: LaboratoryReading) -> Iterator[str]:
-    from calendar_tui.planning.results.figures import USUAL_FACTOR
+def _total_lines(name: str, plan: Plan, reading: LaboratoryReading) -> Iterator[str]:
+    from calendar_tui.planning.results.figures import factor_of
+    from calendar_tui.planning.results.used import rules_of
     from calendar_tui.season.laboratory_totals import other_totals
 
-    for other in other_totals(reading.rows, USUAL_FACTOR):
+    def factor(bag: str) -> Decimal:
+        sample = plan.season.samples.get(bag)
+        return factor_of(None if sample is None else rules_of(plan.season, sample, plan.today))
+
+    for other in other_totals(reading.rows, factor):
         yield f"{name}:{other.line}: {other.text}"
 
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from calendar_tui.nature.measured import Interval
+from calendar_tui.nature.measured import Interval, without_noughts
 
 WITHIN, OVER, UNCLEAR = "within", "over", "unclear"
 ABSOLUTE, RELATIVE = UNCERTAINTY_KINDS = ("absolute", "relative")
@@ -39,7 +39,7 @@ class Uncertainty:
     def refuse_beyond(self, figure: Decimal) -> None:
         """Raises ValueError where an absolute one is out of proportion to the result, as a relative one read wrongly is."""
         if self.kind == ABSOLUTE and self.amount >= 1 and self.amount > figure:
-            of_result = (figure * self.amount / _WHOLE).normalize()
+            of_result = without_noughts(figure * self.amount / _WHOLE)
             raise ValueError(
                 f"an absolute uncertainty of {self.amount} % is more than the result of {figure} % itself; "
                 f"{self.amount} % of the result would be {of_result:f} %: look at the report"
@@ -97,7 +97,7 @@ def _without_uncertainty(result: Interval, limit: Decimal, taken_off: bool) -> J
         UNCLEAR,
         low,
         high,
-        f"the measurement uncertainty of the report: acceptable from {needed} % absolute on",
+        f"the measurement uncertainty of the report: acceptable from {needed:f} % absolute on",
     )
 
 
@@ -128,7 +128,8 @@ def judge_mean(results: Sequence[Interval], limit: Decimal, decimals: int | None
 
 
 def _mean(figures: Sequence[Decimal]) -> Decimal:
-    return (sum(figures, Decimal(0)) / len(figures)).quantize(_LAST_PLACE, ROUND_HALF_UP).normalize()
+    mean = sum(figures, Decimal(0)) / len(figures)
+    return without_noughts(mean.quantize(_LAST_PLACE, ROUND_HALF_UP))
 
 
 def written(figure: Decimal, decimals: int | None) -> Decimal:

@@ -10,6 +10,13 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 _WHOLE = Decimal(100)
+
+
+def without_noughts(figure: Decimal) -> Decimal:
+    """The figure without noughts behind: 0.30 gives 0.3, and 10 stays 10, which `normalize` alone would write 1E+1."""
+    return figure.normalize() + Decimal(0)
+
+
 # How many % one of each unit is.
 UNITS: Mapping[str, Decimal] = {
     "%": Decimal(1),
@@ -52,7 +59,7 @@ class Interval:
     @property
     def text(self) -> str:
         """ "0.31 %", "0.2631-0.3131 %"."""
-        return f"{self.low} %" if self.is_exact else f"{self.low}-{self.high} %"
+        return f"{self.low:f} %" if self.is_exact else f"{self.low:f}-{self.high:f} %"
 
     def times(self, factor: Decimal) -> Interval:
         return Interval(self.low * factor, self.high * factor)

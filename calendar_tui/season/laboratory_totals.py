@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -34,8 +34,11 @@ class OtherTotal(NamedTuple):
         )
 
 
-def other_totals(rows: Iterable[LaboratoryRow], factor: Decimal) -> tuple[OtherTotal, ...]:
-    """The totals in the rows of a file that lie over 0.005 % from ours, of samples whose two parts are in it too."""
+def other_totals(rows: Iterable[LaboratoryRow], factor: Callable[[str], Decimal]) -> tuple[OtherTotal, ...]:
+    """The totals in the rows of a file that lie over 0.005 % from ours, of samples whose two parts are in it too.
+
+    factor: by which an acid is counted under the rules of a bag, which is given by its plain id.
+    """
     every = list(rows)
     by_part = {(plain_id(row.sample), row.report, row.analyte): row.percent for row in every}
     others = []
@@ -49,7 +52,7 @@ def other_totals(rows: Iterable[LaboratoryRow], factor: Decimal) -> tuple[OtherT
         ]
         if parts[0] is None or parts[1] is None:
             continue
-        ours = total(parts[0], parts[1], factor)
+        ours = total(parts[0], parts[1], factor(plain_id(row.sample)))
         if totals_disagree(row.percent, ours):
             gap = total_gap(row.percent, ours)
             others.append(OtherTotal(row.line, row.sample, row.analyte, row.percent, ours, gap))

@@ -300,3 +300,40 @@ def test_a_report_put_right_counts_where_the_first_could_not(season: Path) -> No
     assert result(season, "--from", good, "--yes").status == 0
     (row,) = json.loads(result(season, "--json").out)["results"]
     assert row["found"] == {"THC": "0.05", "THCA": "0.30"}
+
+
+def with_factor(season: Path, factor: str) -> None:
+    """The shipped rules with another acid factor, "" for none."""
+    assert run("rules", season, "us", "--yes", today=TODAY).status == 0
+    set_to = f"acid_factor = {factor}\n" if factor else ""
+    text = season.read_text()
+    assert "acid_factor = 0.877\n" in text
+    season.write_text(text.replace("acid_factor = 0.877\n", set_to, 1))
+    assert run("check", season, today=TODAY).status == 0
+
+
+def test_a_total_of_a_file_is_held_against_the_factor_of_the_rules_in_force(season: Path) -> None:
+    """0.05 + 0.30 x 0.8 = 0.29 (computed): by 0.877 it would be 0.3131, and be told as another."""
+    with_factor(season, "0.8")
+    path = file(season, "Sample,THC (%),THCA (%),Total THC (%)\n26A1TA,0.05,0.30,0.29\n")
+    ran = result(season, "--from", path, "--yes")
+    assert ran.status == 0, ran.said
+    assert "in the file and" not in one_line(ran)
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert (float(row["total_thc"]["low"]), row["gap"]) == (0.29, "")
+
+
+def test_a_total_by_a_factor_that_no_rule_sets_is_told_and_decides_nothing(season: Path) -> None:
+    with_factor(season, "")
+    assert result(season, "26A1TA", "THC", "0.01", "THCA", "0.10", "--yes").status == 0
+    why = "the acid factor of United States, 7 CFR 990 is not set, and 0.877 is taken: enter the authority's"
+    assert why in one_line(result(season))
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert (row["verdict"], row["why"], row["acid_factor"]) == ("unclear", why, "0.877")
+
+
+def test_a_total_without_any_rules_tells_by_which_factor_it_is_made(season: Path) -> None:
+    assert result(season, "26A1TA", "THC", "0.01", "THCA", "0.10", "--yes").status == 0
+    assert "No rules are set: THCA is counted by 0.877, as in 7 CFR 990" in one_line(result(season))
+    run("rules", season, "us", "--yes", today=TODAY)
+    assert "No rules are set" not in one_line(result(season))

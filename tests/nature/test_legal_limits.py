@@ -183,6 +183,14 @@ def test_a_sample_below_its_limit_leaves_the_mean_open():
     assert judged.missing == "a value of the part that is below its limit"
 
 
+@pytest.mark.parametrize(
+    ("samples", "plain"), [(("10", "10"), "10"), (("20.0", "20.0"), "20"), (("0.30", "0.30"), "0.3")]
+)
+def test_a_mean_of_whole_tens_is_written_without_an_exponent(samples, plain):
+    judged = judge_mean([exact(one) for one in samples], LIMIT, None)
+    assert (str(judged.low), str(judged.high)) == (plain, plain)
+
+
 def test_a_mean_of_no_samples_is_refused():
     with pytest.raises(ValueError, match="there is no result"):
         judge_mean([], LIMIT, 2)

@@ -213,3 +213,11 @@ def test_a_reported_total_below_its_limit_agrees_where_ours_may_be_as_low():
     reported = Interval.below(Decimal("0.05"))
     assert not totals_disagree(reported, Interval(Decimal("0.02"), Decimal("0.09")))
     assert total_gap(reported, exact("0.06")) == Decimal("0.01")
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "text"),
+    [("1E+1", "1E+1", "10 %"), ("0", "1E-7", "0-0.0000001 %"), ("0.31310", "0.31310", "0.31310 %")],
+)
+def test_an_amount_is_written_out_and_never_with_an_exponent(low, high, text):
+    assert Interval(Decimal(low), Decimal(high)).text == text

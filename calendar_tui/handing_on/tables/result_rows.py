@@ -52,6 +52,7 @@ def _used_row(plan: Plan, one: Used) -> Row:
         "basis": figures.basis,
         "total_thc": _ends(figures.thc),
         "total_cbd": _ends(figures.cbd),
+        "acid_factor": str(figures.factor),
         "found": dict(one.result.found),
         "gap": figures.gap,
         "verdict": None if verdict is None else verdict.verdict,
@@ -61,4 +62,4 @@ def _used_row(plan: Plan, one: Used) -> Row:
 
 
 def _ends(found: Interval | None) -> Row | None:
-    return None if found is None else {"low": str(found.low), "high": str(found.high)}
+    return None if found is None else {"low": f"{found.low:f}", "high": f"{found.high:f}"}

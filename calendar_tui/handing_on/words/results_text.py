@@ -9,12 +9,15 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, broken, hanging
 from calendar_tui.nature.legal_limits import RELATIVE, Uncertainty
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
-from calendar_tui.planning.results.figures import percent_text
+from calendar_tui.planning.results.figures import USUAL_FACTOR, percent_text
 from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.planning.results.verdicts import verdict_of
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.wording import day_text, weekday_text
 
+NO_RULES = (
+    f"No rules are set: THCA is counted by {USUAL_FACTOR}, as in 7 CFR 990; add those of your authority."
+)
 OWN = "Own tests are PRE-TESTS, NOT OFFICIAL: they show where a lot stands, and only the authority's own sample counts."
 
 
@@ -34,6 +37,8 @@ def results_text(plan: Plan) -> list[str]:
     }
     for standing in sorted(profiles):
         lines += ["", *hanging(f"Rules: {standing}.")]
+    if any(verdict_of(plan.season, one, plan.today) is None for one in plan.results.used):
+        lines += ["", *hanging(NO_RULES)]
     return [*lines, "", *hanging(OWN)]
 
 

@@ -18,6 +18,7 @@ from calendar_tui.nature.measured import (
     on_dry_matter,
     total,
     totals_disagree,
+    without_noughts,
 )
 from calendar_tui.season.judging import rule_total
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
@@ -32,7 +33,7 @@ class Figures(NamedTuple):
     """thc, cbd: totals, % of `basis`, None where a part was not tested. uncertainty: of the total THC, None where none is given.
 
     parts: what is reported of each analyte, in % as reported; None where it was not tested. gap: that the report's own total
-    is another, as a sentence; "" where it is not.
+    is another, as a sentence; "" where it is not. factor: by which the acid of the THC is counted.
     """
 
     thc: Interval | None
@@ -41,6 +42,7 @@ class Figures(NamedTuple):
     uncertainty: Uncertainty | None
     parts: Mapping[str, Interval | None]
     gap: str
+    factor: Decimal
 
     @property
     def ratio(self) -> Decimal | None:
@@ -57,7 +59,7 @@ class Figures(NamedTuple):
 
 def figures_of(result: Result, rules: Profile | None = None) -> Figures:
     """The figures of a result. rules: by which its total is made, if any. Raises ValueError where they cannot be, with why."""
-    factor = USUAL_FACTOR if rules is None or rules.acid_factor is None else rules.acid_factor
+    factor = factor_of(rules)
     parts = {analyte: _part(result, analyte) for analyte in result.found}
     thc, cbd = (_total(parts, neutral, factor) for neutral in ("THC", "CBD"))
     if rules is not None and thc is not None:
@@ -73,14 +75,24 @@ def figures_of(result: Result, rules: Profile | None = None) -> Figures:
         water = Water(Decimal(result.water), result.water_is)
         thc, cbd = (one if one is None else _dry(one, water) for one in (thc, cbd))
         basis = _DRY
-    return Figures(thc, cbd, basis, uncertainty, parts, gap)
+    return Figures(thc, cbd, basis, uncertainty, parts, gap, factor)
+
+
+def factor_of(rules: Profile | None) -> Decimal:
+    """By which an acid is counted under these rules; the usual one where they set none, which `factor_doubt` tells."""
+    return USUAL_FACTOR if rules is None or rules.acid_factor is None else rules.acid_factor
+
+
+def factor_doubt(rules: Profile) -> str:
+    """That rules set no factor, as a part of a sentence; "" where they do."""
+    if rules.acid_factor is not None:
+        return ""
+    return f"the acid factor of {rules.name} is not set, and {USUAL_FACTOR} is taken: enter the authority's"
 
 
 def percent_text(found: Interval) -> str:
     """ "0.3131 %" or both ends, without noughts behind."""
-    # Added to 0 a ten stays 10, which without its noughts would be written 1E+1.
-    low, high = (end.normalize() + Decimal(0) for end in (found.low, found.high))
-    return Interval(low, high).text
+    return Interval(without_noughts(found.low), without_noughts(found.high)).text
 
 
 _DRY = "dry"

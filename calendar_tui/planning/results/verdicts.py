@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from calendar_tui.nature.legal_limits import UNCLEAR, Judgement
 from calendar_tui.nature.measured import Amount
+from calendar_tui.planning.results.figures import factor_doubt
 from calendar_tui.planning.results.used import Used, rules_of
 from calendar_tui.season.judging import is_negligent, judge_lot
 from calendar_tui.season.records import Season
@@ -31,6 +32,8 @@ def verdict_of(season: Season, one: Used, day: date) -> Verdict | None:
     amount = Amount(one.figures.thc, one.figures.basis)
     if profile.judged == MEAN_OF_VARIETY:
         return Verdict(UNCLEAR, "the mean of all samples of its variety is judged", profile)
+    if doubt := factor_doubt(profile):
+        return Verdict(UNCLEAR, doubt, profile)
     try:
         found: Judgement = judge_lot(amount, one.figures.uncertainty, profile)
         return Verdict(found.verdict, found.missing, profile, is_negligent(amount, profile))
