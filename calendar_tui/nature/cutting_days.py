@@ -19,26 +19,31 @@ class Bound(NamedTuple):
 
 
 class CutWindow(NamedTuple):
-    """earliest, latest: the first and last day of cutting with the rule that binds; None where none does.
+    """latest: the last day of cutting with the rule that binds; None where none does. not_before: the same of the first day.
 
-    waits_for: what has to happen before there is an earliest day at all.
+    waits_for: what has to happen, on no known day, before there is an earliest day at all.
     """
 
-    earliest: Bound | None
+    not_before: Bound | None
     latest: Bound | None
     waits_for: tuple[str, ...] = ()
 
     @property
+    def earliest(self) -> Bound | None:
+        """The first day of cutting with its rule; None where none is known, or something is waited for."""
+        return None if self.waits_for else self.not_before
+
+    @property
     def conflict(self) -> tuple[Bound, Bound] | None:
         """The two bounds that leave no day between them; None where there is a day, or where one is not known."""
-        if self.earliest and self.latest and self.earliest.day > self.latest.day:
-            return self.earliest, self.latest
+        if self.not_before and self.latest and self.not_before.day > self.latest.day:
+            return self.not_before, self.latest
         return None
 
     @property
     def days(self) -> int | None:
         """Days on which it may be cut, both ends counted, 0 in a conflict; None where an end is not known."""
-        if self.earliest is None or self.latest is None or self.waits_for:
+        if self.earliest is None or self.latest is None:
             return None
         return max(0, (self.latest.day - self.earliest.day).days + 1)
 
@@ -47,9 +52,9 @@ def cut_window(
     not_before: Iterable[Bound], not_after: Iterable[Bound], waits_for: Iterable[str] = ()
 ) -> CutWindow:
     """What all bounds leave. Of bounds on one day the first binds."""
-    earliest = max(not_before, key=lambda bound: bound.day, default=None)
+    first = max(not_before, key=lambda bound: bound.day, default=None)
     latest = min(not_after, key=lambda bound: bound.day, default=None)
-    return CutWindow(earliest, latest, tuple(waits_for))
+    return CutWindow(first, latest, tuple(waits_for))
 
 
 def harvest_complete_by(sampled: date, within_d: int) -> date:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from calendar_tui.nature.analytes import ANALYTES
+from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.nature.legal_limits import ABSOLUTE, UNCERTAINTY_KINDS
 from calendar_tui.nature.local_times import WHICH
 from calendar_tui.nature.measured import ABSOLUTELY_DRY, AS_TESTED, BASES, DRY, OF_TOTAL, UNITS, WATER_BASES
@@ -15,7 +16,7 @@ from calendar_tui.season.found_reading import amount, exact, figure, wait
 from calendar_tui.season.laboratory_columns import SEPARATORS
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
 from calendar_tui.season.rules import COMMINGLED, JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
-from calendar_tui.season.sampling import POSITIONS, TURNAROUND_D
+from calendar_tui.season.sampling import TURNAROUND_D
 from calendar_tui.season.stay_reading import stay_begin
 from calendar_tui.season.typed_dates import ORDERS
 from calendar_tui.season.work import WORK_DAYS

@@ -75,6 +75,12 @@ def officials_of(season: Season, lot: Lot) -> tuple[Official, ...]:
     return tuple(sorted(own, key=lambda one: (one.date, one.state == "taken", one.id)))
 
 
+def passes_in(season: Season, lot: Lot, through: date = date.max) -> tuple[Pass, ...]:
+    """The passes of a lot up to a day, by date; one of a cohort that has several lots counts for each."""
+    own = (one for one in season.passes.values() if one.lot in (lot.id, lot.cohort) and one.date <= through)
+    return tuple(sorted(own, key=lambda one: one.date))
+
+
 def passes_of(season: Season, cohort: str) -> tuple[Pass, ...]:
     """The passes of a cohort and of its lots, by date."""
     names = {cohort, *(lot.id for lot in lots_of_cohort(season, cohort))}
@@ -84,7 +90,7 @@ def passes_of(season: Season, cohort: str) -> tuple[Pass, ...]:
 
 def is_cut(season: Season, lot: Lot, today: date) -> bool:
     """Whether nothing of a lot is left to cut: its last pass is recorded, or, where it has no pass, the harvest of its cohort."""
-    own = [one for one in season.passes.values() if one.lot in (lot.id, lot.cohort) and one.date <= today]
+    own = passes_in(season, lot, today)
     return any(one.last for one in own) if own else "harvest" in season.cohorts[lot.cohort].recorded
 
 

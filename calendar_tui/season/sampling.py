@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from calendar_tui.nature.canopy import POSITIONS, TOP
 from calendar_tui.season.records import Span
 
-POSITIONS = ("top", "middle", "bottom")
 # Working days by post, from memory: a placeholder for each laboratory's own.
 TURNAROUND_D = Span(3, 5, 7)
 
@@ -69,7 +69,7 @@ class Sample:
     id: str
     date: dt.date
     cohort: str
-    position: str = "top"
+    position: str = TOP
     lot: str = ""
     block: str = ""
     plants: int | None = None

@@ -390,3 +390,28 @@ def test_a_failed_sample_covers_no_pass():
     passes = [{"id": "p1", "date": date(2027, 4, 2), "lot": "A1"}]
     failed = [official(date(2027, 3, 20), outcome="failed")]
     assert texts(planned(official=failed, **{"pass": passes}))
+
+
+def with_harvest(day, *officials):
+    data = cut_data(official=list(officials))
+    data["cohort"][0]["planned"]["harvest"] = day
+    return texts(make_plan(season_of(data), TODAY))
+
+
+def test_a_harvest_planned_past_the_validity_of_a_booked_sample_is_a_clash():
+    (text,) = with_harvest(date(2027, 5, 20), official(date(2027, 4, 15), "booked"))
+    assert "the official sample of 15 Apr 2027 is valid until Sat 15 May 2027" in text
+
+
+def test_a_harvest_planned_past_a_samples_validity_with_another_booked_in_time_is_none():
+    taken, booked = official(date(2027, 3, 1)), official(date(2027, 4, 15), "booked")
+    assert with_harvest(date(2027, 4, 20), taken, booked) == []
+
+
+def test_a_pass_is_covered_by_no_sample_that_is_booked_and_not_recorded_as_taken():
+    passes = [{"id": "p1", "date": date(2027, 4, 8), "lot": "A1"}]
+    (text,) = texts(planned(official=[official(date(2027, 4, 5), "booked")], **{"pass": passes}))
+    assert (
+        "has no official sample: booked for Mon 5 Apr 2027, and not recorded as taken; no cut before it"
+        in text
+    )

@@ -54,6 +54,8 @@ def _ends(cut: LotCut) -> Row:
     return {
         "earliest": _day(window.earliest),
         "earliest_rule": _rule(window.earliest),
+        "not_before": _day(window.not_before),
+        "not_before_rule": _rule(window.not_before),
         "latest": _day(window.latest),
         "latest_rule": _rule(window.latest),
         "complete_by": _day(cut.complete_by),

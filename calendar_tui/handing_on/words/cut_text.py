@@ -44,9 +44,7 @@ def _indented(text: str) -> list[str]:
 
 def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
     """What there is to know of a pass that is to come, a sentence each."""
-    yield f"earliest: {_end_text(cut.window.earliest)}"
-    for what in cut.window.waits_for:
-        yield f"waits for {what}"
+    yield from _first_texts(cut)
     yield f"latest: {_end_text(cut.window.latest)}{_last_day_text(cut)}"
     if cut.window.conflict:
         late, early = cut.window.conflict
@@ -62,6 +60,16 @@ def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
         yield f"ripe {day_text(cut.ripe.earliest)} to {year_day_text(cut.ripe.latest)}, likely {day_text(cut.ripe.likely)}"
     yield from limit_texts(cut.limit, today)
     yield f"rules: {CHECK if cut.profile is None else cut.profile.standing}"
+
+
+def _first_texts(cut: LotCut) -> Iterator[str]:
+    """The first day; of a lot that waits there is none, and what else holds it stands beside what it waits for."""
+    window = cut.window
+    yield f"earliest: {_end_text(window.earliest)}"
+    for what in window.waits_for:
+        yield f"waits for {what}"
+    if window.waits_for and window.not_before is not None:
+        yield f"and not before {_end_text(window.not_before)}"
 
 
 def _end_text(end: Bound | None) -> str:

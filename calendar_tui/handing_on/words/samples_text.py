@@ -7,9 +7,10 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
+from calendar_tui.nature.canopy import LEAST_DATES
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
-from calendar_tui.planning.sampling.budget import TREND_NEEDS, price_of, unpriced
+from calendar_tui.planning.sampling.budget import price_of, unpriced
 from calendar_tui.planning.sampling.standing import BagStanding
 from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
@@ -116,7 +117,7 @@ def budget_texts(season: Season, week: SamplingWeek) -> Iterator[str]:
         yield f"  given up: {name}  {_counted(one.bag.position for one in of_name)}"
     for (cohort, lot), n in week.kept.short.items():
         yield (
-            f"  {lot or cohort} would come to {count_text(n, 'date')} of the top; a trend needs {TREND_NEEDS}. "
+            f"  {lot or cohort} would come to {count_text(n, 'date')} of the top; a trend needs {LEAST_DATES}. "
             "Ask for more samples, or give up another lot's"
         )
     if any(one.bag.position != "top" for one in given):

@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import count_text, wrapped
 from calendar_tui.handing_on.words.trend_plot import legend, plain_lines, plot
-from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, LEAST_DATES, PositionTrend
+from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, PositionTrend
+from calendar_tui.nature.canopy import LEAST_DATES
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.results.trend import CohortTrend, is_passed, position_of
 from calendar_tui.planning.results.used import Used

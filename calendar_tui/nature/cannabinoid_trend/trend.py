@@ -13,8 +13,8 @@ from calendar_tui.nature.cannabinoid_trend.bands import below, normal_cdf, perce
 from calendar_tui.nature.cannabinoid_trend.curve_fit import Fit, curve_ahead, fit, result_ahead
 from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_THC, Prior
 from calendar_tui.nature.cannabinoid_trend.results import Result, check, dates, since_flowering
+from calendar_tui.nature.canopy import LEAST_DATES, TOP
 
-LEAST_DATES = 3  # fewer are shown as points only; at just so many a trend is provisional
 AHEAD_D = 35  # how far after the last sample a limit's day is looked for
 ODD_SHARE = 0.01  # a result outside the middle 99 % of what the others foretell is odd
 
@@ -110,7 +110,7 @@ def _deciding(made: Sequence[PositionTrend]) -> str | None:
     """The top; where none was sampled, the position with the highest latest result."""
     if not made:
         return None
-    return "top" if made[0].position == "top" else max(made, key=lambda one: one.points[-1].high).position
+    return TOP if made[0].position == TOP else max(made, key=lambda one: one.points[-1].high).position
 
 
 def _position_trend(

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any, NamedTuple
 
+from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
@@ -23,7 +24,7 @@ from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
-from calendar_tui.season.sampling import POSITIONS, Sample
+from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, weekday_text
 
 # As far from its day the work of cutting bags may be done: half of a week.

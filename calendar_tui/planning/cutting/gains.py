@@ -5,8 +5,10 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.nature.canopy import TOP
 from calendar_tui.planning.cutting.limits import Sight
 from calendar_tui.planning.cutting.windows import LotCut, WhatIf, lot_cut
+from calendar_tui.season.lots import passes_in
 from calendar_tui.season.refusal import Refusal
 
 
@@ -24,10 +26,7 @@ class Gain(NamedTuple):
 
 def gain_of(sight: Sight, now: LotCut, what_if: WhatIf) -> Gain:
     """What is tried for one lot. Raises Refusal for tops that are cut already."""
-    if what_if.tops_first and any(
-        one.part == "top" and one.lot in (now.lot.id, now.lot.cohort) and one.date <= sight.today
-        for one in sight.season.passes.values()
-    ):
+    if what_if.tops_first and any(one.part == TOP for one in passes_in(sight.season, now.lot, sight.today)):
         raise Refusal(f"the tops of {now.lot.id} are cut already; leave --tops-first out")
     tried = lot_cut(sight, now.lot, what_if)
     before, after = now.window.latest, tried.window.latest

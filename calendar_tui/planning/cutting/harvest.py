@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
@@ -31,8 +31,9 @@ def with_earliest_harvests(
 
 
 class Cap(NamedTuple):
-    """What holds a harvest: limit or window, its day and rule, and how the profile behind it stands."""
+    """What holds the harvest of a lot: limit or window, its day and rule, and how the profile behind it stands."""
 
+    lot: str
     kind: str
     end: Bound
     standing: str
@@ -41,7 +42,7 @@ class Cap(NamedTuple):
 def cap_of(lots: Iterable[LotCut]) -> Cap | None:
     """What holds the harvest of these lots: the earliest of them; None for none. One that may not be cut has no last day to cut."""
     caps = [
-        Cap(kind, end, _standing(cut))
+        Cap(cut.lot.id, kind, end, _standing(cut))
         for cut in lots
         if not cut.official.failed
         for kind, end in cut.ends
@@ -60,41 +61,52 @@ def _held(sight: Sight, timeline: Timeline) -> Timeline:
         return timeline
     every = (lot_cut(sight, lot, guess=False) for lot in lots_of_cohort(sight.season, timeline.cohort.id))
     lots = [cut for cut in every if not cut.done]
-    cap = cap_of(lots)
+    cap, last = cap_of(lots), sight.season.last_day
     if cap is None:
-        failed = next((cut for cut in lots if cut.official.failed), None)
-        return timeline if failed is None else _waiting(timeline, harvest, failed, sight.season.last_day)
+        failed = [cut for cut in lots if cut.official.failed]
+        return _waiting(timeline, harvest, lots, failed, last) if failed else timeline
     cut = standing_after(sight.season, timeline.cohort.id)
     # Something is left to cut after the latest pass, whatever day it should have been cut by.
     day = max(cap.end.day, flowering, date.min if cut is None else cut + timedelta(days=1))
     stages = dict(timeline.stages)
-    stages["harvest"] = earlier = _earlier(harvest, day, _reason(harvest, day, cap), sight.season.last_day)
+    stages["harvest"] = earlier = _earlier(harvest, day, _reason(harvest, day, cap, lots), last)
     if (dried := stages.get("dried")) is not None and dried.status == PROJECTED:
-        stages["dried"] = _along(dried, harvest, earlier, sight.season.last_day)
+        stages["dried"] = _along(dried, harvest, earlier, last)
     if "sampling" in stages:
         stages["sampling"] = with_weeks(stages["sampling"], earlier.likely)
     return replace(timeline, stages=stages)
 
 
-def _waiting(timeline: Timeline, harvest: StageDate, failed: LotCut, last: date) -> Timeline:
+def _waiting(
+    timeline: Timeline, harvest: StageDate, lots: Sequence[LotCut], failed: Sequence[LotCut], last: date
+) -> Timeline:
     """The harvest as it is by ripeness, which the authority has to allow first, on no known day."""
-    taken = failed.official.taken
-    assert taken is not None, failed.lot.id
-    reason = (
-        f"not before your authority allows it, as the official sample of {year_day_text(taken.date)} failed; "
-        f"ripe {day_text(harvest.likely)}: {harvest.reason}; {_standing(failed)}"
-    )
+    ripe = f"ripe {day_text(harvest.likely)}: {harvest.reason}"
+    reason = "; ".join((*(_waits(cut, len(lots) > 1) for cut in failed), ripe, _standing(failed[0])))
     waits = _at(harvest, Course(harvest.likely, harvest.days), reason, last)
     return replace(timeline, stages={**timeline.stages, "harvest": waits})
 
 
-def _reason(harvest: StageDate, day: date, cap: Cap) -> str:
-    """Which of them comes first, and what the other would be."""
-    what = f"{cap.kind} {day_text(cap.end.day)}: {cap.end.rule}"
+def _waits(cut: LotCut, named: bool) -> str:
+    """What a lot that failed waits for. named: whether its cohort has others, so that its name is needed."""
+    taken = cut.official.taken
+    assert taken is not None, cut.lot.id
+    lot = f"{cut.lot.id} " if named else ""
+    return f"{lot}not before your authority allows it, as the official sample of {year_day_text(taken.date)} failed"
+
+
+def _reason(harvest: StageDate, day: date, cap: Cap, lots: Sequence[LotCut]) -> str:
+    """Which of them comes first, and what the other would be; of which lot, where those of a cohort differ."""
+    waiting = [_waits(cut, True) for cut in lots if cut.official.failed]
+    differ = bool(waiting) or len({one and one.end for one in (cap_of([cut]) for cut in lots)}) > 1
+    of_lot = f" of {cap.lot}" if differ else ""
+    what = f"{cap.kind} {day_text(cap.end.day)}{of_lot}: {cap.end.rule}"
     if harvest.likely <= day:
-        return f"ripe before {what}; {harvest.reason}; {cap.standing}"
-    held = "" if day == cap.end.day else f", not before {day_text(day)}"
-    return f"{what}{held}; ripe {day_text(harvest.likely)}: {harvest.reason}; {cap.standing}"
+        parts = [f"ripe before {what}", *waiting, harvest.reason]
+    else:
+        held = "" if day == cap.end.day else f", not before {day_text(day)}"
+        parts = [f"{what}{held}", *waiting, f"ripe {day_text(harvest.likely)}: {harvest.reason}"]
+    return "; ".join((*parts, cap.standing))
 
 
 def _earlier(harvest: StageDate, day: date, reason: str, last: date) -> StageDate:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
+from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.results.due import due_of
 from calendar_tui.planning.results.used import Results, Used
 from calendar_tui.season.records import Season
@@ -21,9 +22,6 @@ if TYPE_CHECKING:
     from calendar_tui.planning.results.trend import CohortTrend
     from calendar_tui.planning.spraying.closures import Closure
 
-TOP = "top"
-# Of fewer dates there is no trend; `nature/cannabinoid_trend` holds the same.
-LEAST_DATES = 3
 _WHOLE = 100
 _Rows = tuple["Result", ...]
 

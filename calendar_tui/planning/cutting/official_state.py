@@ -29,6 +29,11 @@ class OfficialState(NamedTuple):
     coming: Official | None
     all: tuple[Official, ...]
 
+    def for_cut_on(self, day: date) -> Official | None:
+        """The sample by which a cut on a day stands or falls: the newest of those taken by then; None before the first."""
+        before = [one for one in self.all if one.state == TAKEN and one.date <= day]
+        return before[-1] if before else None
+
     @property
     def failed(self) -> bool:
         """Whether the newest one that was taken failed."""

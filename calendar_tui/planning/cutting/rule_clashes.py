@@ -10,10 +10,12 @@ from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.cutting.cutting_work import cutting_work
 from calendar_tui.planning.cutting.official_state import FAILED, TAKEN, OfficialState, official_state
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.season.lots import lots_of_cohort, rules_for
+from calendar_tui.season.lots import lots_of_cohort, passes_in, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text, year_day_text
+
+HARVEST = "harvest"
 
 
 def rule_clashes(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
@@ -23,42 +25,43 @@ def rule_clashes(season: Season, timelines: Mapping[str, Timeline], today: date)
             state, profile = official_state(season, lot), rules_for(season, lot, today)
             if not state.all or profile is None or profile.harvest_within_d is None:
                 continue
-            for what, ends in _cuts(season, timeline, lot, today):
+            for what, ends in _cuts(season, timeline, lot):
                 text = _uncovered(state, profile, profile.harvest_within_d, what, ends)
                 if text:
                     yield Clash(f"official sample {what}", (timeline.cohort.id,), f"{lot.id}: {text}")
 
 
-def _cuts(season: Season, timeline: Timeline, lot: Lot, today: date) -> Iterator[tuple[str, date]]:
+def _cuts(season: Season, timeline: Timeline, lot: Lot) -> Iterator[tuple[str, date]]:
     """Each pass with its day, and the harvest that is to come with the day its cutting ends."""
-    passes = [one for one in season.passes.values() if one.lot in (lot.id, lot.cohort)]
+    passes = passes_in(season, lot)
     for one in passes:
         yield f"pass {one.id}", one.date
     harvest = timeline.stages.get("harvest")
-    if harvest is not None and harvest.status == "planned" and not passes:
+    if harvest is not None and harvest.status == "planned" and not any(one.last for one in passes):
         more = cutting_work(season, timeline, lot).days - 1
-        yield "harvest", harvest.likely + timedelta(days=more)
+        yield HARVEST, harvest.likely + timedelta(days=more)
 
 
 def _uncovered(state: OfficialState, profile: Profile, within_d: int, what: str, ends: date) -> str:
-    """Why no sample covers a cut that ends on a day, and what would be right; "" where one does, or one is still to come."""
-    covering = [
-        one for one in state.all if one.state == TAKEN and not needs_new_sample(ends, one.date, within_d)
-    ]
-    if any(one.outcome != FAILED for one in covering):
+    """Why no sample covers a cut that ends on a day, and what would be right; "" where one does, or one is to come in time."""
+    counts = state.for_cut_on(ends)
+    if counts is not None and counts.outcome == FAILED:
+        return _failed(counts, profile, what, ends)
+    if counts is not None and not needs_new_sample(ends, counts.date, within_d):
         return ""
-    if covering:
-        return _failed(covering[-1], profile, what, ends)
-    before = [one for one in state.all if one.state == TAKEN and one.date <= ends]
-    if before:
-        return _run_out(before[-1], profile, within_d, what, ends)
-    first = state.all[0].date
-    if first <= ends:
-        return ""  # it is still to be taken, and in time
-    return (
-        f"the {what} on {full_day_text(ends)} is before the official sample of {full_day_text(first)}; no cut before "
-        f"it. {profile.standing}"
-    )
+    # What is cut already is covered by no sample that is still to be taken.
+    coming = [one for one in state.all if one.state != TAKEN and one.date <= ends and what == HARVEST]
+    if any(not needs_new_sample(ends, one.date, within_d) for one in coming):
+        return ""
+    if last := max(
+        (one for one in (*coming, counts) if one is not None), key=lambda one: one.date, default=None
+    ):
+        return _run_out(last, profile, within_d, what, ends)
+    first = state.all[0]
+    when = f"is before the official sample of {full_day_text(first.date)}"
+    if first.date <= ends:
+        when = f"has no official sample: {first.state} for {full_day_text(first.date)}, and not recorded as taken"
+    return f"the {what} on {full_day_text(ends)} {when}; no cut before it. {profile.standing}"
 
 
 def _failed(official: Official, profile: Profile, what: str, ends: date) -> str:

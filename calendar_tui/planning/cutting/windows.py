@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, last_start
+from calendar_tui.nature.canopy import TOP
+from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, harvest_complete_by, last_start
 from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work
 from calendar_tui.planning.cutting.limits import LimitDays, Sight, limit_days
 from calendar_tui.planning.cutting.official_state import OfficialState, official_state
@@ -14,7 +15,8 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results, results_of
 from calendar_tui.planning.spraying.closures import FirstCut, closures, first_cut
-from calendar_tui.season.lots import is_cut, rules_for
+from calendar_tui.season.cutting import Pass
+from calendar_tui.season.lots import is_cut, passes_in, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
@@ -64,52 +66,72 @@ def sight_of(
     return Sight(season, timelines, today, found, {}, closed)
 
 
+class _Seen(NamedTuple):
+    """What the days of one lot follow from. sprayed: the first cut after its sprays."""
+
+    sight: Sight
+    lot: Lot
+    timeline: Timeline
+    profile: Profile | None
+    official: OfficialState
+    sprayed: FirstCut | None
+    limit: LimitDays | None
+    what_if: WhatIf
+
+    @property
+    def is_sampled(self) -> bool:
+        """Whether the authority samples this lot: always under a standard scheme, else where it has a sample of its own."""
+        standard = self.profile is not None and self.profile.sampling == "standard"
+        return bool(self.official.all) or standard
+
+
 def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool = True) -> LotCut:
     """From when to when the next pass of a lot may be cut. guess: whether a limit without a trend is guessed."""
     season, timeline = sight.season, sight.timelines[lot.cohort]
-    profile = rules_for(season, lot, sight.today)
-    official = official_state(season, lot)
-    passes = [p for p in season.passes.values() if p.lot in (lot.id, lot.cohort) and p.date <= sight.today]
-    whole = [p for p in passes if p.share is None and not p.plots]
-    cut = {part for p in whole for part in (p.part, *p.fresh_kg) if part}
-    cut |= {"top"} if what_if.tops_first else set()
-    limit = None if profile is None else limit_days(sight, lot, profile, cut, guess=guess)
+    passes = passes_in(season, lot, sight.today)
+    seen = _seen(sight, lot, passes, what_if, guess)
     work = cutting_work(season, timeline, lot, what_if.hands)
-    full = [*_ends(season, timeline, lot, profile, official, limit, what_if)]
+    full = [*_ends(seen)]
     ends = tuple((kind, Bound(last_start(end.day, work.days), end.rule)) for kind, end in full)
-    sprayed = first_cut(season, timeline) if season.sprays else None
-    waits = [*_waits(sight, sprayed, profile, official, what_if)]
-    begins = [*_begins(sight, timeline, sprayed, profile, official, what_if)]
-    window = cut_window(begins, [end for _, end in ends], waits)
+    window = cut_window(_begins(seen), [end for _, end in ends], _waits(seen))
     complete_by = min((end for _, end in full), key=lambda one: one.day, default=None)
     harvest = timeline.stages.get("harvest")
     done = is_cut(season, lot, sight.today)
-    return LotCut(lot, profile, official, window, complete_by, ends, work, limit, harvest, len(passes), done)
+    return LotCut(
+        lot,
+        seen.profile,
+        seen.official,
+        window,
+        complete_by,
+        ends,
+        work,
+        seen.limit,
+        harvest,
+        len(passes),
+        done,
+    )
 
 
-def _begins(
-    sight: Sight,
-    timeline: Timeline,
-    sprayed: FirstCut | None,
-    profile: Profile | None,
-    official: OfficialState,
-    what_if: WhatIf,
-) -> Iterator[Bound]:
+def _seen(sight: Sight, lot: Lot, passes: Sequence[Pass], what_if: WhatIf, guess: bool) -> _Seen:
+    season, timeline = sight.season, sight.timelines[lot.cohort]
+    profile = rules_for(season, lot, sight.today)
+    whole = [one for one in passes if one.share is None and not one.plots]
+    cut = {part for one in whole for part in (one.part, *one.fresh_kg) if part}
+    cut |= {TOP} if what_if.tops_first else set()
+    limit = None if profile is None else limit_days(sight, lot, profile, cut, guess=guess)
+    sprayed = first_cut(season, timeline) if season.sprays else None
+    return _Seen(sight, lot, timeline, profile, official_state(season, lot), sprayed, limit, what_if)
+
+
+def _begins(seen: _Seen) -> Iterator[Bound]:
     """What must be over before the first cut."""
-    season = sight.season
-    if what_if.official is not None:
-        yield Bound(what_if.official, "official sample, as tried")
-    elif _is_sampled(profile, official):
-        if official.coming is not None and (official.taken is None or official.failed):
-            one = official.coming
-            yield Bound(one.date, f"official sample, {one.state} for {year_day_text(one.date)}")
-        elif official.taken is not None and not official.failed:
-            yield Bound(official.taken.date, f"official sample taken {year_day_text(official.taken.date)}")
+    season, sprayed = seen.sight.season, seen.sprayed
+    yield from _sampled_on(seen)
     if sprayed is not None and sprayed.day is not None and sprayed.moment is not None:
         at = f", from {hour_of(sprayed.moment)}" if sprayed.moment.hour or sprayed.moment.minute else ""
         yield Bound(sprayed.day, f"intervals after {sprayed.rule} are over{at}")
-    light = timeline.stay_on(max(sight.today, timeline.begun)).light
-    for closure in sight.closures:
+    light = seen.timeline.stay_on(max(seen.sight.today, seen.timeline.begun)).light
+    for closure in seen.sight.closures:
         if closure.light == light and closure.until is not None:
             until = closure.until
             yield Bound(until.date(), f"{light} is closed after {closure.rule} until {hour_of(until)}")
@@ -117,84 +139,76 @@ def _begins(
         yield Bound(season.capacity.harvest_from, "your first day of harvests")
 
 
-def _waits(
-    sight: Sight,
-    sprayed: FirstCut | None,
-    profile: Profile | None,
-    official: OfficialState,
-    what_if: WhatIf,
-) -> Iterator[str]:
+def _sampled_on(seen: _Seen) -> Iterator[Bound]:
+    """The day of the official sample before which nothing is cut: the one tried, taken, or to come."""
+    official, tried = seen.official, seen.what_if.official
+    if tried is not None:
+        yield Bound(tried, "official sample, as tried")
+    elif not seen.is_sampled:
+        return
+    elif official.coming is not None and (official.taken is None or official.failed):
+        one = official.coming
+        yield Bound(one.date, f"official sample, {one.state} for {year_day_text(one.date)}")
+    elif official.taken is not None and not official.failed:
+        yield Bound(official.taken.date, f"official sample taken {year_day_text(official.taken.date)}")
+
+
+def _waits(seen: _Seen) -> Iterator[str]:
     """What must happen, on no known day, before there is a first cut."""
-    if _is_sampled(profile, official) and what_if.official is None:
-        yield from _waits_for_official(official, sight.today)
-    if sprayed is not None:
-        yield from sprayed.waits_for
-
-
-def _waits_for_official(official: OfficialState, today: date) -> Iterator[str]:
-    coming = official.coming
-    if official.failed and official.taken is not None:
+    if seen.official.failed and seen.official.taken is not None:
         yield (
-            f"what the authority allows: the official sample of {full_day_text(official.taken.date)} failed; follow its "
+            f"what the authority allows: the official sample of {full_day_text(seen.official.taken.date)} failed; follow its "
             "procedure, and do not cut, move or mix the lot before"
         )
-    if coming is not None and (official.taken is None or official.failed):
-        past = ", and is not recorded as taken" if coming.date < today else ""
-        yield f"the official sample, {coming.state} for {full_day_text(coming.date)}{past}"
-    elif official.taken is None:
+    if seen.is_sampled and seen.what_if.official is None:
+        yield from _waits_for_sample(seen.official, seen.sight.today)
+    if seen.sprayed is not None:
+        yield from seen.sprayed.waits_for
+
+
+def _waits_for_sample(official: OfficialState, today: date) -> Iterator[str]:
+    """A sample that is to come on a known day is none of these: that day binds."""
+    coming = official.coming
+    if coming is not None and coming.date < today and (official.taken is None or official.failed):
+        yield f"the official sample, {coming.state} for {full_day_text(coming.date)}, and is not recorded as taken"
+    elif coming is None and official.taken is None:
         yield "the official sample, which is not asked for yet; only an authorised agent takes it"
 
 
-def _is_sampled(profile: Profile | None, official: OfficialState) -> bool:
-    """Whether the authority samples this lot: always under a standard scheme, else where it has a sample of its own."""
-    return bool(official.all) or (profile is not None and profile.sampling == "standard")
-
-
-def _ends(
-    season: Season,
-    timeline: Timeline,
-    lot: Lot,
-    profile: Profile | None,
-    official: OfficialState,
-    limit: LimitDays | None,
-    what_if: WhatIf,
-) -> Iterator[tuple[str, Bound]]:
+def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     """What runs out, by kind: the last day of cutting under each."""
-    yield from _sample_windows(profile, official, what_if)
+    season, limit = seen.sight.season, seen.limit
+    yield from _sample_windows(seen)
     if limit is not None and limit.earliest is not None:
         yield LIMIT, Bound(limit.earliest, limit_rule(limit))
-    own = lot.harvest_by or timeline.cohort.harvest_by
+    own = seen.lot.harvest_by or seen.timeline.cohort.harvest_by
     capacity, frost = season.capacity, season.site.first_frost
     if own is not None:
-        yield "own", Bound(own, f"your last day for {lot.id}")
+        yield "own", Bound(own, f"your last day for {seen.lot.id}")
     if capacity is not None and capacity.harvest_to is not None:
         yield "own", Bound(capacity.harvest_to, "your last day of harvests")
-    place = season.place_of(timeline.cohort.place)
+    place = season.place_of(seen.timeline.cohort.place)
     if frost is not None and place is not None and place.kind == "field":
         yield "frost", Bound(frost - timedelta(days=1), f"first frost, {year_day_text(frost)}")
     yield "season", Bound(season.last_day, "the season's last day")
 
 
-def _sample_windows(
-    profile: Profile | None, official: OfficialState, what_if: WhatIf
-) -> Iterator[tuple[str, Bound]]:
+def _sample_windows(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     """Until when the sample holds that counts: the one tried, else one to come where none that was taken holds."""
-    within = None if profile is None else profile.harvest_within_d
+    within = None if seen.profile is None else seen.profile.harvest_within_d
     if within is None:
         return
-    taken, coming = official.taken, official.coming
-    if what_if.official is not None:
-        kind, day, how = MEANT, what_if.official, "as tried"
-    elif taken is not None and not official.failed:
+    taken, coming = seen.official.taken, seen.official.coming
+    if seen.what_if.official is not None:
+        kind, day, how = MEANT, seen.what_if.official, "as tried"
+    elif taken is not None and not seen.official.failed:
         kind, day, how = WINDOW, taken.date, "taken"
     elif coming is not None:
         kind, day, how = MEANT, coming.date, coming.state
     else:
         return
-    yield (
-        kind,
-        Bound(day + timedelta(days=within), f"official sample {how} {year_day_text(day)} + {within} d"),
-    )
+    until = harvest_complete_by(day, within)
+    yield kind, Bound(until, f"official sample {how} {year_day_text(day)} + {within} d")
 
 
 def limit_rule(limit: LimitDays) -> str:

@@ -14,7 +14,8 @@ from calendar_tui.nature.cannabinoid_trend.curve_fit import fit
 from calendar_tui.nature.cannabinoid_trend.guess import Guess, guess
 from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_CBD, TOTAL_THC, Prior
 from calendar_tui.nature.cannabinoid_trend.results import Result, check, since_flowering
-from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, LEAST_DATES, PositionTrend, Trend, trend
+from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, PositionTrend, Trend, trend
+from calendar_tui.nature.canopy import LEAST_DATES
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.allowance import Allowance, allowance_of

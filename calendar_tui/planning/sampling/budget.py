@@ -14,6 +14,7 @@ from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
+from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.planning.sampling.standing import LOST, PLANNED
 from calendar_tui.season.capacity import Capacity
@@ -21,9 +22,6 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.sampling import Sample
 from calendar_tui.season.weeks import monday_of
 
-# A curve that rises and falls needs as many.
-TREND_NEEDS = 3
-TOP = "top"
 _Lot = tuple[str, str]
 
 
@@ -184,7 +182,7 @@ class _Ranked:
         for bag in sorted(filter(self._decides, bags), key=lambda one: one.day):
             lot = bag.cohort, bag.lot
             days = dates.get(lot, frozenset())
-            if len(days) < TREND_NEEDS or bag.day in days:
+            if len(days) < LEAST_DATES or bag.day in days:
                 dates[lot] = days | {bag.day}
                 needed.add(bag)
         return frozenset(needed)
@@ -192,7 +190,7 @@ class _Ranked:
     def short(self, asked: Iterable[PlannedBag], kept: Iterable[PlannedBag]) -> dict[_Lot, int]:
         """The lots that come to fewer dates of the top than were asked for, and to fewer than three: how many."""
         could, do = self._dates(asked), self._dates(kept)
-        return {lot: do.get(lot, 0) for lot, n in could.items() if do.get(lot, 0) < min(n, TREND_NEEDS)}
+        return {lot: do.get(lot, 0) for lot, n in could.items() if do.get(lot, 0) < min(n, LEAST_DATES)}
 
     def _dates(self, bags: Iterable[PlannedBag]) -> dict[_Lot, int]:
         dates = dict(self.dates_cut)

@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.season.lots import lots_of_cohort
+from calendar_tui.season.lots import lots_of_cohort, passes_in
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot
 from calendar_tui.season.sampling import Sampling
@@ -117,7 +117,7 @@ def trips(bags: Iterable[PlannedBag]) -> tuple[Trip, ...]:
 
 def last_cut(season: Season, timeline: Timeline, lot: Lot) -> date | None:
     """The day of a lot's last pass; before one is recorded, the latest day of the harvest, or of a pass after it."""
-    passes = [one for one in season.passes.values() if one.lot in (lot.id, lot.cohort)]
+    passes = passes_in(season, lot)
     if ends := [one.date for one in passes if one.last]:
         return max(ends)
     harvest = timeline.stages.get("harvest")
