@@ -36,8 +36,8 @@ _NONE: Mapping[str, str] = {
 _SECTIONS: Mapping[str, str] = {"place": "PLACES", "variety": "VARIETIES", "cohort": "COHORTS"}
 # Lamps in wet places, behind the first place that has some.
 _CAUTION = (
-    "# 16 h is common practice and not proven for every variety. Lamps in wet places need ground-fault protection and\n"
-    "# circuits by a licensed electrician to local code."
+    "# 16 h is common practice and not proven for every variety. Lamps in wet places: ground-fault protection, fittings made\n"
+    "# for wet places, circuits by a licensed electrician to local code."
 )
 
 

@@ -58,7 +58,7 @@ def test_both_ends_stand_with_their_rules_and_the_profile_with_its_date(season: 
     assert "its latest day is 8 days past" in text
     assert "known today is the cut of 31 Mar 2027, 12 days ago" in text
     assert "here, as of 28 Nov 2026: check with your authority" in text
-    assert "Only an authorised agent takes the official sample" in text
+    assert "Official samples only by an authorised agent." in text
 
 
 def test_as_json_one_lot_has_both_ends_and_all_lots_a_list(season: Path) -> None:

@@ -53,7 +53,7 @@ def test_it_shows_cohorts_lamps_dates_legend_and_cautions(season: Path) -> None:
     legend = next(text for text in page.texts if text.startswith("s seeding"))
     assert all(f"{letter} {stage.replace('_', ' ')}" in legend for stage, letter in LETTERS.items())
     assert any("ground-fault protection" in text for text in page.texts)
-    assert any("official samples by an authorised agent only" in text for text in page.texts)
+    assert any("Official samples only by an authorised agent." in text for text in page.texts)
     assert "critical 14 h 00 amber" in page.texts
 
 

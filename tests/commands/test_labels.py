@@ -222,7 +222,7 @@ def test_a_custody_sheet_lists_the_bags_and_has_lines_for_hand_overs(season: Pat
     stands_alone(page)
     assert {*map(grouped, ids)} <= {*page.texts}
     assert "handed over by (name, signature)" in page.texts
-    assert any("PRE-TEST, NOT OFFICIAL" in text for text in page.texts)
+    assert any("PRE-TESTS, NOT OFFICIAL" in text for text in page.texts)
 
 
 @pytest.mark.parametrize(

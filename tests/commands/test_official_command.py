@@ -78,7 +78,7 @@ def test_a_lot_without_a_sample_has_the_first_day_by_the_expected_harvest(season
     assert "to be taken from" in text
     assert "30 d before the harvest expected" in text
     assert "here, as of 28 Nov 2026: check with your authority" in text
-    assert "never the producer" in text
+    assert "A producer never takes one." in text
 
 
 def test_asked_booked_taken_and_passed_are_steps_of_one_record(season: Path) -> None:

@@ -88,7 +88,7 @@ def test_a_batch_dries_is_read_and_comes_out(season: Path) -> None:
         "D1 in since Fri 9 Apr 2027, day 11: A1-1, 16.5 kg fresh; 35 % water; out was due Mon 19 Apr 2027"
         in shown
     )
-    assert "exits kept free" in shown
+    assert "blocked exits" in shown
     assert "a mask" in shown
     said(
         "batch",

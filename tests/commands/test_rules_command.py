@@ -29,7 +29,7 @@ def test_a_season_without_rules_lists_what_comes_with_the_program_and_how_to_tak
     assert "none yet; take one in by its name, such as: calendar-tui rules us" in text
     assert "A1 (amber): no rules; the season has no profile" in text
     assert "us: United States, 7 CFR 990, as of 28 Nov 2026: check with your authority" in text
-    assert "not legal advice" in text
+    assert "no legal, electrical, medical or agronomic advice" in text
 
 
 def test_rules_taken_in_are_one_change_and_the_seasons_own(season: Path) -> None:

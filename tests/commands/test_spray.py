@@ -70,7 +70,7 @@ def test_what_is_closed_is_listed_with_its_hour(farm: Path) -> None:
     text = one_line(spray(recorded(farm, *SOAP)))
     assert "Closed H2 until Wed 9 Dec 2026 05:15, after insecticidal soap" in text
     assert "s1 H2: insecticidal soap, Tue 8 Dec 2026 16:30-17:15; re-entry 12 h; pre-harvest 0 d" in text
-    assert "The label is the law" in text
+    assert "the label is the law" in text
     assert "Closed nothing No spray is recorded." in one_line(run("spray", EXAMPLE, today=TODAY))
 
 
@@ -166,7 +166,7 @@ def test_a_page_for_the_door_says_until_when_and_that_nobody_enters(farm: Path) 
         "123-45",
         "potassium salts",
         "Ana &lt;b&gt;",
-        "The label is the law",
+        "the label is the law",
     ):
         assert part in text
     assert "H1 is not closed after a spray" in one_line(

@@ -74,7 +74,7 @@ async def test_a_spray_is_recorded_from_a_cohort_with_its_place_and_today_filled
         view = await settled(app, pilot)
         assert isinstance(view, AddView)
         assert (view.value("place"), view.value("date")) == ("H1", "8 Dec 2026")
-        assert "The label is the law" in view.text
+        assert "the label is the law" in view.text
         # A condition is met after the spray, in the form of its record.
         fields = [field.words for field in view._list.fields]
         assert "entry condition" in fields

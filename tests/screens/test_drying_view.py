@@ -59,7 +59,7 @@ async def test_a_pass_with_weight_and_batch_takes_five_keys_beside_what_is_typed
         assert [b["id"] for b in app.data["batch"]] == ["D1"]
         assert "D1  in since Tue 16 Mar 2027, day 0: A1-1, 12.5 kg fresh; out about" in view.text
         assert "12.5 of 40 kg taken, 27.5 fit" in view.text
-        assert "exits kept free" in " ".join(view.text.split())
+        assert "blocked exits" in " ".join(view.text.split())
 
 
 async def test_a_batch_is_read_and_taken_out_from_its_row() -> None:

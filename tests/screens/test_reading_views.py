@@ -141,7 +141,7 @@ async def test_help_names_every_action_and_the_cautions() -> None:
         for key in BY_ID.values():
             if key.text:
                 assert _words(f"{key.shown} {key.text}") in text
-        for word in ("planning aid", "ground-fault", "licence", "official", "label is the law"):
+        for word in ("planning aid", "ground-fault", "licence", "Official", "label is the law"):
             assert word in text
         await pilot.press("escape")
         assert app.screen is not view

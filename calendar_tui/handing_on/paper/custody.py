@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from calendar_tui.handing_on.paper.labels import NOT_OFFICIAL
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.sample_ids import grouped
@@ -39,11 +39,7 @@ def custody_page(plan: Plan, samples: Sequence[Sample], paper: str = "iso") -> b
     body = [
         element("h1", escaped(f"Custody of {count_text(len(samples), 'bag')}")),
         element("p", escaped(f"{plan.season.name}. To: {to or '______________________________'}")),
-        element(
-            "p",
-            escaped(f"{NOT_OFFICIAL}. Official samples only by an authorised agent."),
-            class_="caution",
-        ),
+        element("p", escaped(cautions("own tests", "agent")), class_="caution"),
         _table(_BAG_HEADS, (_bag_cells(plan, sample) for sample in samples), "bags"),
         element("h2", "Hand-overs"),
         _table(_HAND_HEADS, ([""] * len(_HAND_HEADS) for _ in range(_HANDOVERS)), "hands"),

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
-from calendar_tui.handing_on.words.cautions import LABEL
+from calendar_tui.handing_on.words.cautions import SPRAY
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, record_days, spray_rules
 from calendar_tui.season.spraying import Spray
@@ -46,7 +46,7 @@ def _closure(plan: Plan, closure: Closure) -> Iterator[str]:
                 for head, text in rows
             ),
         )
-    yield element("p", escaped(LABEL), class_="caution")
+    yield element("p", escaped(SPRAY), class_="caution")
     rules = spray_rules(plan.season, plan.today)
     if rules is not None:
         yield element("p", escaped(f"{rules.standing}."))

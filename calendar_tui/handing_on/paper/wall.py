@@ -16,19 +16,14 @@ from calendar_tui.handing_on.paper.wall_frame import (
     hours_of,
 )
 from calendar_tui.handing_on.paper.wall_rows import draw_cohort, draw_light
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.lamps.runs import lights_with_lamps
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import full_day_text
 
-CAUTION = (
-    "A planning aid, not legal, electrical or agronomic advice. Licence before planting; official samples by an authorised "
-    "agent only, and no harvest before them: ask the authority."
-)
-LAMPS_CAUTION = (
-    "Lamps in wet places: ground-fault protection, fittings made for wet places, cords inspected daily, nothing hung by its "
-    "cord, circuits by a licensed electrician; off before storms."
-)
+CAUTION = cautions("aid", "licence", "agent")
+LAMPS_CAUTION = cautions("lamps", "cords", "daily")
 # mm of a page: the columns beside the time axis, and what stands above and below the rows.
 _NAMES, _HARVESTS = 50.0, 46.0
 _TITLE, _PLOT, _AXIS, _BELOW = 15.0, 46.0, 10.0, 30.0

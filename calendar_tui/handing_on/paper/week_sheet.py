@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
-from calendar_tui.handing_on.paper.wall import CAUTION
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.lamps.runs import lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
@@ -20,6 +20,7 @@ from calendar_tui.season.records import Place, Season, Task
 from calendar_tui.season.wording import full_day_text, night_count_text, weekday_text
 
 _MARKS = {"open": "", "done": "x", "skipped": "-"}
+CAUTION = cautions("aid", "licence", "agent", "heat", "heat index")
 _HEADS = ("", "id", "work", "where", "who", "h", "h taken", "by whom, what was found")
 _CSS = """
 body { margin: 0; font-size: 9.5pt; color: #000 }
@@ -61,11 +62,11 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
     season = plan.season
     week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today, choice.weekday)
     shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
-    cautions = cautions_by_task(shown, {name: chore.caution for name, chore in season.chores.items()})
-    sections = [_section(season, _day_head(season, day, tasks), tasks, cautions) for day, tasks in week.days]
+    by_task = cautions_by_task(shown, {name: chore.caution for name, chore in season.chores.items()})
+    sections = [_section(season, _day_head(season, day, tasks), tasks, by_task) for day, tasks in week.days]
     if week.overdue:
         head = overdue_text(week, plan.today)
-        sections.insert(0, _section(season, head, week.overdue, cautions, overdue=True))
+        sections.insert(0, _section(season, head, week.overdue, by_task, overdue=True))
     body = [
         *_head(plan, week.first_day, choice),
         *_closed(season, plan.today, choice),
@@ -105,10 +106,10 @@ def _day_head(season: Season, day: date, tasks: Iterable[Task]) -> str:
 
 
 def _section(
-    season: Season, head: str, tasks: Sequence[Task], cautions: Mapping[str, str], *, overdue: bool = False
+    season: Season, head: str, tasks: Sequence[Task], by_task: Mapping[str, str], *, overdue: bool = False
 ) -> str:
     """A day's rows below its head, with one left empty for work that nobody planned; that of the past has none."""
-    rows = [_row(season, task, cautions.get(task.id, ""), overdue) for task in tasks]
+    rows = [_row(season, task, by_task.get(task.id, ""), overdue) for task in tasks]
     if not overdue:
         rows.append(_row_of("td", (_box(""), *[""] * (len(_HEADS) - 1))))
     day = element("tr", element("th", escaped(head), colspan=len(_HEADS), class_="day"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging, wrapped
 from calendar_tui.nature.cutting_days import Bound
 from calendar_tui.planning.cutting.gains import Gain
@@ -12,11 +13,6 @@ from calendar_tui.planning.cutting.limits import LimitDays
 from calendar_tui.planning.cutting.windows import LotCut
 from calendar_tui.season.rules import CHECK
 from calendar_tui.season.wording import day_text, days_text, full_day_text, year_day_text
-
-CAUTION = (
-    "Only an authorised agent takes the official sample; no cut before it, nor inside a re-entry or pre-harvest interval. "
-    "A planning aid, not legal advice."
-)
 
 
 def cuts_text(cuts: Iterable[LotCut], gains: Iterable[Gain | None], today: date) -> Iterator[str]:
@@ -26,7 +22,7 @@ def cuts_text(cuts: Iterable[LotCut], gains: Iterable[Gain | None], today: date)
         if gain is not None:
             yield from _indented(gain_text(gain))
         yield ""
-    yield from hanging(CAUTION)
+    yield from hanging(cautions("agent", "before a cut", "heat", "aid"))
 
 
 def _lot_lines(cut: LotCut, today: date) -> Iterator[str]:

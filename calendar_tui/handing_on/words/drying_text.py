@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.planning.drying.batches import Drying, cohort_of
 from calendar_tui.planning.drying.room import room_text
@@ -13,11 +14,8 @@ from calendar_tui.season.lots import cut_through
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, full_day_text, number_text
 
-# Common practice of drying rooms, no source.
-DRYING_CAUTION = (
-    "Drying rooms: no overloaded circuits and no home-made heaters, exits kept free; heat: short turns and water; "
-    "dust and mould spores: a mask. Look for mould every day."
-)
+DRYING_CAUTION = cautions("dryer", "mould", "unmixed")
+CUTTING_CAUTION = cautions("before a cut", "unmixed", "heat", "heat index")
 
 
 def passes_text(season: Season, passes: Sequence[Pass], lot: str = "") -> list[str]:
@@ -25,7 +23,8 @@ def passes_text(season: Season, passes: Sequence[Pass], lot: str = "") -> list[s
     if not passes:
         of = f" of {lot}" if lot else ""
         return [
-            f"No pass{of} is recorded. Record one with: calendar-tui pass {lot or 'LOT'} top 12.5 kg why ripe"
+            f"No pass{of} is recorded. Record one with: calendar-tui pass {lot or 'LOT'} top 12.5 kg why ripe",
+            *hanging(CUTTING_CAUTION),
         ]
     lines = [line for one in passes for line in hanging(pass_text(one))]
     for cohort in dict.fromkeys(cohort_of(season, one) for one in passes):
@@ -34,7 +33,7 @@ def passes_text(season: Season, passes: Sequence[Pass], lot: str = "") -> list[s
             "stands until its last pass" if ended is None else f"is cut through since {full_day_text(ended)}"
         )
         lines.append(f"{cohort} {standing}.")
-    return lines
+    return [*lines, *hanging(CUTTING_CAUTION)]
 
 
 def pass_text(one: Pass) -> str:

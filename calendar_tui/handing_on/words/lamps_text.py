@@ -5,33 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
+from calendar_tui.handing_on.words.cautions import cautions, sourced
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.lamps.runs import LampSheet, kwh_of
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.laying_out.programmes import programme_text, timer_follows
 from calendar_tui.season.wording import day_text, hours_text, weekday_text
 
-# The codes are named for the electrician to look up, not quoted.
-ELECTRICAL = (
-    "Electricity in wet places: ground-fault protection on every circuit (in the US, NEC 410.184 and article 547; "
-    "elsewhere an RCD of 30 mA, IEC 60364-7-705), and fittings made for wet places.",
-    "Hard-usage cords, inspected daily; nothing hung by its cord. Circuits sized by a licensed electrician to local "
-    "code. Switch off before storms.",
-)
-CAUTIONS = (
-    *ELECTRICAL,
-    "A day of 16 h is common practice, not proven for every cultivar: extending to 15 h left incomplete "
-    "inflorescences on one and 18 h prevented them; 16 h was not tried (Park et al. 2023, Horticulturae 9:526).",
-)
-COVERS_CAUTION = (
-    "Covers trap heat: about 27 C and more under the cloth can delay flowering (read, of poinsettia). Draw them late and "
-    "open them early on hot days, or let air through."
-)
-CYCLIC_CAUTION = (
-    "Lamps on and off in turn are taken to hold plants as a break without a pause does. That worked for 4 of 6 "
-    "long-day species at 6 min on and 24 off (Runkle et al. 1998, HortScience 33:672); nothing was found for hemp. Try it "
-    "on few plants first."
-)
+ELECTRICAL = (cautions("lamps", "codes"), cautions("cords", "daily"))
+CAUTIONS = (*ELECTRICAL, sourced("16 h"))
 
 _WEEK_D = 7
 _ONE_SETTING = (
@@ -78,9 +60,9 @@ def warnings_text(sheet: LampSheet) -> Iterator[str]:
         yield f"{count_text(sheet.unknown_nights, 'night')} with lamps without a sunset and a sunrise: no times for them"
     yield from sheet.notes
     if any(p.method == "blackout" for p in sheet.programmes):
-        yield COVERS_CAUTION
+        yield sourced("covers")
     if any(p.cyclic_min is not None for p in sheet.programmes):
-        yield CYCLIC_CAUTION
+        yield sourced("cyclic")
 
 
 def burning_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
 from calendar_tui.planning.cutting.official_state import (
     TAKEN,
@@ -22,11 +23,6 @@ from calendar_tui.season.lots import rules_for
 from calendar_tui.season.rules import CHECK, Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text, year_day_text
 
-AGENT = (
-    "Only an authorised agent takes an official sample, never the producer. The verdicts are the rules' arithmetic; the authority "
-    "decides. A planning aid, not legal advice."
-)
-
 
 def officials_text(plan: Plan, lots: Sequence[Lot], flowering_ends: date | None) -> Iterator[str]:
     """Each lot, then each variety whose mean is judged."""
@@ -36,7 +32,7 @@ def officials_text(plan: Plan, lots: Sequence[Lot], flowering_ends: date | None)
         for text in official_facts(plan, lot, profile, flowering_ends):
             yield from wrapped(text, "    ", first="  ")
     yield from _variety_lines(plan, lots)
-    yield from hanging(AGENT)
+    yield from hanging(cautions("agent", "producer", "over", "disposal", "verdicts", "aid"))
 
 
 def official_facts(

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.handing_on.tables.quantity_rows import quantity_rows
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import WIDTH, cohort_head, count_text, unbroken, wrapped
 from calendar_tui.planning.needs.quantities import CohortAmounts, Guess, lamp_load_text
 from calendar_tui.planning.needs.sums import Quantities, Sum
@@ -13,10 +14,6 @@ from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.wording import number_text
 
-ELECTRICIAN = (
-    "At most 80 % of a circuit for continuous use is a value from memory, for one phase; a licensed electrician decides "
-    "by the local code, also on starting currents and long cords."
-)
 NO_PROMISE = "Weights follow from your own weighing of a plant; they are an expectation and no promise."
 _LABEL_WIDTH, _FIGURE_WIDTH = 15, 9
 
@@ -143,4 +140,4 @@ def remarks_text(quantities: Quantities) -> Iterator[str]:
     if any(total.item == "dry crop" for total in quantities.sums):
         yield NO_PROMISE
     if quantities.circuits:
-        yield ELECTRICIAN
+        yield cautions("circuits")

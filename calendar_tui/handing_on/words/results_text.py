@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import WIDTH, broken, hanging
 from calendar_tui.nature.legal_limits import RELATIVE, Uncertainty
 from calendar_tui.planning.plan import Plan
@@ -18,7 +19,7 @@ from calendar_tui.season.wording import day_text, weekday_text
 NO_RULES = (
     f"No rules are set: THCA is counted by {USUAL_FACTOR}, as in 7 CFR 990; add those of your authority."
 )
-OWN = "Own tests are PRE-TESTS, NOT OFFICIAL: they show where a lot stands, and only the authority's own sample counts."
+CAUTION = cautions("own tests", "agent", "own results", "over", "disposal", "verdicts")
 
 
 def results_text(plan: Plan) -> list[str]:
@@ -39,7 +40,7 @@ def results_text(plan: Plan) -> list[str]:
         lines += ["", *hanging(f"Rules: {standing}.")]
     if any(verdict_of(plan.season, one, plan.today) is None for one in plan.results.used):
         lines += ["", *hanging(NO_RULES)]
-    return [*lines, "", *hanging(OWN)]
+    return [*lines, "", *hanging(CAUTION)]
 
 
 def _used_lines(plan: Plan) -> Iterator[str]:

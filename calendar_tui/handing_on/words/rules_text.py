@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
 from calendar_tui.season.lots import lots_of, rules_for, rules_reason
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import MEAN_OF_VARIETY, NOT_SET, Profile
 from calendar_tui.season.wording import year_day_text
-
-PLANNING_AID = "This is a planning aid, not legal advice: rules differ by place and change."
 
 
 def rules_text(season: Season, today: date, shipped: Mapping[str, Profile]) -> Iterator[str]:
@@ -34,7 +33,7 @@ def rules_text(season: Season, today: date, shipped: Mapping[str, Profile]) -> I
     yield ""
     yield "Coming with the program"
     yield from _shipped_lines(season, shipped.values())
-    yield from hanging(PLANNING_AID)
+    yield from hanging(cautions("aid", "rules"))
 
 
 def _shipped_lines(season: Season, shipped: Iterable[Profile]) -> Iterator[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.nature.canopy import LEAST_DATES
 from calendar_tui.planning.plan import Plan
@@ -18,7 +19,7 @@ from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import cohorts_text, full_day_text, number_text, weekday_text
 
-NOT_OFFICIAL = "Own bags are PRE-TESTS, NOT OFFICIAL: only an authorised agent takes the sample that counts."
+NOT_OFFICIAL = cautions("own tests", "agent", "own results")
 # The keys of `[capacity]` as limits are told.
 _LIMITS = {
     "samples_per_week": "samples a week",

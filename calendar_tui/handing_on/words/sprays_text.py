@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 
-from calendar_tui.handing_on.words.cautions import LABEL
+from calendar_tui.handing_on.words.cautions import SPRAY
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
@@ -27,7 +27,7 @@ def sprays_text(plan: Plan, names: Sequence[str]) -> list[str]:
             lines += ["", *hanging(f"Records: {rules.standing}.")]
     else:
         lines += ["", "No spray is recorded."]
-    return [*lines, "", *hanging(LABEL)]
+    return [*lines, "", *hanging(SPRAY)]
 
 
 def moment_text(moment: datetime) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
 
-from calendar_tui.handing_on.words.cautions import LABEL_IS_LAW
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
@@ -23,7 +23,13 @@ _LATER = ("cleared date", "cleared")
 def spraying(cohort: str = "", place: str = "") -> Blank:
     """A form for a spray of a place, of the one where a cohort stands today, or of one that is typed."""
     where = partial(_given, cohort, place)
-    return Blank("Record a spray", LABEL_IS_LAW, partial(_fields, where), _read, partial(_propose, where))
+    return Blank(
+        "Record a spray",
+        cautions("label", "product"),
+        partial(_fields, where),
+        _read,
+        partial(_propose, where),
+    )
 
 
 def _given(cohort: str, place: str, held: HeldSeason) -> Mapping[str, date | str]:

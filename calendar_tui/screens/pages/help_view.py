@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.actions import in_group, own_keys_of
 from calendar_tui.screens.kit.drawing import (
@@ -30,13 +31,16 @@ RANGES = (
     "In one case of ten a stage comes before its earliest date, and in one of ten after its latest: over fifty equally "
     "likely futures, in which each figure that nobody knows has a value of its own. Likely is the run of the likely figures."
 )
-CAUTIONS = (
-    "This program is a planning aid. It gives no legal, electrical or agronomic advice; dates are projections.",
-    "Electricity in wet places: ground-fault protection, fittings made for wet places, cords inspected daily, "
-    "circuits sized by a licensed electrician to local code; switch off before storms.",
-    "Licence and official samples: hold the licence before planting; only the authorised agent's sample is official. "
-    "Plants over the limit may be a controlled substance: follow the authority, do not move or mix the lot.",
-    "Sprays: the label is the law, and the product must be labelled for the crop and the place.",
+CAUTIONS = tuple(
+    cautions(*names)
+    for names in (
+        ("aid", "rules"),
+        ("lamps", "cords", "daily"),
+        ("licence", "agent", "over", "disposal"),
+        ("label", "product", "entry", "all work"),
+        ("heat", "heat index"),
+        ("dryer",),
+    )
 )
 
 
