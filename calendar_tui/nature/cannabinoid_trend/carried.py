@@ -33,13 +33,13 @@ def taught(fitted: Fit) -> Taught:
 
     Figures are carried one by one; what they share is left behind.
     """
-    weight = fitted.weight.sum(axis=0)
-    rates = [float(weight[fitted.curves.fall_a_day == fall.a_day].sum()) for fall in fitted.prior.falls]
+    weight = fitted.weight.sum(axis=0).reshape(-1, len(fitted.prior.falls))
+    rises = weight.sum(axis=1)
     return Taught(
         believed_plateau(fitted, "top"),
-        _moments(fitted.curves.midpoint_d, weight),
-        _moments(np.log(fitted.curves.pace_d), weight),
-        tuple(rates),
+        _moments(fitted.curves.midpoint_d, rises),
+        _moments(np.log(fitted.curves.pace_d), rises),
+        tuple(weight.sum(axis=0).tolist()),
     )
 
 

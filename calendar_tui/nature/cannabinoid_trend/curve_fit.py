@@ -10,12 +10,13 @@ Needs numpy, so nothing on the way to `week`, `done` or the first picture import
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from calendar_tui.nature.cannabinoid_trend.prior import Belief, Prior
+from calendar_tui.nature.cannabinoid_trend.prior import Belief, Fall, Prior
 from calendar_tui.nature.cannabinoid_trend.results import Result, log_value
 
 Floats = NDArray[np.float64]
@@ -30,7 +31,10 @@ NOISES = np.linspace(np.log(0.04 / 0.08), np.log(0.25 / 0.08), 11) / 0.4
 
 
 class Curves(NamedTuple):
-    """The curves of the grid, flat: midpoint m (d), pace s (d), fall d (a day), log of the prior weight; shape (curves,)."""
+    """The curves of the grid: each rise, by midpoint m (d) and pace s (d), with each fall d (a day).
+
+    midpoint_d, pace_d: (rises,); fall_a_day: (falls,); log_weight: of the prior, (rises * falls,), the falls of a rise together.
+    """
 
     midpoint_d: Floats
     pace_d: Floats
@@ -42,7 +46,7 @@ class Fit(NamedTuple):
     """What is believed of a crop after its results.
 
     weight: (noise, curve), together 1; log_weight: its logarithm but for a constant, good where weight is 0; noise: (noise,), log SD; pull: (noise, result, curve), the inverse covariance times
-    what the results are off each curve's prior mean; inverse: (noise, result, result).
+    what the results are off each curve's prior mean; inverse: (noise, result, result). kept: the places of the heaviest points.
     """
 
     prior: Prior
@@ -53,25 +57,43 @@ class Fit(NamedTuple):
     log_weight: Floats
     pull: Floats
     inverse: Floats
+    kept: NDArray[np.intp]
 
 
 def grid(prior: Prior) -> Curves:
     """Every curve tried, with the prior's weight."""
-    rates = np.array([fall.a_day for fall in prior.falls])
-    shares = np.log([fall.weight for fall in prior.falls])
-    at, pace, fall = np.meshgrid(MIDPOINTS, PACES, np.arange(len(rates)), indexing="ij")
-    midpoint_d = prior.midpoint_d.mean + prior.midpoint_d.sd * at
-    pace_d = np.exp(prior.pace_log.mean + prior.pace_log.sd * pace)
-    weight = shares[fall] - (at**2 + pace**2) / 2
-    return Curves(midpoint_d.ravel(), pace_d.ravel(), rates[fall].ravel(), weight.ravel())
+    return _grid(prior.midpoint_d, prior.pace_log, prior.falls)
+
+
+@lru_cache(maxsize=16)
+def _grid(midpoint: Belief, pace_log: Belief, falls: tuple[Fall, ...]) -> Curves:
+    rates = np.array([fall.a_day for fall in falls])
+    shares = np.log([fall.weight for fall in falls])
+    at, pace = (axis.ravel() for axis in np.meshgrid(MIDPOINTS, PACES, indexing="ij"))
+    weight = shares - (at**2 + pace**2)[:, None] / 2
+    pace_d = np.exp(pace_log.mean + pace_log.sd * pace)
+    return Curves(midpoint.mean + midpoint.sd * at, pace_d, rates, weight.ravel())
 
 
 def shape(days: Floats, curves: Curves) -> Floats:
-    """h of each curve on each day, log: shape (days, curves). 0 is the plateau."""
+    """h of each curve on each day, log: shape (days, rises * falls). 0 is the plateau."""
     after = np.asarray(days, dtype=np.float64)[:, None] - curves.midpoint_d
+    rise = -np.logaddexp(0.0, -after / curves.pace_d)
     falling = np.maximum(0.0, after - 3 * curves.pace_d)
-    out: Floats = -np.logaddexp(0.0, -after / curves.pace_d) - curves.fall_a_day * falling
-    return out
+    out: Floats = rise[:, :, None] - falling[:, :, None] * curves.fall_a_day
+    return out.reshape(len(after), len(curves.log_weight))
+
+
+# All positions, both analytes and both bands of a lot are on the same curves, whose weights alone differ.
+@lru_cache(maxsize=8)
+def _shapes(days: tuple[float, ...], midpoint: Belief, pace_log: Belief, falls: tuple[Fall, ...]) -> Floats:
+    made = shape(np.array(days, dtype=np.float64), _grid(midpoint, pace_log, falls))
+    made.flags.writeable = False
+    return made
+
+
+def _shape_of(prior: Prior, days: Sequence[float]) -> Floats:
+    return _shapes(tuple(days), prior.midpoint_d, prior.pace_log, prior.falls)
 
 
 def position_belief(prior: Prior, position: str) -> Belief:
@@ -87,7 +109,7 @@ def fit(results: Sequence[Result], prior: Prior) -> Fit:
     middle, spread = np.array([log_value(row) for row in rows]).reshape(-1, 2).T
     days = np.array([row.day for row in rows], dtype=np.float64)
     levels = np.array([position_belief(prior, row.position).mean for row in rows]) + prior.plateau_log.mean
-    off = (middle - levels)[:, None] - shape(days, curves)
+    off = (middle - levels)[:, None] - _shape_of(prior, days.tolist())
     covariance = _covariance(prior, rows, days, noise) + np.diag(spread)
     inverse = np.asarray(np.linalg.inv(covariance), dtype=np.float64)
     pull = inverse @ off
@@ -95,7 +117,8 @@ def fit(results: Sequence[Result], prior: Prior) -> Fit:
     likely = -(pull * off).sum(axis=1) / 2 - size[:, None] / 2
     logs = likely + curves.log_weight - (NOISES**2 / 2)[:, None]
     weight: Floats = np.exp(logs - logs.max())
-    return Fit(prior, rows, curves, noise, weight / weight.sum(), logs, pull, inverse)
+    weight /= weight.sum()
+    return Fit(prior, rows, curves, noise, weight, logs, pull, inverse, _heaviest(weight))
 
 
 def _covariance(prior: Prior, rows: Sequence[Result], days: Floats, noise: Floats) -> Floats:
@@ -158,13 +181,15 @@ def _ahead(fitted: Fit, probe: Result, days: Sequence[float], a_result: bool) ->
     week = ratio * _fading(at, taken, prior)
     cross = level + (fitted.noise**2)[:, None, None] * week  # (noise, day, result)
     own = shared(prior, probe, probe, rows) + (fitted.noise**2)[:, None] * (ratio + float(a_result))
-    variance = own - np.einsum("gtn,gnm,gtm->gt", cross, fitted.inverse, cross, optimize=True)
-    by_noise, curve = np.divmod(_heaviest(fitted.weight), fitted.weight.shape[1])
-    few = Curves(*[axis[curve] for axis in fitted.curves])
-    centre = prior.plateau_log.mean + position_belief(prior, probe.position).mean
-    mean = centre + shape(at, few) + np.einsum("jtn,jn->tj", cross[by_noise], fitted.pull[by_noise, :, curve])
-    weight = fitted.weight[by_noise, curve]
-    return Ahead(weight / weight.sum(), mean, np.sqrt(variance)[by_noise].T)
+    variance = own - (cross @ fitted.inverse * cross).sum(axis=2)
+    by_noise, curve = np.divmod(fitted.kept, fitted.weight.shape[1])
+    mean = _shape_of(prior, at.tolist()).take(curve, axis=1)
+    mean += prior.plateau_log.mean + position_belief(prior, probe.position).mean
+    for noise in range(len(fitted.noise)):
+        own_points = slice(*np.searchsorted(by_noise, (noise, noise + 1)).tolist())
+        mean[:, own_points] += cross[noise] @ fitted.pull[noise][:, curve[own_points]]
+    weight = fitted.weight.ravel()[fitted.kept]
+    return Ahead(weight / weight.sum(), mean, np.sqrt(variance).T.take(by_noise, axis=1))
 
 
 def _heaviest(weight: Floats) -> NDArray[np.intp]:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from calendar_tui.nature.cannabinoid_trend.bands import below, normal_cdf, percentile
+from calendar_tui.nature.cannabinoid_trend.bands import below, normal_cdf, percentiles
 from calendar_tui.nature.cannabinoid_trend.curve_fit import Fit, curve_ahead, fit, result_ahead
 from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_THC, Prior
 from calendar_tui.nature.cannabinoid_trend.results import Result, check, dates, since_flowering
@@ -143,8 +143,8 @@ def day_bands(
         return ()
     curve = curve_ahead(fitted, position, days)
     result = result_ahead(fitted, position, days, laboratory)
-    edges = [percentile(curve, share).tolist() for share in (0.05, 0.5, 0.95)]
-    edges += [percentile(result, share).tolist() for share in (0.05, 0.95)]
+    found = [*percentiles(curve, (0.05, 0.5, 0.95)), *percentiles(result, (0.05, 0.95))]
+    edges = [edge.tolist() for edge in found]
     over = [None] * len(days) if limit is None else (1 - below(result, limit)).tolist()
     return tuple([DayBand(*row) for row in zip(days, *edges, over, strict=True)])
 
