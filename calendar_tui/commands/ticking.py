@@ -290,15 +290,21 @@ def _show(
 
 
 def _without_bags(season: Season, tick: Tick) -> Iterator[str]:
-    """That the bags of a trip that is ticked have no ids yet, and how to give them some."""
-    chore = season.chores.get(tick.task.chore)
-    if not season.samplings or chore is None or "bags" not in chore.shows:
+    """That bags of work that is ticked are not recorded, and how to record which were cut."""
+    from calendar_tui.planning.changes.ticks import cuts_bags
+    from calendar_tui.season.sample_ids import grouped
+
+    if not cuts_bags(season, tick.task):
         return
     day = tick.day
-    cut = {s.cohort for s in season.samples.values() if abs((s.date - day).days) <= 3 and s.state != "lost"}
-    if left := [name for name in tick.task.about if name not in cut]:
+    near = [s for s in season.samples.values() if abs((s.date - day).days) <= 3 and s.state != "lost"]
+    ahead = [s.id for s in near if s.state == "planned" and s.cohort in tick.task.about]
+    if left := [name for name in tick.task.about if name not in {s.cohort for s in near}]:
         yield f"bags of {', '.join(left)} are not recorded yet; to record them, with an id for each label:"
         yield f"  calendar-tui sample {' '.join(left)} --date {day}"
+    if ahead:
+        yield f"{'a bag has its id' if len(ahead) == 1 else f'{len(ahead)} bags have their ids'} and no cut yet; to record those that were cut:"
+        yield f"  calendar-tui sample {' '.join(map(grouped, ahead))} taken"
 
 
 def _about(task: Task) -> str:

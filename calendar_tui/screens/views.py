@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.sample_views import bags, first_bags, first_trip, trip
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from calendar_tui.planning.today import Today
     from calendar_tui.screens.kit.every_key import Key
     from calendar_tui.screens.palette.entries import Entry
-    from calendar_tui.screens.samples.rows import Bags
     from calendar_tui.screens.season.standing import Standing
     from calendar_tui.storage.upgrading import Upgrade
 
@@ -91,18 +91,6 @@ def _load() -> AnyView:
     from calendar_tui.screens.load.view import LoadView
 
     return LoadView()
-
-
-def _first_bags(plan: Plan, data: Mapping[str, Any]) -> Bags:
-    from calendar_tui.screens.samples.rows import first_bags
-
-    return first_bags(plan)
-
-
-def _bags(bags: Bags) -> AnyView:
-    from calendar_tui.screens.samples.view import BagsView
-
-    return BagsView(bags)
 
 
 def _drying(cohort_id: str = "") -> AnyView:
@@ -357,7 +345,8 @@ VIEWS: Mapping[str, View] = {
     "today": View(_today, _first_today),
     "week": View(_week),
     "load": View(_load),
-    "bags": View(_bags, _first_bags),
+    "bags": View(bags, first_bags),
+    "trip": View(trip, first_trip),
     "drying": View(_drying),
     "record": View(_record),
     "outage": View(_outage),

@@ -261,3 +261,39 @@ def test_tagged_plants_stand_with_their_trip(tmp_path: Path) -> None:
     season = sampled_season(tmp_path)
     season.write_text(season.read_text().replace('weekday = "tue"', 'weekday = "tue"\ntagged = ["3", "17"]'))
     assert "tagged plants: 3, 17; cut each time" in sample(season)
+
+
+def test_bags_with_ids_ahead_that_were_cut_tick_their_trip(season: Path) -> None:
+    sample(season, "trip", "--date", "2027-03-23", "--yes")
+    ids = [bag["id"] for bag in bags(season)]
+    before = season.read_bytes()
+    ran = run("sample", season, *map(grouped, ids), "taken", "--yes", today="2027-03-23")
+    assert ran.status == 0, ran.said
+    (trip,) = [task for task in tasks(season) if str(task["date"]) == "2027-03-23"]
+    assert (trip["state"], str(trip["done_on"])) == ("done", "2027-03-23")
+    assert trip["fact"] == " ".join(map(grouped, ids))
+    assert run("undo", season, "--yes", today="2027-03-23").status == 0
+    assert season.read_bytes() == before
+
+
+def test_bags_cut_before_their_day_are_cut_today(season: Path) -> None:
+    sample(season, "A1", "--date", "2027-03-18", "--yes")
+    sample(season, *(bag["id"] for bag in bags(season)), "taken", "--yes")
+    assert {(bag["state"], str(bag["date"])) for bag in bags(season)} == {("taken", TODAY)}
+
+
+def test_a_trip_ticked_whose_bags_have_ids_ahead_tells_how_to_record_the_cut(season: Path) -> None:
+    sample(season, "trip", "--date", "2027-03-23", "--yes")
+    (trip,) = [task for task in tasks(season) if str(task["date"]) == "2027-03-23"]
+    ran = run("done", season, trip["id"], "--yes", today="2027-03-23")
+    first = grouped(bags(season)[0]["id"])
+    assert "6 bags have their ids and no cut yet" in " ".join(ran.out.split())
+    assert f"calendar-tui sample {first}" in " ".join(ran.out.split())
+
+
+def test_a_trip_without_a_plan_that_is_ticked_tells_how_to_record_its_bags(season: Path) -> None:
+    text = season.read_text()
+    season.write_text(text[: text.index("[[sampling]]")] + text[text.index("[records]") :])
+    trip = next(task for task in tasks(season) if str(task["date"]) == TODAY)
+    ran = run("done", season, trip["id"], "--yes", today=TODAY)
+    assert f"calendar-tui sample A1 D1 --date {TODAY}" in " ".join(ran.out.split())

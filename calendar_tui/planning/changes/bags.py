@@ -28,7 +28,7 @@ from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, weekday_text
 
 # As far from its day the work of cutting bags may be done: half of a week.
-_NEAR_D = 3
+NEAR_D = 3
 
 
 class NewBag(NamedTuple):
@@ -96,7 +96,7 @@ def bags_of_cohorts(
     positions: in place of these. Without them bags that are recorded around the day already are left out; Raises Refusal where
     none is left.
     """
-    bags = [bag for name in cohorts for bag in _units(held, name, positions)]
+    bags = [bag for name in cohorts for bag in units_at(held, name, positions)]
     if not positions:
         there = _recorded_near(held, day)
         bags = [bag for bag in bags if bag.of not in there]
@@ -123,12 +123,12 @@ def record_bags(
     """
     season = held.plan.season
     state = PLANNED if cutting.day > held.plan.today else "taken"
-    new = tuple(_named(season, bags, cutting, state))
-    edits = [Edit("add", "sample", (s.id,), (), _table(s)) for s in new]
+    new = tuple(named_bags(season, bags, cutting, state))
+    edits = [Edit("add", "sample", (s.id,), (), bag_table(s)) for s in new]
     about = {"sample": [(s.id,) for s in new]}
     checked = checked_season(held, edits, about, {})
     done = () if state == PLANNED else _done_by(held.plan.season, checked, cutting.day)
-    facts = [(task, _ids_of(checked, task, cutting.day)) for task in done]
+    facts = [(task, ids_text(checked, task, cutting.day)) for task in done]
     edits += tick_edits(done, cutting.day)
     edits += [edit for task, fact in facts for edit in fact_edits([task], fact)]
     if done:
@@ -136,10 +136,18 @@ def record_bags(
     proposal = proposed(held, checked, _what(new, state), edits, "sample", about["sample"])
     meant = {bag.planned for bag in bags if bag.planned not in (None, cutting.day)}
     planned = (f"planned for {full_day_text(day)}" for day in meant if day is not None)
-    notes = (*planned, *(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes)
+    notes = (*planned, *_ticks_text(done), *proposal.notes)
     dates = date_doubts(season, held.plan.today, cutting.day, planned=state == PLANNED)
-    doubts = (*dates, *_closed(held, new), *_twice(season, new), *_early(held, new), *proposal.doubts)
+    doubts = (*dates, *bag_doubts(held, new, new), *proposal.doubts)
     return replace(proposal, notes=notes, doubts=doubts), new
+
+
+def bag_doubts(held: HeldSeason, cut: Sequence[Sample], new: Sequence[Sample]) -> Iterator[str]:
+    """What speaks against bags that are cut on one day. new: those of them that have no id so far."""
+    if cut:
+        yield from _closed(held, cut)
+        yield from _twice(held.plan.season, new)
+        yield from _early(held, cut)
 
 
 def set_bags(held: HeldSeason, names: Sequence[str], state: str, sent: date | None = None) -> Proposal:
@@ -153,13 +161,41 @@ def set_bags(held: HeldSeason, names: Sequence[str], state: str, sent: date | No
     typed = {"state": state} | ({"sent": str(sent)} if sent is not None else {})
     if state == "taken":
         typed["sent"] = "none"
-    proposal = set_fields_of_several(held, "sample", [(name,) for name in names], typed)
+    proposal = _with_work(
+        held, set_fields_of_several(held, "sample", [(name,) for name in names], typed), names
+    )
     reported = {r.sample for r in held.plan.season.results.values()} & set(names)
     doubts = [f"{grouped(n)} has a result already" for n in names if n in reported]
     when = "" if sent is None else f" on {full_day_text(sent)}"
     what = f"{_count(names)} {state}{when}: {' '.join(map(grouped, names))}"
     change = replace(proposal.change, what=what if proposal.change.edits else proposal.change.what)
     return replace(proposal, change=change, doubts=(*doubts, *proposal.doubts))
+
+
+def _with_work(held: HeldSeason, proposal: Proposal, names: Sequence[str]) -> Proposal:
+    """The proposal with the work ticked of bags that had their ids ahead and are cut by it, never on a day to come."""
+    season, today = held.plan.season, held.plan.today
+    ahead = [name for name in names if season.samples[name].state == PLANNED]
+    edits = [*proposal.change.edits]
+    edits += [Edit("set", "sample", (n,), ("date",), today) for n in ahead if season.samples[n].date > today]
+    about = {"sample": [(name,) for name in names]}
+    checked = checked_season(held, edits, about, {})
+    done = {
+        task.id: (task, day)
+        for day in sorted({checked.samples[name].date for name in ahead})
+        for task in _done_by(season, checked, day)
+    }
+    if len(edits) == len(proposal.change.edits) and not done:
+        return proposal
+    for task, day in done.values():
+        edits += [*tick_edits([task], day), *fact_edits([task], ids_text(checked, task, day))]
+    checked = checked_season(held, edits, about, {})
+    ticked = proposed(held, checked, proposal.change.what, edits, "sample", about["sample"])
+    return replace(ticked, notes=(*_ticks_text(task for task, _ in done.values()), *ticked.notes))
+
+
+def _ticks_text(tasks: Iterable[Task]) -> Iterator[str]:
+    return (f"ticks {task.id}: {task.what}" for task in tasks)
 
 
 def find_sample(season: Season, typed: str) -> str:
@@ -179,7 +215,7 @@ def new_bag(bag: PlannedBag) -> NewBag:
     return NewBag(bag.cohort, bag.position, bag.lot, bag.block, bag.plants, bag.laboratory, planned=bag.day)
 
 
-def _units(held: HeldSeason, cohort: str, positions: Sequence[str]) -> Iterator[NewBag]:
+def units_at(held: HeldSeason, cohort: str, positions: Sequence[str] = ()) -> Iterator[NewBag]:
     """What is cut of a cohort at once: of each lot and block of its plans, else of each lot."""
     season, timelines = held.plan.season, held.plan.timelines
     planned = planned_bags(season, timelines, (cohort,))
@@ -206,7 +242,8 @@ def _recorded_near(held: HeldSeason, day: date) -> Collection[tuple[str, str, st
     return on_day | near
 
 
-def _named(season: Season, bags: Iterable[NewBag], cutting: Cutting, state: str) -> Iterator[Sample]:
+def named_bags(season: Season, bags: Iterable[NewBag], cutting: Cutting, state: str) -> Iterator[Sample]:
+    """Bags with the ids that the program makes for them."""
     taken = {*season.samples, *(result.sample for result in season.results.values())}
     for n, bag in enumerate(bags, 1):
         about = (season.name, *bag.of, cutting.day.isoformat(), str(n), cutting.maker)
@@ -219,7 +256,7 @@ def _as_sample(bag: NewBag) -> dict[str, Any]:
     return {key: value for key, value in bag._asdict().items() if key != "planned"}
 
 
-def _table(sample: Sample) -> dict[str, Any]:
+def bag_table(sample: Sample) -> dict[str, Any]:
     """A bag as the file has it."""
     keys = (
         "id",
@@ -255,15 +292,15 @@ def _done_by(before: Season, after: Season, day: date) -> tuple[Task, ...]:
     tasks = [t for t in before.tasks if t.state == "open" and t.chore in chores and cut.issuperset(t.about)]
     nearest: dict[tuple[str, ...], Task] = {}
     for task in sorted(tasks, key=lambda t: (abs((t.date - day).days), t.date)):
-        if task.about and abs((task.date - day).days) <= _NEAR_D:
+        if task.about and abs((task.date - day).days) <= NEAR_D:
             nearest.setdefault(task.about, task)
     return tuple(nearest.values())
 
 
-def _ids_of(season: Season, task: Task, day: date) -> str:
-    bags = [
-        s for s in season.samples.values() if s.date == day and s.cohort in task.about and s.state != LOST
-    ]
+def ids_text(season: Season, task: Task, day: date) -> str:
+    """The ids of the bags of a task's cohorts that were cut on a day."""
+    of_day = [s for s in season.samples.values() if s.date == day and s.state not in (LOST, PLANNED)]
+    bags = [s for s in of_day if s.cohort in task.about]
     return " ".join(grouped(bag.id) for bag in bags)
 
 

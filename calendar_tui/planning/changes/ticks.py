@@ -132,6 +132,12 @@ def works_of_stages(
     return {pair: tuple([t for t in tasks if t.state != "skipped"] or tasks) for pair, tasks in works.items()}
 
 
+def cuts_bags(season: Season, task: Task) -> bool:
+    """Whether a task is the work of cutting bags for the laboratory, which are recorded with its tick."""
+    chore = season.chores.get(task.chore)
+    return chore is not None and "bags" in chore.shows
+
+
 def asks_of(season: Season, task: Task) -> str:
     """What a task's chore asks to be written down; "" for nothing."""
     chore = season.chores.get(task.chore)

@@ -216,6 +216,13 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("t", "this_week", "t", "this week", "This week."),
         *_up_and_down("bag"),
     ),
+    "trip": (
+        Key("enter", "cut_trip", "Enter", "cut", "Record the bags with a mark as cut, and tick their work; what it writes is shown first.", edits=True),
+        Key("space", "mark", "Space", "cut/not", "Mark the bag as cut; again, as not cut."),
+        Key("a", "mark_all", "a", "all", "Mark all bags as cut; again, none."),
+        Key("o", "other_day", "o", "day", "Cut on another day than the one in the heading."),
+        *_up_and_down("bag"),
+    ),
     "drying": (
         Key("p", "record_pass", "p", "pass", "Record a pass: what was cut and weighed; the last one records the harvest.", edits=True),
         Key("r", "read_batch", "r", "reading", "Record a reading of the batch: water, weight, air.", edits=True),

@@ -12,7 +12,14 @@ from textual.widget import Widget
 
 from calendar_tui.planning.changes.doubts import ahead_doubts
 from calendar_tui.planning.changes.task_edits import reopen_change
-from calendar_tui.planning.changes.ticks import Tick, asks_of, recorded_day, stage_to_record, tick_change
+from calendar_tui.planning.changes.ticks import (
+    Tick,
+    asks_of,
+    cuts_bags,
+    recorded_day,
+    stage_to_record,
+    tick_change,
+)
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import ListRow
 from calendar_tui.screens.kit.host import host
@@ -158,21 +165,36 @@ class TaskList(ListView[None]):
         """Tick what is chosen as done, or open it again, and save that at once; asks first for what it asks for."""
         chosen = self._chosen()
         if len(chosen) > 1:
-            self._tick_several(chosen)
+            await self._tick_several(chosen)
         elif chosen:
             self._marked -= self._marked_here
             await self._tick_one(chosen[0])
         else:
             self._tell_no_task()
 
-    def _tick_several(self, chosen: Sequence[Task]) -> None:
+    async def _tick_several(self, chosen: Sequence[Task]) -> None:
         """One change for all, also where some ask for something; opened again only where all were settled."""
-        left = [t for t in chosen if t.state == "open"]
+        left = await self._without_bags([t for t in chosen if t.state == "open"], on_day=False)
+        if not left and any(t.state == "open" for t in chosen):
+            return
         if any(self._asks(t) for t in left):
             self._ask_done(left, on_day=False)
             return
         self._marked -= self._marked_here
         self._want(left or chosen, "done" if left else "open")
+
+    async def _without_bags(self, left: Sequence[Task], *, on_day: bool) -> list[Task]:
+        """Those of open tasks that cut no bags; where all do, their bags are asked for, else theirs stay open."""
+        plan = host(self).plan
+        bags = [t for t in left if plan is not None and cuts_bags(plan.season, t)]
+        if bags and len(bags) == len(left):
+            self._touched |= {task.id for task in bags}
+            names = tuple(task.id for task in bags)
+            await host(self).open_view("trip", names, on_day, then=self._after_done)
+        elif bags:
+            count = "1 task that cuts" if len(bags) == 1 else f"{len(bags)} tasks that cut"
+            self.notify(f"{count} bags left out: tick it alone, to record which were cut.")
+        return [t for t in left if t not in bags]
 
     def _asks(self, task: Task) -> bool:
         """Whether a tick of this task asks for a fact or a date, or whether it is meant."""
@@ -190,7 +212,9 @@ class TaskList(ListView[None]):
             return
         ticks = task.state == "open"
         stage = stage_to_record(plan.season, task)
-        if ticks and asks_of(plan.season, task):
+        if ticks and cuts_bags(plan.season, task):
+            await self._without_bags([task], on_day=False)
+        elif ticks and asks_of(plan.season, task):
             self._ask_done([task], on_day=False)
         elif ticks and stage:
             self._touched.add(task.id)
@@ -203,12 +227,13 @@ class TaskList(ListView[None]):
                 stage = plan.season.chores[task.chore].records
                 self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {full_day_text(day)}.")
 
-    def action_done_on(self) -> None:
+    async def action_done_on(self) -> None:
         """Tick what is chosen as done on another day than today."""
         chosen = self._chosen()
-        left = [t for t in chosen if t.state != "done"]
-        if left:
-            self._ask_done(left, on_day=True)
+        if any(t.state != "done" for t in chosen):
+            left = await self._without_bags([t for t in chosen if t.state != "done"], on_day=True)
+            if left:
+                self._ask_done(left, on_day=True)
         elif chosen:
             self.notify(f"Done already: {self._key('space')} opens a task again, to tick it on another day.")
         else:
