@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -94,15 +95,16 @@ def _bag(args: argparse.Namespace, season: Season, words: Sequence[str]) -> tupl
 
 
 def _named_analytes(words: Sequence[str]) -> Iterator[str]:
-    """The words with "amount of THC" for an analyte by any of its names, THC=0.05 too."""
+    """The words with "amount of THC" for an analyte by any of its names, THC=0.05 too, and "LOQ of THC" for LOQ of d9-THC."""
     from calendar_tui.nature.analytes import ANALYTES
     from calendar_tui.season.analyte_names import analyte_named
 
-    for word in words:
+    for before, word in pairwise(("", *words)):
         name, equals, value = word.partition("=")
         analyte = analyte_named(name)
         if analyte in ANALYTES:
-            yield from ("amount", "of", f"{analyte}{equals}{value}" if equals else analyte)
+            yield from () if before.casefold() == "of" else ("amount", "of")
+            yield f"{analyte}{equals}{value}" if equals else analyte
         else:
             yield word
 

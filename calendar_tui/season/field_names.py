@@ -96,6 +96,8 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("spray", "end_is"): "which end",
     ("sample", "cut_cm"): "cut length",
     ("result", "found"): "amount of",
+    ("result", "lod"): "LOD of",
+    ("result", "loq"): "LOQ of",
     ("result", "limits"): "limit of",
     ("pass", "fresh_kg"): "fresh weight of",
     ("batch", "dry_kg"): "dry weight",

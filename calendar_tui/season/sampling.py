@@ -87,9 +87,9 @@ class Sample:
 class Result:
     """What a laboratory found in a bag, as it wrote it: `found` by analyte, "0.05", "<0.02" or "ND".
 
-    date: of the report. water: in %, as text, `water_is` what; corrected for once, where `basis` is "as received".
-    uncertainty: of the total, `uncertainty_is` in percentage points or in % of it. limits: of each analyte, under which
-    it tells nothing. total: the total THC that it worked out itself. aside: why the figures are not used; "" where they are.
+    date: of the report; collected, received, tested: days as it has them; method: by which it was tested. water: in %, as text, `water_is` what; corrected for once, where `basis` is "as received".
+    uncertainty: of the total, `uncertainty_is` in percentage points or in % of it. lod, loq: of each analyte, its limits of
+    detection and of quantification, in `unit`; limits: the one under which it tells nothing, where it is not said which. total: the total THC that it worked out itself. aside: why the figures are not used; "" where they are.
     """
 
     id: str
@@ -97,7 +97,13 @@ class Result:
     sample: str
     laboratory: str = ""
     report: str = ""
+    method: str = ""
+    collected: dt.date | None = None
+    received: dt.date | None = None
+    tested: dt.date | None = None
     found: Mapping[str, str] = field(default_factory=dict)
+    lod: Mapping[str, str] = field(default_factory=dict)
+    loq: Mapping[str, str] = field(default_factory=dict)
     limits: Mapping[str, str] = field(default_factory=dict)
     unit: str = "%"
     basis: str = "dry"

@@ -228,7 +228,7 @@ def test_a_dash_that_stands_for_not_detected_is_kept_as_nd(season: Path) -> None
     ran = result(season, "--from", file(season, text), "--dash", "not detected", "--yes")
     assert ran.status == 0, ran.err
     assert results(season)[0]["found"]["THC"] == "ND"
-    assert results(season)[0]["limits"] == {"THC": "0.02"}
+    assert results(season)[0]["loq"] == {"THC": "0.02", "THCA": "0.02"}
 
 
 def test_a_file_that_is_none_is_told(season: Path) -> None:
@@ -337,3 +337,45 @@ def test_a_total_without_any_rules_tells_by_which_factor_it_is_made(season: Path
     assert "No rules are set: THCA is counted by 0.877, as in 7 CFR 990" in one_line(result(season))
     run("rules", season, "us", "--yes", today=TODAY)
     assert "No rules are set" not in one_line(result(season))
+
+
+REPORT = (
+    "Sample ID;Analyte;Result;Unit;LOD;LOQ;Method;Date collected;Date received;Date tested;Report no.\n"
+    "26A1TA;THC;<LOQ;mg/g;0,05;0,20;HPLC-DAD;10.03.2027;11.03.2027;14.03.2027;R-77\n"
+    "26A1TA;THCA;2,50;mg/g;0,05;0,20;HPLC-DAD;10.03.2027;11.03.2027;14.03.2027;R-77\n"
+)
+
+
+def test_what_a_report_carries_is_kept_with_its_exact_limits(season: Path) -> None:
+    """Method, dates, LOD and LOQ of each analyte, number of the report (Ohio 901:14-2-15, read)."""
+    ran = result(season, "--from", file(season, REPORT), "--yes")
+    assert ran.status == 0, ran.said
+    (only,) = results(season)
+    assert only["found"] == {"THC": "<LOQ", "THCA": "2.50"}
+    assert only["lod"] == {"THC": "0.05", "THCA": "0.05"}
+    assert only["loq"] == {"THC": "0.20", "THCA": "0.20"}
+    assert (only["method"], only["report"]) == ("HPLC-DAD", "R-77")
+    days = [str(only[key]) for key in ("collected", "received", "tested", "date")]
+    assert days == ["2027-03-10", "2027-03-11", "2027-03-14", "2027-03-14"]
+    # <LOQ is 0 to 0.20 mg/g, 0.02 %; THCA 0.25 x 0.877 = 0.21925 (computed).
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert row["total_thc"] == {"low": "0.219250", "high": "0.239250"}
+    assert (row["report"], row["method"], row["tested"]) == ("R-77", "HPLC-DAD", "2027-03-14")
+    assert (row["lod"]["THC"], row["loq"]["THC"]) == ("0.05", "0.20")
+
+
+def test_what_was_not_detected_is_under_the_limit_of_detection_that_is_kept(season: Path) -> None:
+    words = ("26A1TA", "THC", "ND", "THCA", "0.25", *"LOD of THC 0.005 LOQ of d9-THC 0.02".split())
+    assert result(season, *words, "--yes").status == 0
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert row["total_thc"] == {"low": "0.21925", "high": "0.22425"}
+
+
+def test_a_bag_that_the_report_has_collected_on_another_day_is_told(season: Path) -> None:
+    words = ("26A1TA", "THC", "0.01", "THCA", "0.25", "collected", "3 mar", "date", "14 mar")
+    assert result(season, *words, "--yes").status == 0
+    text = one_line(result(season))
+    assert (
+        "collected on Wed 3 Mar by the report, and its bag was cut on Wed 10 Mar: look whether it is this bag"
+        in text
+    )

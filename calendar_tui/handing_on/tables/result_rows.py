@@ -6,8 +6,13 @@ from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import due_results
+from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.used import Used
 from calendar_tui.planning.results.verdicts import verdict_of
+
+# What is of the report as a whole, and of each analyte in it as it is written there.
+REPORT = ("report", "method", "collected", "received", "tested")
+OF_ANALYTES = ("found", "lod", "loq")
 
 
 def results_data(plan: Plan) -> Row:
@@ -53,7 +58,11 @@ def _used_row(plan: Plan, one: Used) -> Row:
         "total_thc": _ends(figures.thc),
         "total_cbd": _ends(figures.cbd),
         "acid_factor": str(figures.factor),
-        "found": dict(one.result.found),
+        "laboratory": one.result.laboratory,
+        **{key: getattr(one.result, key) for key in REPORT},
+        "unit": one.result.unit,
+        **{key: dict(getattr(one.result, key)) for key in OF_ANALYTES},
+        "remarks": list(remarks_of(one)),
         "gap": figures.gap,
         "verdict": None if verdict is None else verdict.verdict,
         "why": "" if verdict is None else verdict.why,

@@ -11,6 +11,7 @@ from calendar_tui.nature.legal_limits import RELATIVE, Uncertainty
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
 from calendar_tui.planning.results.figures import USUAL_FACTOR, percent_text
+from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.planning.results.verdicts import verdict_of
 from calendar_tui.season.sample_ids import grouped
@@ -64,7 +65,7 @@ def used_text(plan: Plan, one: Used) -> str:
         parts.append("over the negligence line")
     if figures.cbd is not None:
         parts.append(f"CBD {percent_text(figures.cbd)}")
-    parts += [figures.gap] if figures.gap else []
+    parts += remarks_of(one)
     sample = one.sample
     bag = " ".join(filter(None, (sample.position, sample.lot, grouped(sample.id))))
     return f"day {one.day} {bag}, cut {day_text(sample.date)}: {'; '.join(parts)}"

@@ -14,7 +14,7 @@ from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.season.analyte_names import TOTAL_CBD, TOTAL_THC, WATER
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data
+from calendar_tui.season.laboratory_columns import DAYS, LaboratoryColumns, columns_data
 from calendar_tui.season.laboratory_rows import LaboratoryRow
 from calendar_tui.season.measured_texts import BELOW, NOT_TESTED, is_below
 from calendar_tui.season.naming import next_names
@@ -76,8 +76,15 @@ def _result(
         "sample": bag if sound else first.sample,
         "laboratory": laboratory,
         "report": first.report,
+        "method": ", ".join(dict.fromkeys(row.method for row in rows if row.method)),
+        **{day: next(filter(None, (getattr(row, day) for row in rows)), "") for day in DAYS},
         "found": {row.analyte: _text(row, unit) for row in rows if _is_found(row)},
-        "limits": dict(_limits(rows, unit)),
+        "lod": {
+            row.analyte: _figure(row.lod, unit) for row in rows if _is_found(row) and row.lod is not None
+        },
+        "loq": {
+            row.analyte: _figure(row.loq, unit) for row in rows if _is_found(row) and row.loq is not None
+        },
         "unit": unit,
         "basis": columns.basis,
         **_of_sample(rows, columns, unit),
@@ -111,13 +118,6 @@ def _has_figure(row: LaboratoryRow) -> bool:
 
 def _figure(percent: Decimal, unit: str) -> str:
     return f"{percent / UNITS[unit]:f}"
-
-
-def _limits(rows: Sequence[LaboratoryRow], unit: str) -> Iterator[tuple[str, str]]:
-    """The limit under which a figure that is none lies, of analytes whose text does not have it."""
-    for row in rows:
-        if _is_found(row) and row.percent is not None and row.state == BELOW and not _has_figure(row):
-            yield row.analyte, _figure(row.percent.high, unit)
 
 
 def _of_sample(rows: Sequence[LaboratoryRow], columns: LaboratoryColumns, unit: str) -> Mapping[str, str]:

@@ -99,9 +99,13 @@ _DRY = "dry"
 
 
 def _part(result: Result, analyte: str) -> Interval | None:
-    limit = result.limits.get(analyte)
-    limits = Limits(loq=None if limit is None else in_percent(Decimal(limit), result.unit))
+    told = result.loq.get(analyte, result.limits.get(analyte))
+    limits = Limits(*(_limit(one, result.unit) for one in (result.lod.get(analyte), told)))
     return read_measured(result.found[analyte], result.unit, POINT, limits).percent
+
+
+def _limit(figure: str | None, unit: str) -> Decimal | None:
+    return None if figure is None else in_percent(Decimal(figure), unit)
 
 
 def _total(parts: Mapping[str, Interval | None], neutral: str, factor: Decimal) -> Interval | None:
