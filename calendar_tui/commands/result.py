@@ -12,17 +12,11 @@ from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_
 from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
 from calendar_tui.commands.field_words import typed_fields
 from calendar_tui.commands.parsing import Flags
-from calendar_tui.season.readers import Unreadable
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from decimal import Decimal
-
     from calendar_tui.planning.changes.held_season import HeldSeason
-    from calendar_tui.planning.plan import Plan
-    from calendar_tui.planning.results.used import Results
     from calendar_tui.season.laboratory_columns import LaboratoryColumns
-    from calendar_tui.season.laboratory_file import LaboratoryReading
     from calendar_tui.season.records import Season
     from calendar_tui.storage.opening import Opened
 
@@ -54,7 +48,10 @@ FLAGS: Flags = {
             ("separator", "comma, semicolon or tab"),
         )
     },
-    "--keep": {"action": "store_true", "help": "keep a result aside whose bag is not known"},
+    "--keep": {
+        "action": "store_true",
+        "help": "keep a result aside whose bag is not known, or a report by itself that only adds to one that is in",
+    },
 }
 
 
@@ -74,24 +71,22 @@ def result(args: argparse.Namespace) -> int:
     require_yes_or_dry_run_with_json(args)
     bag, rest = _bag(args, plan.season, words)
     typed = typed_fields(argparse.Namespace(), "result", list(_named_analytes(rest)))
-    return confirm_and_save(args, opened, {None: record_result(held, bag, typed)})
+    return confirm_and_save(args, opened, {None: record_result(held, bag, typed, apart=args.keep)})
 
 
 def _bag(args: argparse.Namespace, season: Season, words: Sequence[str]) -> tuple[str, Sequence[str]]:
     """The bag that the first words name, in one group or two, and the words behind it. Raises Refusal for one not known."""
-    from calendar_tui.season.sample_ids import grouped, nearest_ids, plain_id, read_sample_id
+    from calendar_tui.planning.changes.results_in import read_bag
+    from calendar_tui.season.sample_ids import plain_id
 
     pair = plain_id("".join(words[:2]))
     count = 2 if plain_id(words[0]) not in season.samples and pair in season.samples else 1
+    typed = " ".join(words[:count])
     try:
-        bag = read_sample_id(" ".join(words[:count]), tuple(season.samples))
-    except Unreadable as wrong:
-        raise Refusal(f"the id {wrong}") from wrong
-    if bag not in season.samples and not args.keep:
-        near = nearest_ids(bag, season.samples)
-        meant = f"; near it: {', '.join(map(grouped, near))}" if near else ""
-        raise Refusal(f"there is no bag {grouped(bag)}{meant}; --keep keeps its result aside")
-    return bag, words[count:]
+        return read_bag(season, typed, unknown=args.keep), words[count:]
+    except Refusal as wrong:
+        kept = "; --keep keeps its result aside" if str(wrong).startswith("there is no bag") else ""
+        raise Refusal(f"{wrong}{kept}") from wrong
 
 
 def _named_analytes(words: Sequence[str]) -> Iterator[str]:
@@ -124,8 +119,8 @@ def _show(args: argparse.Namespace, held: HeldSeason) -> None:
 
 
 def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
-    from calendar_tui.planning.changes.results_in import import_results, left_out, results_of_file
-    from calendar_tui.season.laboratory_file import read_laboratory_file
+    from calendar_tui.planning.changes.laboratory_import import take_in
+    from calendar_tui.season.laboratory_columns import columns_data
     from calendar_tui.storage.laboratory_text import laboratory_text
 
     if words:
@@ -134,24 +129,15 @@ def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: 
     laboratory = _laboratory(args, held.plan.season)
     text = laboratory_text(Path(args.from_))
     columns = _columns(args, held.plan.season, laboratory, text)
-    reading = read_laboratory_file(text, columns)
-    brought = results_of_file(held, laboratory, reading.rows, columns)
-    report = [*_problem_lines(args.from_, reading), *_total_lines(args.from_, held.plan, reading)]
-    report += [f"{args.from_}:{line}: {text}" for line, text in left_out(reading.rows)]
-    if brought.known:
-        report.append(f"passed over, for they are in the season already: {len(brought.known)}")
-    if not brought.results:
-        if args.json:
-            print_json({"problems": report, "answers": []})
-        else:
-            emit([*report, "Nothing is added."])
-        return 1 if reading.problems else 0
-    proposal = import_results(held, laboratory, columns, brought.results)
-    aside = _aside_lines(proposal.plan.results, {one["id"] for one in brought.results})
-    if not args.json:
-        emit([*report, *aside])
-    show_and_save(args, opened, {None: proposal}, {"problems": [*report, *aside]})
-    return 1 if reading.problems else 0
+    taken = take_in(held, laboratory, Path(args.from_).name, text, columns)
+    more = {"problems": list(taken.report), "columns": columns_data(columns)}
+    if taken.proposal is not None:
+        show_and_save(args, opened, {None: taken.proposal}, more)
+    elif args.json:
+        print_json({**more, "answers": []})
+    else:
+        emit([*taken.report, "Nothing is added."])
+    return 1 if taken.failed else 0
 
 
 def _laboratory(args: argparse.Namespace, season: Season) -> str:
@@ -166,27 +152,18 @@ def _laboratory(args: argparse.Namespace, season: Season) -> str:
 
 
 def _columns(args: argparse.Namespace, season: Season, laboratory: str, text: str) -> LaboratoryColumns:
-    """How the file is written: as the flags and the laboratory's record set it, else as it looks. Raises Refusal for the rest."""
-    from calendar_tui.nature.measured import AS_RECEIVED
-    from calendar_tui.season.laboratory_columns import columns_data, read_columns
-    from calendar_tui.season.laboratory_proposal import proposed_columns
+    """How the file is written, by the flags and the laboratory's record. Raises Refusal for what neither sets."""
+    from calendar_tui.planning.changes.laboratory_import import Given, columns_of_file
 
-    record = season.laboratories[laboratory]
-    analytes = dict(record.analytes) | dict(_pairs("--analyte", args.analyte or ()))
-    proposal = proposed_columns(text, laboratory, analytes)
-    given = {key: value for key in SETTINGS if (value := getattr(args, key) or getattr(record, key))}
-    named = dict(record.columns) | dict(_pairs("--column", args.column or ()))
-    data = {**columns_data(proposal.columns), **given}
-    data["columns"] = {**proposal.columns.columns, **named}
-    try:
-        columns = read_columns(data)
-    except Unreadable as wrong:
-        raise Refusal(str(wrong)) from wrong
-    settled = {*given, *named} | ({"water_is"} if given.get("basis", AS_RECEIVED) != AS_RECEIVED else set())
-    open_questions = [text for key, text in proposal.questions if key not in settled]
-    if open_questions:
+    given = Given(
+        {key: value for key in SETTINGS if (value := getattr(args, key))},
+        dict(_pairs("--column", args.column or ())),
+        dict(_pairs("--analyte", args.analyte or ())),
+    )
+    columns, questions = columns_of_file(season, laboratory, text, given)
+    if questions:
         roles = [f"  {header}: {role}" for header, role in columns.columns.items()]
-        lines = ["how this file is written is not all known:", *(f"  {one}" for one in open_questions)]
+        lines = ["how this file is written is not all known:", *(f"  {one}" for _, one in questions)]
         raise Refusal(
             "\n".join([*lines, "its columns are taken for", *roles, "set the rest by flags; it is kept"])
         )
@@ -199,27 +176,3 @@ def _pairs(flag: str, typed: Sequence[str]) -> Iterator[tuple[str, str]]:
         if not equals or not name:
             raise Refusal(f'{flag} "{one}" has no =; write {FLAGS[flag]["metavar"]}, such as "d9 THC=THC"')
         yield name, what
-
-
-def _problem_lines(name: str, reading: LaboratoryReading) -> Iterator[str]:
-    for problem in reading.problems:
-        yield f"{name}:{problem.line}: {problem.message}"
-
-
-def _total_lines(name: str, plan: Plan, reading: LaboratoryReading) -> Iterator[str]:
-    from calendar_tui.planning.results.figures import factor_of
-    from calendar_tui.planning.results.used import rules_of
-    from calendar_tui.season.laboratory_totals import other_totals
-
-    def factor(bag: str) -> Decimal:
-        sample = plan.season.samples.get(bag)
-        return factor_of(None if sample is None else rules_of(plan.season, sample, plan.today))
-
-    for other in other_totals(reading.rows, factor):
-        yield f"{name}:{other.line}: {other.text}"
-
-
-def _aside_lines(results: Results, names: set[str]) -> Iterator[str]:
-    for one in results.aside:
-        if one.result.id in names:
-            yield f"kept aside: {one.result.id} of {one.result.sample}: {one.why}"

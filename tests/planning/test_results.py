@@ -150,7 +150,10 @@ def test_a_second_report_of_a_bag_does_not_count_and_one_set_aside_makes_room_fo
     found = sorted_out(RESULT, second)
     assert [one.result.id for one in found.used] == ["r1"]
     assert [(one.result.id, one.why) for one in found.aside] == [
-        ("r2", "a second report of this bag; r1 counts")
+        (
+            "r2",
+            "a second report of this bag; r1 counts: where this one is right, write under aside of r1 why that is not used",
+        )
     ]
     found = sorted_out(RESULT | {"aside": "the bag had been mixed up"}, second)
     assert [one.result.id for one in found.used] == ["r2"]

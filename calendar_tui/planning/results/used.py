@@ -96,7 +96,11 @@ def _whys(
         yield f"there is no bag {grouped(result.sample)}{meant}"
         return
     if result.sample in first_of:
-        yield f"a second report of this bag; {first_of[result.sample].id} counts"
+        first = first_of[result.sample].id
+        yield (
+            f"a second report of this bag; {first} counts: where this one is right, write under aside of {first} why "
+            "that is not used"
+        )
     if result.date > today:
         yield f"its report is of {day_text(result.date)}, which is to come"
     if result.date < sample.date:

@@ -1,0 +1,182 @@
+"""A laboratory's file taken in as one change: how it is written, what is taken, completed and kept aside, what is not read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from calendar_tui.nature.measured import AS_RECEIVED
+from calendar_tui.planning.changes.completing import KIND
+from calendar_tui.planning.changes.file_results import FileResults, left_out, results_of_file
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_proposal import checked_season, proposed
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.results.figures import factor_of, percent_text
+from calendar_tui.planning.results.used import Aside, Used, rules_of
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_names import field_words
+from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data, read_columns
+from calendar_tui.season.laboratory_file import LaboratoryReading, read_laboratory_file
+from calendar_tui.season.laboratory_proposal import proposed_columns
+from calendar_tui.season.laboratory_totals import other_totals
+from calendar_tui.season.readers import Unreadable, shown
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Laboratory
+from calendar_tui.season.wording import day_text
+
+# Each setting of a laboratory's file: the key of its record.
+SETTINGS = ("unit", "decimal", "dash", "date_order", "uncertainty", "basis", "water_is", "separator")
+_WORDS = {".": "point", ",": "comma"}
+
+
+class Given(NamedTuple):
+    """What a person sets of a file: settings by their keys, what columns hold by their headers, analytes by their names in it."""
+
+    settings: Mapping[str, str] = {}
+    columns: Mapping[str, str] = {}
+    analytes: Mapping[str, str] = {}
+
+
+class FileColumns(NamedTuple):
+    """columns: as they are read; questions: what is still to be set, each with its key, header or "analytes"."""
+
+    columns: LaboratoryColumns
+    questions: tuple[tuple[str, str], ...]
+
+
+def columns_of_file(season: Season, laboratory: str, text: str, given: Given) -> FileColumns:
+    """How a file is written: as it is set and as the laboratory's record has it, else as it looks. Raises Refusal."""
+    record = season.laboratories.get(laboratory, Laboratory(id=laboratory))
+    proposal = proposed_columns(text, laboratory, dict(record.analytes) | dict(given.analytes))
+    settings = {key: value for key in SETTINGS if (value := given.settings.get(key) or getattr(record, key))}
+    named = dict(record.columns) | dict(given.columns)
+    data: dict[str, Any] = {**columns_data(proposal.columns), **settings}
+    data["columns"] = {**proposal.columns.columns, **named}
+    try:
+        columns = read_columns(data)
+    except Unreadable as wrong:
+        raise Refusal(str(wrong)) from wrong
+    settled = {*settings, *named}
+    if settings.get("basis", AS_RECEIVED) != AS_RECEIVED:
+        settled.add("water_is")
+    return FileColumns(columns, tuple(one for one in proposal.questions if one[0] not in settled))
+
+
+class TakenIn(NamedTuple):
+    """proposal: None where the file brings nothing new. report: what is not taken and why, in sentences; failed: lines that do not read."""
+
+    proposal: Proposal | None
+    report: tuple[str, ...]
+    failed: bool
+
+
+def take_in(held: HeldSeason, laboratory: str, name: str, text: str, columns: LaboratoryColumns) -> TakenIn:
+    """What a file comes to. name: of the file, before the numbers of its lines. Raises FieldErrors."""
+    reading = read_laboratory_file(text, columns)
+    brought = results_of_file(held, laboratory, reading.rows, columns)
+    report = list(_report(name, held.plan, reading, brought))
+    if not (brought.results or brought.more):
+        return TakenIn(None, tuple(report), bool(reading.problems))
+    proposal = _import(held, laboratory, columns, brought)
+    taken, aside = _outcomes(proposal.plan, {str(one["id"]) for one in brought.results})
+    notes = (
+        *columns_texts(columns, laboratory),
+        *(one.text for one in brought.more),
+        *taken,
+        *aside,
+        *report,
+    )
+    return TakenIn(
+        replace(proposal, notes=(*notes, *proposal.notes)), (*report, *aside), bool(reading.problems)
+    )
+
+
+def columns_texts(columns: LaboratoryColumns, laboratory: str) -> Iterator[str]:
+    """How a file is read, in two sentences: its columns, and how it is written."""
+    yield f"columns: {', '.join(f'{shown(header)} is {role}' for header, role in columns.columns.items())}"
+    settings = ((key, str(getattr(columns, key))) for key in ("separator", "decimal", *SETTINGS[:-1]))
+    words = {field_words("laboratory", key): _WORDS.get(value, value) for key, value in settings if value}
+    analytes = [f"{shown(one)} is {what}" for one, what in columns.analytes.items()]
+    yield "; ".join(
+        (
+            f"written with {', '.join(f'{key} {value}' for key, value in words.items())}",
+            *analytes,
+            f"kept for {laboratory}",
+        )
+    )
+
+
+def _report(name: str, plan: Plan, reading: LaboratoryReading, brought: FileResults) -> Iterator[str]:
+    """What is not taken as it stands, by line."""
+
+    def factor(bag: str) -> Decimal:
+        sample = plan.season.samples.get(bag)
+        return factor_of(None if sample is None else rules_of(plan.season, sample, plan.today))
+
+    yield from (f"{name}:{problem.line}: {problem.message}" for problem in reading.problems)
+    yield from (f"{name}:{other.line}: {other.text}" for other in other_totals(reading.rows, factor))
+    yield from (f"{name}:{line}: {text}" for line, text in left_out(reading.rows))
+    if brought.known:
+        yield f"passed over, for they are in the season already: {len(brought.known)}"
+
+
+def _outcomes(plan: Plan, names: set[str]) -> tuple[list[str], list[str]]:
+    """Of results that are added: what is taken, and what is kept aside and why."""
+    taken = [_taken_text(one) for one in plan.results.used if one.result.id in names]
+    return taken, [_aside_text(one) for one in plan.results.aside if one.result.id in names]
+
+
+def _taken_text(one: Used) -> str:
+    result, sample = one.result, one.sample
+    found = ", ".join(f"{analyte} {text}" for analyte, text in result.found.items())
+    bag = (
+        f"{grouped(sample.id)}, {sample.lot or sample.cohort} {sample.position}, cut {day_text(sample.date)}"
+    )
+    total = "" if one.figures.thc is None else f": total THC {percent_text(one.figures.thc)}"
+    return f"taken: {result.id} of {bag}: {found} {result.unit}{total}"
+
+
+def _aside_text(one: Aside) -> str:
+    return f"kept aside: {one.result.id} of {one.result.sample}: {one.why}"
+
+
+def _import(held: HeldSeason, laboratory: str, columns: LaboratoryColumns, brought: FileResults) -> Proposal:
+    """The proposal that adds and completes results, and keeps how the laboratory writes its files."""
+    edits = list(_kept_columns(held, laboratory, columns))
+    edits += [Edit("add", KIND, (one["id"],), (), dict(one)) for one in brought.results]
+    edits += [edit for one in brought.more for edit in one.edits]
+    idents = [(one["id"],) for one in brought.results] + [(one.name,) for one in brought.more]
+    season = checked_season(held, edits, {KIND: idents}, {})
+    return proposed(held, season, _what(laboratory, brought), edits, KIND, idents)
+
+
+def _what(laboratory: str, brought: FileResults) -> str:
+    parts = [_count(brought.results, "added")] if brought.results else []
+    parts += [_count(brought.more, "completed")] if brought.more else []
+    return f"{' and '.join(parts)}, of {laboratory}"
+
+
+def _count(some: Sequence[object], what: str) -> str:
+    return f"{len(some)} {'result' if len(some) == 1 else 'results'} {what}"
+
+
+def _kept_columns(held: HeldSeason, laboratory: str, columns: LaboratoryColumns) -> Iterator[Edit]:
+    """What is not set in the laboratory's record yet, or otherwise."""
+    record = held.record("laboratory", (laboratory,))
+    for key, value in columns_data(columns).items():
+        if key == "laboratory":
+            continue
+        if isinstance(value, dict):
+            there = record.get(key, {})
+            yield from (
+                Edit("set", "laboratory", (laboratory,), (key, name), word)
+                for name, word in value.items()
+                if there.get(name) != word
+            )
+        elif record.get(key) != value:
+            yield Edit("set", "laboratory", (laboratory,), (key,), value)
