@@ -1,0 +1,191 @@
+"""The designs of field trials as tables: which terms a plot's value is made of, and by which error each treatment is tested.
+
+Error terms and their degrees of freedom: Gomez and Gomez 1984, Statistical Procedures for Agricultural Research, chapters
+2 to 4; augmented blocks: Federer 1956 (Hawaiian Planters' Record 55:191); alpha: Patterson and Williams 1976 (Biometrika 63:83).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import combinations
+from typing import NamedTuple
+
+# What a term is: ground that is laid out, a treatment, an error that tests the treatments since the error before it.
+GROUND, TREATMENT, ERROR = "ground", "treatment", "error"
+# A treatment that stands in one place a level: it is laid out, and nothing tests it.
+UNTESTED = "untested"
+TREATMENTS = "treatment"  # the role that several columns may have: all their combinations are terms
+BLOCK, MAIN, SUB, SUBSUB = "block", "main", "sub", "subsub"
+ROW, COLUMN, REPLICATE, UNIT = "row", "column", "replicate", "unit"
+_ALL = "*"  # stands for the residual: every plot by itself
+
+
+class Term(NamedTuple):
+    """factors: the columns whose combinations are its levels; none for the residual. kind: GROUND, TREATMENT, UNTESTED or ERROR."""
+
+    factors: tuple[str, ...]
+    kind: str
+
+    @property
+    def is_residual(self) -> bool:
+        return not self.factors
+
+
+class Design(NamedTuple):
+    """words: what it is called in a sentence; roles: columns it needs; rows: terms as roles, with their kind, in order.
+
+    fixed_ground: ground that stays fixed where values are missing. solved: always by least squares or REML, never by sums.
+    """
+
+    words: str
+    roles: tuple[str, ...]
+    rows: tuple[tuple[str, str], ...]
+    fixed_ground: tuple[str, ...] = ()
+    solved: bool = False
+
+
+COMPLETELY_RANDOMISED, BLOCKS, SPLIT_PLOT = "completely-randomised", "blocks", "split-plot"
+AUGMENTED, ALPHA, LATIN_SQUARE = "augmented", "alpha", "latin-square"
+SPLIT_SPLIT, STRIP_PLOT = "split-split-plot", "strip-plot"
+_RESIDUAL = (_ALL, ERROR)
+DESIGNS: Mapping[str, Design] = {
+    COMPLETELY_RANDOMISED: Design(
+        "completely randomised", (TREATMENTS,), ((TREATMENTS, TREATMENT), _RESIDUAL)
+    ),
+    BLOCKS: Design(
+        "randomised complete blocks",
+        (BLOCK, TREATMENTS),
+        ((BLOCK, GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
+    ),
+    LATIN_SQUARE: Design(
+        "Latin square",
+        (ROW, COLUMN, TREATMENTS),
+        ((ROW, GROUND), (COLUMN, GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
+    ),
+    SPLIT_PLOT: Design(
+        "split plot",
+        (BLOCK, MAIN, SUB),
+        (
+            (BLOCK, GROUND),
+            (MAIN, TREATMENT),
+            (f"{BLOCK} {MAIN}", ERROR),
+            (SUB, TREATMENT),
+            (f"{MAIN} {SUB}", TREATMENT),
+            _RESIDUAL,
+        ),
+    ),
+    SPLIT_SPLIT: Design(
+        "split-split plot",
+        (BLOCK, MAIN, SUB, SUBSUB),
+        (
+            (BLOCK, GROUND),
+            (MAIN, TREATMENT),
+            (f"{BLOCK} {MAIN}", ERROR),
+            (SUB, TREATMENT),
+            (f"{MAIN} {SUB}", TREATMENT),
+            (f"{BLOCK} {MAIN} {SUB}", ERROR),
+            (SUBSUB, TREATMENT),
+            (f"{MAIN} {SUBSUB}", TREATMENT),
+            (f"{SUB} {SUBSUB}", TREATMENT),
+            (f"{MAIN} {SUB} {SUBSUB}", TREATMENT),
+            _RESIDUAL,
+        ),
+    ),
+    STRIP_PLOT: Design(
+        "strip plot",
+        (BLOCK, MAIN, SUB),
+        (
+            (BLOCK, GROUND),
+            (MAIN, TREATMENT),
+            (f"{BLOCK} {MAIN}", ERROR),
+            (SUB, TREATMENT),
+            (f"{BLOCK} {SUB}", ERROR),
+            (f"{MAIN} {SUB}", TREATMENT),
+            _RESIDUAL,
+        ),
+    ),
+    AUGMENTED: Design(
+        "augmented blocks",
+        (BLOCK, TREATMENTS),
+        ((BLOCK, GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
+        fixed_ground=(BLOCK,),
+        solved=True,
+    ),
+    ALPHA: Design(
+        "alpha (incomplete blocks in replicates)",
+        (REPLICATE, BLOCK, TREATMENTS),
+        ((REPLICATE, GROUND), (f"{REPLICATE} {BLOCK}", GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
+        fixed_ground=(REPLICATE,),
+        solved=True,
+    ),
+}
+
+# The same where the place is the unit: main units are places, in which subplots, and blocks if any, stand.
+_PLACES = (
+    (MAIN, TREATMENT),
+    (f"{MAIN} {UNIT}", ERROR),
+    (SUB, TREATMENT),
+    (f"{MAIN} {SUB}", TREATMENT),
+    _RESIDUAL,
+)
+_ONE_PLACE_A_LEVEL = (
+    (MAIN, UNTESTED),
+    (f"{MAIN} {UNIT} {BLOCK}", GROUND),
+    (SUB, TREATMENT),
+    (f"{MAIN} {SUB}", UNTESTED),
+    _RESIDUAL,
+)
+# The designs of which a place can be the unit.
+WITH_UNIT = (COMPLETELY_RANDOMISED, SPLIT_PLOT)
+
+
+class Layout(NamedTuple):
+    """The design of one trial. columns: the column of each role; treatments: those of the role "treatment", one or several.
+
+    interactions: whether combinations of treatments are terms. replicated: whether some level of a treatment that is
+    applied to whole units (role "unit") has more than one of them.
+    """
+
+    design: str
+    columns: Mapping[str, str]
+    treatments: tuple[str, ...] = ()
+    interactions: bool = True
+    replicated: bool = True
+
+    def terms(self) -> tuple[Term, ...]:
+        """In the order in which they are swept out; the residual is the last."""
+        return tuple(term for row in self._rows() for term in self._terms_of(*row))
+
+    def factors(self) -> tuple[str, ...]:
+        """The columns that hold treatments."""
+        applied = (self.columns[role] for role in (MAIN, SUB, SUBSUB) if role in self.columns)
+        return (*self.treatments, *applied)
+
+    def fixed_ground(self) -> tuple[tuple[str, ...], ...]:
+        return tuple((self.columns[role],) for role in DESIGNS[self.design].fixed_ground)
+
+    def _rows(self) -> tuple[tuple[str, str], ...]:
+        if self.design == SPLIT_PLOT and UNIT in self.columns:
+            return _PLACES if self.replicated else _ONE_PLACE_A_LEVEL
+        return DESIGNS[self.design].rows
+
+    def _terms_of(self, roles: str, kind: str) -> Iterator[Term]:
+        if roles == _ALL:
+            yield Term((), kind)
+        elif roles == TREATMENTS:
+            most = len(self.treatments) if self.interactions else 1
+            for size in range(1, most + 1):
+                yield from (Term(chosen, kind) for chosen in combinations(self.treatments, size))
+        else:
+            names = tuple(self.columns[role] for role in roles.split() if role in self.columns)
+            is_interaction = kind in (TREATMENT, UNTESTED) and len(names) > 1
+            if self.interactions or not is_interaction:
+                yield Term(names, kind)
+
+
+def lacking_roles(design: str, columns: Mapping[str, str], treatments: Sequence[str]) -> list[str]:
+    """The roles that a design needs and that have no column; its block is not needed where a place is the unit."""
+    given = {*columns, *([TREATMENTS] if treatments else [])}
+    if UNIT in columns and design == SPLIT_PLOT:
+        given.add(BLOCK)
+    return [role for role in DESIGNS[design].roles if role not in given]

@@ -1,0 +1,174 @@
+"""A linear mixed model by residual maximum likelihood (REML), with Satterthwaite's degrees of freedom.
+
+y = X b + sum of Z_i u_i + e; the variances of u_i and e are found by Fisher scoring with halved steps, each 0 or more (Patterson
+and Thompson 1971, Biometrika 58:545; derivatives in Searle, Casella and McCulloch 1992, Variance Components, 6.6). The degrees
+of freedom of a combination are 2 v^2 over the variance of v, by the observed information (Giesbrecht and Burns 1985, Biometrics
+41:477); several together by Fai and Cornelius 1996 (J. Stat. Comput. Simul. 54:363). They are Satterthwaite's, not Kenward and Roger's.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from calendar_tui.nature.field_analysis.distributions import f_tail
+from calendar_tui.nature.field_analysis.estimates import Estimates
+from calendar_tui.nature.field_analysis.plots import Floats
+
+_MOST_STEPS, _MOST_HALVINGS = 200, 40
+_CLOSE = 1e-10
+# A variance under this share of the residual is none.
+_NOTHING = 1e-7
+
+
+@dataclass(frozen=True, eq=False)
+class Mixed:
+    """A fitted model. variances: of each random term in turn, then the residual; log_likelihood: restricted."""
+
+    variances: Floats
+    log_likelihood: float
+    effects: Floats
+    covariance: Floats
+    residuals: Floats
+    steps: int
+    _slopes: Floats
+    _variance_covariance: Floats
+
+    def estimates(self, combinations: Floats) -> Estimates:
+        """Combinations of the fixed effects, a row each."""
+        variance = np.einsum("ki,ij,kj->k", combinations, self.covariance, combinations)
+        slope = np.einsum("ki,mij,kj->km", combinations, self._slopes, combinations)
+        spread = np.einsum("km,mn,kn->k", slope, self._variance_covariance, slope)
+        df = np.divide(2 * variance**2, spread, out=np.full(len(variance), np.nan), where=spread > 0)
+        return Estimates(combinations @ self.effects, np.sqrt(np.maximum(variance, 0)), df)
+
+    def f_test(self, combinations: Floats) -> tuple[float, float, float]:
+        """F, its denominator's degrees of freedom and p of these rows being all 0 together."""
+        values, vectors = np.linalg.eigh(combinations @ self.covariance @ combinations.T)
+        rows = self.estimates(vectors.T @ combinations)
+        f = float(np.mean(rows.value**2 / np.maximum(values, 1e-300)))
+        df = _together(rows.df)
+        return f, df, f_tail(f, len(values), df)
+
+
+def _together(df: Floats) -> float:
+    """The degrees of freedom of several t tests as one F (Fai and Cornelius 1996)."""
+    if len(df) == 1 or np.ptp(df) < 1e-6 * df.max():
+        return float(df.mean())
+    expected = float(np.sum(df[df > 2] / (df[df > 2] - 2)))
+    return 2 * expected / (expected - len(df)) if expected > len(df) else 1.0
+
+
+def fit_mixed(values: Floats, fixed: Floats, random: Sequence[Floats]) -> Mixed:
+    """Fit by REML. values: by plot; fixed: plots by columns of full rank; random: plots by levels, each.
+
+    Raises ValueError where there are not more plots than fixed columns.
+    """
+    if len(values) <= fixed.shape[1]:
+        raise ValueError(
+            f"{fixed.shape[1]} means and only {len(values)} plots: nothing is left to measure the error by"
+        )
+    shared = [z @ z.T for z in random]
+    start = float(np.var(values - fixed @ np.linalg.lstsq(fixed, values)[0])) or 1.0
+    search = _Search(values, fixed, [*shared, np.eye(len(values))])
+    variances, steps = search.best(np.full(len(shared) + 1, start / (len(shared) + 1)), start)
+    return search.fitted(variances, steps, random)
+
+
+@dataclass(frozen=True, eq=False)
+class _At:
+    """The model at given variances. p: the projection that takes the fixed effects out, weighted."""
+
+    log_likelihood: float
+    inverse: Floats
+    covariance: Floats
+    p: Floats
+    py: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class _Search:
+    values: Floats
+    fixed: Floats
+    shared: Sequence[Floats]
+
+    def at(self, variances: Floats) -> _At:
+        v = sum(s * g for s, g in zip(variances, self.shared, strict=True))
+        lower = np.linalg.cholesky(v)
+        half = np.linalg.solve(lower, np.column_stack((self.fixed, self.values, np.eye(len(self.values)))))
+        count = self.fixed.shape[1]
+        x, y, root = half[:, :count], half[:, count], half[:, count + 1 :]
+        information = x.T @ x
+        inverse: Floats = root.T @ root
+        covariance: Floats = np.asarray(np.linalg.inv(information), dtype=float)
+        vx = root.T @ x
+        p = inverse - vx @ covariance @ vx.T
+        py = p @ self.values
+        log_det = 2 * np.log(np.diag(lower)).sum() + np.linalg.slogdet(information)[1]
+        squares = float(self.values @ py)
+        constant = (len(y) - count) * math.log(2 * math.pi)
+        return _At(-0.5 * (constant + log_det + squares), inverse, covariance, p, py)
+
+    def best(self, variances: Floats, scale: float) -> tuple[Floats, int]:
+        """The variances of the highest likelihood, and the steps to them. scale: of the values, squared."""
+        here = self.at(variances)
+        for step in range(1, _MOST_STEPS + 1):
+            score, information = self._derivatives(here)
+            # A variance that is none and would go further down stays none.
+            free = (variances > _NOTHING * scale) | (score > 0)
+            move = np.zeros_like(variances)
+            move[free] = np.linalg.lstsq(information[np.ix_(free, free)], score[free])[0]
+            moved, ahead = self._step(variances, move, here, scale)
+            if ahead is None or np.abs(moved - variances).max() < _CLOSE * scale:
+                return moved, step
+            variances, here = moved, ahead
+        return variances, _MOST_STEPS
+
+    def _step(self, variances: Floats, move: Floats, here: _At, scale: float) -> tuple[Floats, _At | None]:
+        """A step halved until the likelihood does not fall; the variances as they are and None where none is."""
+        for halving in range(_MOST_HALVINGS):
+            tried = np.maximum(variances + move / 2**halving, 0.0)
+            tried[-1] = max(tried[-1], _NOTHING * scale)
+            ahead = self.at(tried)
+            if ahead.log_likelihood >= here.log_likelihood - 1e-12 * abs(here.log_likelihood):
+                return tried, ahead
+        return variances, None
+
+    def _derivatives(self, here: _At) -> tuple[Floats, Floats]:
+        """The slope of the likelihood by each variance, and its expected information."""
+        products = [here.p @ g for g in self.shared]
+        score = [
+            -0.5 * (np.trace(pg) - here.py @ g @ here.py) for pg, g in zip(products, self.shared, strict=True)
+        ]
+        information = [[0.5 * np.sum(a * b.T) for b in products] for a in products]
+        return np.array(score), np.array(information)
+
+    def fitted(self, variances: Floats, steps: int, random: Sequence[Floats]) -> Mixed:
+        here = self.at(variances)
+        vx = here.inverse @ self.fixed
+        weights = vx @ here.covariance
+        slopes = np.array([weights.T @ g @ weights for g in self.shared])
+        effects = weights.T @ self.values
+        rest = self.values - self.fixed @ effects
+        for variance, z in zip(variances, random, strict=False):
+            rest = rest - z @ (variance * (z.T @ here.py))
+        observed = self._observed(here, variances)
+        return Mixed(variances, here.log_likelihood, effects, here.covariance, rest, steps, slopes, observed)
+
+    def _observed(self, here: _At, variances: Floats) -> Floats:
+        """The covariance of the variances by the observed information; 0 for those that are none."""
+        products = [here.p @ g for g in self.shared]
+        moved = [g @ here.py for g in self.shared]
+        count = len(products)
+        information = np.empty((count, count))
+        for i in range(count):
+            for j in range(count):
+                expected = 0.5 * np.sum(products[i] * products[j].T)
+                information[i, j] = moved[i] @ here.p @ moved[j] - expected
+        free = np.flatnonzero(variances > _NOTHING * variances.max())
+        covariance = np.zeros((count, count))
+        covariance[np.ix_(free, free)] = np.linalg.inv(information[np.ix_(free, free)])
+        return covariance
