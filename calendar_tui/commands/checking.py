@@ -107,7 +107,11 @@ def _findings(args: argparse.Namespace, path: Path) -> _Findings:
     return _Findings(
         located(path, opened.text, (*newer, *_never(plan), *_ahead(plan), *by_day_problems(plan.season))),
         () if newer else located(path, opened.text, form),
-        [*kept, *(FileProblem(str(path), None, message) for message in _warnings(plan))],
+        [
+            *kept,
+            *located(path, opened.text, tuple(_recorded(plan))),
+            *(FileProblem(str(path), None, message) for message in _warnings(plan)),
+        ],
         located(path, opened.text, (*idle, *starter)),
         _counts_text(plan),
     )
@@ -154,6 +158,16 @@ def _warnings(plan: Plan) -> Iterator[str]:
     if moves := differing_without_ids(plan):
         yield f"{differing_text(len(moves))}: calendar-tui tasks shows and saves them."
         yield from doubled_texts(plan, moves)
+
+
+def _recorded(plan: Plan) -> Iterator[Problem]:
+    """What was cut or dries against the rules or the label, where it is recorded."""
+    from calendar_tui.season.finders import of_kind
+    from calendar_tui.season.problems import Problem
+
+    for clash in plan.clashes:
+        if (one := clash.recorded) is not None:
+            yield Problem((one.kind, [*of_kind(plan.season, one.kind)].index(one.id)), clash.text)
 
 
 def _never(plan: Plan) -> Iterator[Problem]:

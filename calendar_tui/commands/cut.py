@@ -40,16 +40,18 @@ def cut(args: argparse.Namespace) -> int:
     gains = [None if what_if == AS_IT_IS or one.done else gain_of(sight, one, what_if) for one in cuts]
     if args.json:
         from calendar_tui.handing_on.tables.cut_rows import cut_row
+        from calendar_tui.planning.cutting.made_cuts import of_cuts
 
         rows = [
             cut_row(plan.season, one, plan.timelines[one.lot.cohort].likely("harvest"), gain)
+            | {"clashes": [clash.text for clash in of_cuts(plan.clashes, one.lot)]}
             for one, gain in zip(cuts, gains, strict=True)
         ]
         print_json(rows[0] if words and len(rows) == 1 else {"lots": rows})
     else:
         from calendar_tui.handing_on.words.cut_text import cuts_text
 
-        emit(cuts_text(cuts, gains, plan.today))
+        emit(cuts_text(cuts, gains, plan.today, plan.clashes))
     return 0
 
 

@@ -22,12 +22,21 @@ class Excess(NamedTuple):
     unit: str
 
 
+class Recorded(NamedTuple):
+    """The record of which a clash is, by its kind and id, and the day from which it is past mending."""
+
+    kind: str
+    id: str
+    day: date
+
+
 @dataclass(frozen=True, eq=False)
 class Clash:
     """kind: what it is about; cohorts: those it touches, its own first; wording: its text, or what makes it when asked.
 
     Kind and cohorts tell one clash from another. shown_with: further cohorts it touches, which do not. place: the light
-    it belongs to, where it is no one cohort's; excess: of what is over-full; stage: that is to be recorded.
+    it belongs to, where it is no one cohort's; excess: of what is over-full; stage: that is to be recorded. recorded: of what was done
+    and should not have been.
     """
 
     kind: str
@@ -37,6 +46,7 @@ class Clash:
     place: str = ""
     excess: Excess | None = None
     stage: str = ""
+    recorded: Recorded | None = None
 
     @property
     def own(self) -> str:

@@ -52,6 +52,7 @@ def find_clashes(
     yield from _crew(season, today)
     yield from _over_full(season, timelines, today)
     yield from _after_sprays(season, timelines, today)
+    yield from _cuts_made(season, timelines, today)
     if season.officials:
         from calendar_tui.planning.cutting.rule_clashes import rule_clashes
 
@@ -68,6 +69,17 @@ def _after_sprays(season: Season, timelines: Mapping[str, Timeline], today: date
 
         yield from closed_work(season, timelines, today)
         yield from uncut_harvests(season, timelines)
+
+
+def _cuts_made(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
+    if season.passes or season.profiles or season.sprays:
+        from calendar_tui.planning.cutting.made_cuts import cut_clashes
+
+        yield from cut_clashes(season, timelines)
+    if season.batches:
+        from calendar_tui.planning.cutting.dryer_clashes import dryer_clashes
+
+        yield from dryer_clashes(season, timelines, today)
 
 
 def _never(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

@@ -188,3 +188,32 @@ def test_what_was_weighed_is_told_with_the_variety_and_taken_over_by_the_command
     assert "fresh_kg_per_plant = 0.42" in text
     assert "moisture_dry = 0.12" in text
     assert "take it over" not in said("variety", season, "amber")
+
+
+RULES = """
+[[profile]]
+id = "us"
+name = "A rule"
+limit_percent = 0.3
+acid_factor = 0.877
+harvest_within_d = 30
+as_of = 2026-11-01
+"""
+
+
+def test_a_pass_written_by_hand_before_its_official_sample_is_told_by_check_cut_and_decide(
+    tmp_path: Path,
+) -> None:
+    season = cut_season(tmp_path, RULES)
+    text = season.read_text()
+    assert text.count("[records]\n") == 1
+    row = '[records]\npass = [\n  { id = "p1", date = 2027-04-18, lot = "A1", why = "ripe" },\n]\n'
+    season.write_text(text.replace("[records]\n", row))
+    wrong = "pass p1 of A1 on Sun 18 Apr 2027: no official sample of A1 was taken by Sun 18 Apr 2027"
+    line = next(n for n, of in enumerate(season.read_text().splitlines(), 1) if '"p1"' in of)
+    assert f"season.toml:{line}: {wrong}" in said("check", season)
+    assert wrong in said("cut", season, "A1")
+    (told,) = rows("cut", season, "A1")["clashes"]
+    assert wrong in told
+    assert wrong in said("decide", season)
+    assert wrong in said("dates", season, "A1")

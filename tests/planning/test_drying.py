@@ -133,7 +133,7 @@ def test_a_batch_over_the_room_of_the_dryer_is_told_with_what_fits(holds, fits):
     )
     batches = [batch_of(), batch_of("D2", FIRST + timedelta(days=3))]
     there = held(*passes, batch=batches, capacity={"dryer_kg": holds, "dryer_d": 10})
-    told = over_room(there.plan.season, "D2")
+    told = over_room(there.plan.season, "D2", FIRST)
     assert (fits in told) if fits else told == ""
 
 
@@ -145,7 +145,7 @@ def test_the_room_is_free_again_once_the_batch_is_out_and_the_dryer_clean():
     for out, free in ((4, True), (5, False)):
         batches = [batch_of(out=FIRST + timedelta(days=out)), batch_of("D2", FIRST + timedelta(days=5))]
         there = held(*passes, batch=batches, capacity={"dryer_kg": 50, "dryer_d": 10, "dryer_clean_d": 1})
-        assert (over_room(there.plan.season, "D2") == "") == free
+        assert (over_room(there.plan.season, "D2", FIRST) == "") == free
 
 
 def test_a_batch_that_is_in_before_the_next_one_fits_where_it_is_out_and_clean_by_then():
@@ -157,14 +157,14 @@ def test_a_batch_that_is_in_before_the_next_one_fits_where_it_is_out_and_clean_b
         first = batch_of("D2", FIRST, out=FIRST + timedelta(days=out))
         batches = [batch_of(day=FIRST + timedelta(days=5)), first]
         there = held(*passes, batch=batches, capacity={"dryer_kg": 50, "dryer_d": 10, "dryer_clean_d": 1})
-        assert (over_room(there.plan.season, "D2") == "") == fits
+        assert (over_room(there.plan.season, "D2", FIRST) == "") == fits
 
 
 def test_three_weights_that_fill_the_dryer_to_the_last_hundred_grams_fit():
     """0.1 + 0.2 is more than 0.3 in binary."""
     passes = [pass_of(f"A1-{n}", fresh_kg={"b": kg}, batch=f"D{n}") for n, kg in enumerate((0.1, 0.2))]
     there = held(*passes, batch=[batch_of("D0"), batch_of("D1")], capacity={"dryer_kg": 0.3, "dryer_d": 10})
-    assert over_room(there.plan.season, "D1") == ""
+    assert over_room(there.plan.season, "D1", FIRST) == ""
 
 
 def test_a_batch_over_the_area_of_the_dryer_is_told():
@@ -173,8 +173,8 @@ def test_a_batch_over_the_area_of_the_dryer_is_told():
         batch=[batch_of(area_m2=12)],
         capacity={"dryer_m2": 10, "dryer_kg_per_m2": 8},
     )
-    assert "10 m2 fit, and D1 has 12" in over_room(there.plan.season, "D1")
-    assert "12 of 10 m2 taken, 0 fit" in room_text(there.plan.season, FIRST)
+    assert "10 m2 fit, and D1 has 12" in over_room(there.plan.season, "D1", FIRST)
+    assert "12 of 10 m2 taken, 0 fit" in room_text(there.plan.season, FIRST, FIRST)
 
 
 def test_a_pass_into_a_full_dryer_is_asked_about():

@@ -31,7 +31,7 @@ def pass_row(season: Season, one: Pass) -> dict[str, Any]:
 
 
 def batch_row(season: Season, drying: Drying) -> dict[str, Any]:
-    """One batch. due: when it is out; free: from when its room can be filled again; wet_to_dry: kg fresh to 1 kg dry."""
+    """One batch. due: when it is likely out; latest: the last day for it; free: from when its room can be filled again; wet_to_dry: kg fresh to 1 kg dry."""
     batch = drying.batch
     return {
         "id": batch.id,
@@ -43,6 +43,7 @@ def batch_row(season: Season, drying: Drying) -> dict[str, Any]:
         "readings": [_reading_row(one) for one in drying.readings],
         "moisture": drying.moisture,
         "due": drying.due.isoformat(),
+        "latest": drying.latest.isoformat(),
         "out": None if batch.out is None else batch.out.isoformat(),
         "free": free_again(season, drying).isoformat(),
         "dry_kg": batch.dry_kg,

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging, wrapped
 from calendar_tui.nature.cutting_days import Bound
+from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.cutting.gains import Gain
 from calendar_tui.planning.cutting.limits import LimitDays
+from calendar_tui.planning.cutting.made_cuts import of_cuts
 from calendar_tui.planning.cutting.windows import LotCut
 from calendar_tui.season.rules import CHECK
 from calendar_tui.season.wording import day_text, days_text, full_day_text, year_day_text
 
 
-def cuts_text(cuts: Iterable[LotCut], gains: Iterable[Gain | None], today: date) -> Iterator[str]:
-    """Each lot's next pass."""
+def cuts_text(
+    cuts: Iterable[LotCut], gains: Iterable[Gain | None], today: date, clashes: Sequence[Clash] = ()
+) -> Iterator[str]:
+    """Each lot's next pass, and what clashes of those that are cut."""
     for cut, gain in zip(cuts, gains, strict=True):
         yield from _lot_lines(cut, today)
+        for clash in of_cuts(clashes, cut.lot):
+            yield from _indented(f"! {clash.text}")
         if gain is not None:
             yield from _indented(gain_text(gain))
         yield ""

@@ -64,7 +64,7 @@ def batches_text(season: Season, dried: Sequence[Drying], today: date, name: str
         for one in sorted(dried, key=lambda one: (not one.is_in, one.batch.date))
         for line in _batch_lines(season, one, today, bool(name))
     ]
-    left = room_text(season, today)
+    left = room_text(season, today, today)
     return [*lines, *([left] if left else []), *hanging(DRYING_CAUTION)]
 
 
@@ -86,12 +86,24 @@ def batch_text(season: Season, one: Drying, today: date) -> str:
         parts.append(f"{number_text(100 * one.moisture)} % water")
     if one.is_in:
         since = f"in since {full_day_text(batch.date)}, day {(today - batch.date).days}"
-        late = " by its drying time; measure it" if one.due < today else ""
-        parts.append(f"out {'was due' if late else 'about'} {full_day_text(one.due)}{late}")
+        parts.append(_out_text(one, today))
     else:
         since = f"{full_day_text(batch.date)} to {day_text(one.due)}, {one.days} d"
         parts += _dry_parts(one)
     return f"{batch.id}  {since}: {'; '.join(parts)}"
+
+
+def _out_text(one: Drying, today: date) -> str:
+    """When it is likely out and when at the latest, as `decide` has it."""
+    if one.dry_since is not None:
+        return f"dry enough since {full_day_text(one.dry_since)}: take it out"
+    if one.due < today:
+        return f"out was due {full_day_text(one.due)} by its drying time; measure it{_latest_text(one)}"
+    return f"out about {full_day_text(one.due)}{_latest_text(one)}"
+
+
+def _latest_text(one: Drying) -> str:
+    return "" if one.latest == one.due else f", by {day_text(one.latest)} at the latest"
 
 
 def _dry_parts(one: Drying) -> Iterable[str]:

@@ -71,7 +71,7 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
             f"{full_day_text(after.season.batches[name].date)}; nothing wet is added to a batch that dries"
         )
     refuse_mixed(after, name, [after.season.passes[p] for p in passes])
-    asked = batch_doubts(after.season, name)
+    asked = batch_doubts(after, name)
     return replace(
         proposal,
         change=Change(f"{proposal.change.what}{started.what}", (*started.edits, *proposal.change.edits)),
@@ -90,7 +90,7 @@ def set_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal
         raise Refusal(
             f"{name} went in with {drying.fresh_kg:g} kg; {batch.dry_kg:g} kg dry is no less than that"
         )
-    asked = batch_doubts(proposal.plan.season, name)
+    asked = batch_doubts(proposal.plan, name)
     return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
 
 
@@ -123,9 +123,9 @@ def refuse_mixed(plan: Plan, name: str, new: Sequence[Pass]) -> None:
             raise Refusal(f"{why}; they never dry together: give {one.id} a batch of its own")
 
 
-def batch_doubts(season: Season, name: str) -> tuple[str, ...]:
+def batch_doubts(plan: Plan, name: str) -> tuple[str, ...]:
     """That a batch is more than the dryer holds; nothing for no batch."""
-    over = over_room(season, name) if name in season.batches else ""
+    over = over_room(plan.season, name, plan.today) if name in plan.season.batches else ""
     return (over,) if over else ()
 
 

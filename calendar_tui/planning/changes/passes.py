@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 
 from calendar_tui.planning.changes.batches import batch_doubts, refuse_mixed, with_new_batch
 from calendar_tui.planning.changes.held_season import HeldSeason
@@ -12,17 +12,15 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.planning.changes.slips import record_dates
 from calendar_tui.planning.changes.ticks import StageDay
-from calendar_tui.planning.cutting.official_state import FAILED, TAKEN
+from calendar_tui.planning.cutting.made_cuts import cut_faults
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.spraying.closures import first_cut
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change
-from calendar_tui.season.lots import cut_through, lot_within, officials_of, rules_for
+from calendar_tui.season.lots import cut_through, lot_within, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.rules import Lot, Profile
-from calendar_tui.season.wording import day_text, full_day_text, hour_of, number_text
+from calendar_tui.season.wording import day_text, full_day_text, number_text
 
 
 def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposal:
@@ -42,11 +40,13 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
     edits = (*started.edits, *(e for e in added.change.edits if e.kind == "pass"))
     proposal = _with_harvest(started.held.plan, added, new)
     moved = tuple(e for e in proposal.change.edits if e.kind not in ("pass", "batch"))
-    asked = (*pass_doubts(held.plan, season, new), *batch_doubts(season, new.batch))
+    asked = (*pass_doubts(held.plan, season, new), *batch_doubts(added.plan, new.batch))
     what = f"{proposal.change.what}{started.what}"
     return replace(
         proposal,
         change=Change(what, (*edits, *moved)),
+        # What is asked about need not be told as a clash too.
+        new_clashes=tuple(text for text in proposal.new_clashes if not text.endswith(asked)),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
         notes=(*_notes(season, new), *proposal.notes),
@@ -91,54 +91,11 @@ def _with_harvest(plan: Plan, added: Proposal, new: Pass) -> Proposal:
 def pass_doubts(plan: Plan, season: Season, new: Pass) -> tuple[str, ...]:
     """What speaks against a pass on its day: official samples, sprays, flowering, what is cut already. Each a sentence."""
     cohort = cohort_of(season, new)
-    lot = lot_within(season, cohort, new.lot)
     return (
-        *_official(season, lot, new),
-        *_sprayed(plan, season, cohort, new),
+        *(fault.text for fault in cut_faults(season, plan.timelines[cohort], new)),
         *_early(plan, cohort, new),
         *_cut_already(season, cohort, new),
     )
-
-
-def _official(season: Season, lot: Lot, new: Pass) -> Iterator[str]:
-    profile = rules_for(season, lot, new.date)
-    if profile is None or profile.sampling == "none" or not _samples_first(profile):
-        return
-    own = [one for one in officials_of(season, lot) if one.state == TAKEN and one.date <= new.date]
-    if not own:
-        yield (
-            f"no official sample of {lot.id} was taken by {full_day_text(new.date)}; nothing is cut before it under "
-            f"{profile.standing}"
-        )
-        return
-    sample = own[-1]
-    if sample.outcome == FAILED:
-        yield f"the official sample {sample.id} of {lot.id} failed; {profile.standing} which procedure it allows now"
-    within = profile.harvest_within_d
-    until = None if within is None else sample.date + timedelta(days=within)
-    if until is not None and new.date > until:
-        yield (
-            f"the official sample {sample.id} of {lot.id} was taken on {full_day_text(sample.date)}, and its {within} d end on "
-            f"{full_day_text(until)}; a pass after it needs a new one under {profile.standing}"
-        )
-
-
-def _samples_first(profile: Profile) -> bool:
-    """Whether the authority's sample comes before the harvest under a profile."""
-    return profile.harvest_within_d is not None or profile.sample_before_harvest_d is not None
-
-
-def _sprayed(plan: Plan, season: Season, cohort: str, new: Pass) -> Iterator[str]:
-    free = first_cut(season, plan.timelines[cohort]) if season.sprays else None
-    if free is None:
-        return
-    if free.moment is None:
-        yield f"{cohort} may not be cut after its sprays yet: {'; '.join(free.waits_for)}"
-    elif new.date < free.moment.date():
-        yield (
-            f"{cohort} may be cut from {hour_of(free.moment)} on {full_day_text(free.moment.date())}, after {free.rule}; "
-            "the label is the law"
-        )
 
 
 def _early(plan: Plan, cohort: str, new: Pass) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""Cuts that the authority's sample does not cover: a pass before it, a pass or a planned harvest after it has run out."""
+"""Harvests to come that the authority's sample does not cover: planned before it, or after it has run out; cuts that are made are in `made_cuts.py`."""
 
 from __future__ import annotations
 
@@ -15,8 +15,6 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text, year_day_text
 
-HARVEST = "harvest"
-
 
 def rule_clashes(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
     """Of every lot with an official sample."""
@@ -25,57 +23,49 @@ def rule_clashes(season: Season, timelines: Mapping[str, Timeline], today: date)
             state, profile = official_state(season, lot), rules_for(season, lot, today)
             if not state.all or profile is None or profile.harvest_within_d is None:
                 continue
-            for what, ends in _cuts(season, timeline, lot):
-                text = _uncovered(state, profile, profile.harvest_within_d, what, ends)
-                if text:
-                    yield Clash(f"official sample {what}", (timeline.cohort.id,), f"{lot.id}: {text}")
+            ends = _harvest_end(season, timeline, lot)
+            if ends is not None and (text := _uncovered(state, profile, profile.harvest_within_d, ends)):
+                yield Clash("official sample harvest", (timeline.cohort.id,), f"{lot.id}: {text}")
 
 
-def _cuts(season: Season, timeline: Timeline, lot: Lot) -> Iterator[tuple[str, date]]:
-    """Each pass with its day, and the harvest that is to come with the day its cutting ends."""
-    passes = passes_in(season, lot)
-    for one in passes:
-        yield f"pass {one.id}", one.date
+def _harvest_end(season: Season, timeline: Timeline, lot: Lot) -> date | None:
+    """The day on which the cutting that is to come ends; None where the harvest is recorded, or the last pass."""
     harvest = timeline.stages.get("harvest")
-    if harvest is not None and harvest.status == "planned" and not any(one.last for one in passes):
-        more = cutting_work(season, timeline, lot).days - 1
-        yield HARVEST, harvest.likely + timedelta(days=more)
+    if harvest is None or harvest.status != "planned" or any(one.last for one in passes_in(season, lot)):
+        return None
+    return harvest.likely + timedelta(days=cutting_work(season, timeline, lot).days - 1)
 
 
-def _uncovered(state: OfficialState, profile: Profile, within_d: int, what: str, ends: date) -> str:
+def _uncovered(state: OfficialState, profile: Profile, within_d: int, ends: date) -> str:
     """Why no sample covers a cut that ends on a day, and what would be right; "" where one does, or one is to come in time."""
     counts = state.for_cut_on(ends)
     if counts is not None and counts.outcome == FAILED:
-        return _failed(counts, profile, what, ends)
+        return _failed(counts, profile, ends)
     if counts is not None and not needs_new_sample(ends, counts.date, within_d):
         return ""
-    # What is cut already is covered by no sample that is still to be taken.
-    coming = [one for one in state.all if one.state != TAKEN and one.date <= ends and what == HARVEST]
+    coming = [one for one in state.all if one.state != TAKEN and one.date <= ends]
     if any(not needs_new_sample(ends, one.date, within_d) for one in coming):
         return ""
     if last := max(
         (one for one in (*coming, counts) if one is not None), key=lambda one: one.date, default=None
     ):
-        return _run_out(last, profile, within_d, what, ends)
-    first = state.all[0]
-    when = f"is before the official sample of {full_day_text(first.date)}"
-    if first.date <= ends:
-        when = f"has no official sample: {first.state} for {full_day_text(first.date)}, and not recorded as taken"
-    return f"the {what} on {full_day_text(ends)} {when}; no cut before it. {profile.standing}"
+        return _run_out(last, profile, within_d, ends)
+    first = full_day_text(state.all[0].date)
+    return f"the harvest on {full_day_text(ends)} is before the official sample of {first}; no cut before it. {profile.standing}"
 
 
-def _failed(official: Official, profile: Profile, what: str, ends: date) -> str:
+def _failed(official: Official, profile: Profile, ends: date) -> str:
     return (
-        f"the {what} is on {full_day_text(ends)}, and the official sample of {full_day_text(official.date)} failed; right would "
+        f"the harvest is on {full_day_text(ends)}, and the official sample of {full_day_text(official.date)} failed; right would "
         f"be what the authority allows, before anything is cut, moved or mixed. {profile.standing}"
     )
 
 
-def _run_out(last: Official, profile: Profile, within_d: int, what: str, ends: date) -> str:
+def _run_out(last: Official, profile: Profile, within_d: int, ends: date) -> str:
     valid = last.date + timedelta(days=within_d)
     first = earliest_sample(ends, within_d)
     return (
-        f"the {what} ends on {full_day_text(ends)}, and the official sample of {year_day_text(last.date)} is valid until "
+        f"the harvest ends on {full_day_text(ends)}, and the official sample of {year_day_text(last.date)} is valid until "
         f"{full_day_text(valid)}; right would be a new sample from {year_day_text(first)} to {full_day_text(ends)}, or all cut by "
         f"{year_day_text(valid)}. {profile.standing}"
     )

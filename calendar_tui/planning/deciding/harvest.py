@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from datetime import date, timedelta
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
 
-from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.cutting.windows import MEANT, lot_cut, sight_of
 from calendar_tui.planning.deciding.decision import BATCH, CUT, Decision, is_soon
+from calendar_tui.planning.drying.batches import dryings
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results
-from calendar_tui.season.cutting import Batch, DryingReading
-from calendar_tui.season.lots import is_cut, lot_named, lots_of
-from calendar_tui.season.records import Season, Variety
-from calendar_tui.season.wording import day_text, span_text
+from calendar_tui.season.lots import is_cut, lots_of
+from calendar_tui.season.records import Season
 
 # The last day to cut is listed from so many days before; a starting value, no source.
 CUT_AHEAD_D = 30
+# What was cut or dried and should not have been stays in the list for so many days; a starting value, no source.
+MADE_D = 30
 # What ends every lot's days to cut, and is no decision by itself; a sample that is only meant may still be put off.
 _FAR = ("season", "frost", MEANT)
 
@@ -47,45 +48,24 @@ def cut_decisions(
 
 def batch_decisions(season: Season, today: date) -> Iterator[Decision]:
     """The batches that are dry enough, or have been in for as long as their variety dries."""
-    for batch in season.batches.values():
-        if batch.out is not None or batch.date > today:
-            continue
-        variety = _variety(season, batch)
-        newest = _newest(season, batch, today)
-        by, why = _out_by(batch, variety, newest)
-        if is_soon(by, today):
+    for drying in dryings(season):
+        name = drying.batch.id
+        if drying.is_in and drying.batch.date <= today and is_soon(drying.latest, today):
             yield Decision(
-                BATCH, batch.id, f"batch {batch.id} out of the dryer", "", by, why, record=batch.id
+                BATCH, name, f"batch {name} out of the dryer", "", drying.latest, drying.why, record=name
             )
 
 
-def _newest(season: Season, batch: Batch, today: date) -> DryingReading | None:
-    own = [r for r in season.readings.values() if r.batch == batch.id and r.date <= today]
-    measured = [r for r in own if r.moisture is not None]
-    return max(measured, key=lambda r: (r.date, str(r.time or "")), default=None)
-
-
-def _variety(season: Season, batch: Batch) -> Variety | None:
-    """Of the lot that dries there; passes of one batch are of one variety."""
-    for one in season.passes.values():
-        lot = lot_named(season, one.lot) if one.batch == batch.id else None
-        if lot is not None:
-            return season.varieties.get(season.cohorts[lot.cohort].variety)
-    return None
-
-
-def _out_by(batch: Batch, variety: Variety | None, newest: DryingReading | None) -> tuple[date, str]:
-    """The last day for it in the dryer, and why."""
-    shown = Variety(id="", response="short-day") if variety is None else variety
-    wanted = shown.moisture_dry
-    water = newest.moisture if newest is not None else None
-    seen = (
-        ""
-        if newest is None or water is None
-        else f"{water * 100:.0f} % water on {day_text(newest.date)}, {wanted * 100:.0f} % wanted"
-    )
-    if newest is not None and water is not None and water <= wanted:
-        return newest.date, seen
-    late = batch.date + timedelta(days=whole(shown.drying_d.late))
-    went_in = f"in since {day_text(batch.date)}, drying takes {span_text(shown.drying_d)}"
-    return late, f"{seen}; {went_in}" if seen else went_in
+def made_decisions(
+    timelines: Mapping[str, Timeline], clashes: Iterable[Clash], today: date
+) -> Iterator[Decision]:
+    """What was cut or dries against the rules or the label: what follows is to be decided today, with the authority."""
+    for clash in clashes:
+        made = clash.recorded
+        if made is None or (today - made.day).days > MADE_D:
+            continue
+        kind = BATCH if made.kind == "batch" else CUT
+        where = timelines[clash.own].stay_on(made.day).light if clash.own else ""
+        yield Decision(
+            kind, clash.own, clash.kind, where, today, clash.text, cohorts=clash.cohorts, record=made.id
+        )

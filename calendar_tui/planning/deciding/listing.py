@@ -42,13 +42,17 @@ def find_decisions(
         *look_decisions(looks_of(season, timelines, light, today, relight), today),
         *stage_decisions(season, timelines, light, today),
         *record_decisions(timelines, clashes, today),
-        *_of_crop(season, timelines, today, results),
+        *_of_crop(season, timelines, clashes, today, results),
     ]
     return tuple(sorted(rows, key=lambda row: row.order))
 
 
 def _of_crop(
-    season: Season, timelines: Mapping[str, Timeline], today: date, known: Results | None
+    season: Season,
+    timelines: Mapping[str, Timeline],
+    clashes: Iterable[Clash],
+    today: date,
+    known: Results | None,
 ) -> Iterator[Decision]:
     kept = season.sprays, season.samples, season.results, season.officials, season.passes, season.batches
     if not any((*kept, season.profiles, season.lots)):
@@ -59,7 +63,7 @@ def _of_crop(
         result_decisions,
         spray_record_decisions,
     )
-    from calendar_tui.planning.deciding.harvest import batch_decisions, cut_decisions
+    from calendar_tui.planning.deciding.harvest import batch_decisions, cut_decisions, made_decisions
     from calendar_tui.planning.results.used import results_of
 
     results = results_of(season, timelines, today) if known is None else known
@@ -69,6 +73,7 @@ def _of_crop(
     yield from official_decisions(season, timelines, today)
     yield from cut_decisions(season, timelines, today, results)
     yield from batch_decisions(season, today)
+    yield from made_decisions(timelines, clashes, today)
 
 
 def to_decide(rows: Iterable[Decision]) -> tuple[Decision, ...]:

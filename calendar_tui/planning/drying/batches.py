@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -9,19 +10,25 @@ from calendar_tui.nature.rounding import whole
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.cutting import Batch, DryingReading, Pass
 from calendar_tui.season.lots import lot_named
-from calendar_tui.season.records import Season
+from calendar_tui.season.records import Season, Variety
+from calendar_tui.season.wording import day_text, number_text
 
 
 class Drying(NamedTuple):
     """A batch with its passes and its readings, both by date.
 
-    due: the day it is out: the recorded one, else by the drying time set for the dryer or for the variety.
+    due: the day it is likely out: the recorded one, else by the drying time set for the dryer or for the variety. latest: the last
+    day for it in the dryer: the recorded one, else the first on which it was measured dry, else by the longest drying time; why:
+    of that day, "" once it is out. dry_since: when it was first measured as dry as wanted.
     """
 
     batch: Batch
     passes: tuple[Pass, ...]
     readings: tuple[DryingReading, ...]
     due: date
+    latest: date
+    why: str = ""
+    dry_since: date | None = None
 
     @property
     def fresh_kg(self) -> float | None:
@@ -55,12 +62,44 @@ class Drying(NamedTuple):
 
 def drying_of(season: Season, batch: Batch) -> Drying:
     """One batch with what belongs to it."""
-    passes = [one for one in season.passes.values() if one.batch == batch.id]
+    passes = sorted(
+        (one for one in season.passes.values() if one.batch == batch.id), key=lambda one: one.date
+    )
     readings = [one for one in season.readings.values() if one.batch == batch.id]
     in_turn = sorted(readings, key=lambda one: (one.date, one.time is not None, one.time))
-    days = max([drying_days(season, one) for one in passes], default=drying_days(season, None))
-    due = batch.out or batch.date + timedelta(days=days)
-    return Drying(batch, tuple(sorted(passes, key=lambda one: one.date)), tuple(in_turn), due)
+    own = [_variety(season, one) for one in passes]
+    begun = Drying(batch, tuple(passes), tuple(in_turn), batch.date, batch.date)
+    if batch.out is not None:
+        return begun._replace(due=batch.out, latest=batch.out)
+    likely, late = _drying_days(season, own)
+    due, latest = (batch.date + timedelta(days=days) for days in (likely, late))
+    wanted = min((variety.moisture_dry for variety in own), default=None)
+    dry = _dry_since(in_turn, wanted)
+    water, whys = _water_text(in_turn, wanted), [] if dry else [_time_text(batch, likely, late)]
+    why = "; ".join(filter(None, (water, *whys)))
+    return begun._replace(due=due, latest=dry or latest, why=why, dry_since=dry)
+
+
+def _dry_since(in_turn: Sequence[DryingReading], wanted: float | None) -> date | None:
+    """The first of the days since which every measure is as dry as wanted; None where the last one is not."""
+    since = None
+    for one in in_turn:
+        if one.moisture is not None and wanted is not None:
+            since = (since or one.date) if one.moisture <= wanted else None
+    return since
+
+
+def _water_text(in_turn: Sequence[DryingReading], wanted: float | None) -> str:
+    """ "30 % water on 15 Jun, 10 % wanted"; "" where none was measured."""
+    last = next((one for one in reversed(in_turn) if one.moisture is not None), None)
+    if last is None or last.moisture is None or wanted is None:
+        return ""
+    return f"{number_text(100 * last.moisture)} % water on {day_text(last.date)}, {number_text(100 * wanted)} % wanted"
+
+
+def _time_text(batch: Batch, likely: int, late: int) -> str:
+    span = f"{likely} d" if likely == late else f"{likely} to {late} d"
+    return f"in since {day_text(batch.date)}, drying takes {span}"
 
 
 def dryings(season: Season) -> tuple[Drying, ...]:
@@ -70,12 +109,22 @@ def dryings(season: Season) -> tuple[Drying, ...]:
     )
 
 
-def drying_days(season: Season, one: Pass | None) -> int:
-    """How long a pass dries: as set for the dryer, else as its variety likely does; 0 where neither is known."""
+def drying_days(season: Season, one: Pass) -> int:
+    """How long a pass likely dries: as set for the dryer, else as its variety does."""
+    return _drying_days(season, [_variety(season, one)])[0]
+
+
+def _drying_days(season: Season, varieties: Sequence[Variety]) -> tuple[int, int]:
+    """How many days these dry together, likely and at most: as set for the dryer, else as the slowest does; 0 where neither is known."""
     capacity = season.capacity or Capacity()
-    if capacity.dryer_d is not None or one is None:
-        return capacity.dryer_d or 0
-    return whole(season.varieties[season.cohorts[cohort_of(season, one)].variety].drying_d.likely)
+    if capacity.dryer_d is not None:
+        return capacity.dryer_d, capacity.dryer_d
+    likely = max((whole(variety.drying_d.likely) for variety in varieties), default=0)
+    return likely, max((whole(variety.drying_d.late) for variety in varieties), default=likely)
+
+
+def _variety(season: Season, one: Pass) -> Variety:
+    return season.varieties[season.cohorts[cohort_of(season, one)].variety]
 
 
 def cohort_of(season: Season, one: Pass) -> str:

@@ -154,13 +154,14 @@ class FirstCut(NamedTuple):
         return None if self.moment is None else self.moment.date()
 
 
-def first_cut(season: Season, timeline: Timeline) -> FirstCut | None:
-    """From when a cohort may be cut, after every spray that it stood under; None where there was none."""
+def first_cut(season: Season, timeline: Timeline, up_to: date | None = None) -> FirstCut | None:
+    """From when a cohort may be cut, after every spray that it stood under; None where there was none. up_to: no spray after this day."""
     zone = ZoneInfo(season.site.timezone)
     under = [
         _application(spray, zone)
         for spray in season.sprays.values()
-        if timeline.begun <= spray.date and timeline.stay_on(spray.date).light in lights_of(season, spray)
+        if timeline.begun <= spray.date <= (up_to or date.max)
+        and timeline.stay_on(spray.date).light in lights_of(season, spray)
     ]
     if not under:
         return None

@@ -49,7 +49,9 @@ class DryingView(RecordsView):
         if plan is None:
             return
         season, today = plan.season, plan.today
-        self._heading.say(row((TITLE, HEADING), fitted(f"  {room_text(season, today)}", width - len(TITLE))))
+        self._heading.say(
+            row((TITLE, HEADING), fitted(f"  {room_text(season, today, today)}", width - len(TITLE)))
+        )
         dried = dryings(season)
         drying = {one.batch.id: batch_text(season, one, today) for one in dried if one.is_in}
         out = {one.batch.id: batch_text(season, one, today) for one in dried if not one.is_in}

@@ -1,0 +1,118 @@
+"""Cuts that are made, and what speaks against their day: no official sample, one that failed or has run out, sprays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
+
+from calendar_tui.nature.cutting_days import earliest_sample, harvest_complete_by, needs_new_sample
+from calendar_tui.planning.clash import Clash, Recorded
+from calendar_tui.planning.cutting.official_state import FAILED, TAKEN, OfficialState, official_state
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.spraying.closures import first_cut
+from calendar_tui.season.cutting import Pass
+from calendar_tui.season.lots import lots_of_cohort, passes_of, rules_for
+from calendar_tui.season.records import Season
+from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
+
+NO_SAMPLE, FAILED_LOT, RUN_OUT, SPRAYED = (
+    "cut without a sample",
+    "failed lot cut",
+    "cut past its sample",
+    "cut after sprays",
+)
+
+
+class Fault(NamedTuple):
+    """kind: one of those above; text: a sentence with the day that would be right."""
+
+    kind: str
+    text: str
+
+
+def cut_clashes(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Clash]:
+    """Of every pass that is recorded, and of every recorded harvest of a cohort without passes."""
+    for name, timeline in timelines.items():
+        harvest = timeline.cohort.recorded.get("harvest")
+        passes = passes_of(season, name)
+        if not passes and harvest is not None:
+            # What a pass of the whole cohort would be; it has no id.
+            passes = (Pass(id="", date=harvest, lot=name),)
+        for one in passes:
+            what = f"pass {one.id}" if one.id else "harvest"
+            recorded = Recorded("pass", one.id, one.date) if one.id else Recorded("cohort", name, one.date)
+            for fault in cut_faults(season, timeline, one):
+                text = f"{what} of {one.lot} on {full_day_text(one.date)}: {fault.text}"
+                yield Clash(f"{fault.kind}: {what}", (name,), text, recorded=recorded)
+
+
+def of_cuts(clashes: Iterable[Clash], lot: Lot) -> Iterator[Clash]:
+    """Those among clashes that are of cuts of a lot's cohort, and of what dries of it."""
+    return (clash for clash in clashes if clash.recorded is not None and lot.cohort in clash.cohorts)
+
+
+def cut_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fault]:
+    """What speaks against a pass on its day by the authority's samples of its lots, and by sprays."""
+    for lot in lots_of_cohort(season, timeline.cohort.id):
+        if one.lot in (lot.id, lot.cohort):
+            yield from _official_faults(season, lot, one)
+    yield from _spray_faults(season, timeline, one)
+
+
+def _official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
+    profile, state = rules_for(season, lot, one.date), official_state(season, lot)
+    if profile is None or profile.sampling == "none" or not _samples_first(profile):
+        return
+    sample = state.for_cut_on(one.date)
+    if sample is None:
+        text = (
+            f"no official sample of {lot.id} was taken by {full_day_text(one.date)}{_first_text(state)}; nothing is cut before it "
+            f"under {profile.standing}"
+        )
+        yield Fault(NO_SAMPLE, text)
+        return
+    if sample.outcome == FAILED:
+        text = (
+            f"the official sample {sample.id} of {lot.id} of {full_day_text(sample.date)} failed; a failed lot is cut, moved or "
+            f"mixed only as the authority allows. {profile.standing}"
+        )
+        yield Fault(FAILED_LOT, text)
+    within = profile.harvest_within_d
+    if within is not None and needs_new_sample(one.date, sample.date, within):
+        until, first = harvest_complete_by(sample.date, within), earliest_sample(one.date, within)
+        text = (
+            f"the official sample {sample.id} of {lot.id} was taken on {full_day_text(sample.date)}, and its {within} d end on "
+            f"{full_day_text(until)}; a pass after it needs a new one, of {year_day_text(first)} to {full_day_text(one.date)}, "
+            f"under {profile.standing}"
+        )
+        yield Fault(RUN_OUT, text)
+
+
+def _first_text(state: OfficialState) -> str:
+    if not state.all:
+        return ""
+    first = state.all[0]
+    if first.state == TAKEN:
+        return f", the first is of {full_day_text(first.date)}"
+    return f", {first.state} for {full_day_text(first.date)}, and not recorded as taken"
+
+
+def _samples_first(profile: Profile) -> bool:
+    """Whether the authority's sample comes before the harvest under a profile."""
+    return profile.harvest_within_d is not None or profile.sample_before_harvest_d is not None
+
+
+def _spray_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fault]:
+    name = timeline.cohort.id
+    free = first_cut(season, timeline, one.date) if season.sprays else None
+    if free is None:
+        return
+    if free.moment is None:
+        yield Fault(SPRAYED, f"{name} may not be cut after its sprays yet: {'; '.join(free.waits_for)}")
+    elif one.date < free.moment.date():
+        text = (
+            f"{name} may be cut from {hour_of(free.moment)} on {full_day_text(free.moment.date())}, after {free.rule}; the label "
+            "is the law"
+        )
+        yield Fault(SPRAYED, text)
