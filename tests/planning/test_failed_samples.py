@@ -76,9 +76,9 @@ def test_a_lot_whose_newest_sample_failed_is_covered_by_no_older_one_that_passed
         planned(official=[passed, failed], **{"pass": [{"id": "p1", "date": day, "lot": "A1"}]})
         for day in (date(2027, 3, 23), date(2027, 4, 2))
     )
-    assert [one.text for one in before.clashes if one.kind.startswith("official sample")] == []
-    (text,) = [one.text for one in after.clashes if one.kind.startswith("official sample")]
-    assert "the official sample of Thu 25 Mar 2027 failed" in text
+    assert [one.text for one in before.clashes if one.recorded] == []
+    (text,) = [one.text for one in after.clashes if one.recorded]
+    assert "the official sample o-0325 of A1 of Thu 25 Mar 2027 failed" in text
     assert cut(after).official.failed
 
 
