@@ -173,7 +173,7 @@ HAZARDS = re.compile(
 )
 OTHERWISE: Mapping[str, int] = {
     "handing_on/paper/labels.py": 1,  # the mark itself, on each label
-    "planning/changes/passes.py": 1,  # in the middle of a question
+    "planning/cutting/made_cuts.py": 1,  # in the middle of a question
     "storage/new_season.py": 2,  # lies below the table; held against it above
 }
 

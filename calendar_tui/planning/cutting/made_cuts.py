@@ -112,7 +112,7 @@ def _spray_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fau
         yield Fault(SPRAYED, f"{name} may not be cut after its sprays yet: {'; '.join(free.waits_for)}")
     elif one.date < free.moment.date():
         text = (
-            f"{name} may be cut from {hour_of(free.moment)} on {full_day_text(free.moment.date())}, after {free.rule}; the label "
-            "is the law"
+            f"{name} may be cut from {hour_of(free.moment)} on {full_day_text(free.moment.date())}, after {free.rule}; "
+            "the label is the law"
         )
         yield Fault(SPRAYED, text)
