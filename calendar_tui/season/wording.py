@@ -149,6 +149,12 @@ def some_text(names: Sequence[str], between: str = ", ") -> str:
     return between.join(names[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
 
 
+def unit_text(cohort: str, lot: str = "", block: str = "") -> str:
+    """What a bag is of: "A1", "A1 south, block 2"; a lot whose name begins with its cohort's stands alone."""
+    whose = lot if lot.startswith(cohort) else f"{cohort} {lot}".rstrip()
+    return f"{whose}, block {block}" if block else whose
+
+
 def cohorts_text(cohorts: Sequence[str]) -> str:
     """ "A1 B2", or "A1 B2 C3 +4" where there are more."""
     more = len(cohorts) - MOST_COHORTS

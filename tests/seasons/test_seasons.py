@@ -22,6 +22,7 @@ from calendar_tui.planning.laying_out.early import Asking, early_stages
 from calendar_tui.planning.laying_out.light import Light, season_light
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
 from calendar_tui.planning.results.used import results_of
+from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.season.checks import CHECKS, stages_of
 from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.reading import read_season
@@ -335,5 +336,13 @@ def test_an_example_carries_the_crop_from_the_bag_to_the_dryer() -> None:
         True,
     ]
     assert results_of(season, timelines, today).aside == ()
+    week = sampling_week(season, timelines, today)
+    assert {(one.bag.day, one.bag.cohort, one.bag.lot) for one in week.to_cut} == {
+        (today, "E1", "E1-south"),
+        (today, "E1", "E1-north"),
+        (today, "Q1", ""),
+    }
+    (trip,) = [task for task in season.tasks if task.chore == "weekly-samples" and task.date == today]
+    assert (trip.about, trip.amount, trip.state) == (("E1", "Q1"), "9 bags", "open")
     assert [one.last for one in season.passes.values()] == [False, True]
     assert [batch.out is None for batch in season.batches.values()] == [False, True]

@@ -10,7 +10,7 @@ from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import full_day_text, unit_text
 
 _HANDOVERS = 6
 _BAG_HEADS = ("bag", "cohort", "variety", "place", "position", "plants", "cut on", "at", "by", "sealed")
@@ -52,7 +52,7 @@ def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
     timeline = plan.timelines[sample.cohort]
     return [
         grouped(sample.id),
-        " ".join(filter(None, (sample.cohort, sample.lot, f"block {sample.block}" if sample.block else ""))),
+        unit_text(sample.cohort, sample.lot, sample.block),
         timeline.variety.id,
         timeline.stay_on(sample.date).light,
         sample.position,

@@ -16,7 +16,7 @@ from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import full_day_text, unit_text
 
 NOT_OFFICIAL = "PRE-TEST, NOT OFFICIAL"
 MM_A_POINT = 25.4 / 72
@@ -58,13 +58,12 @@ def label_text(plan: Plan, sample: Sample) -> LabelText:
     """The lines of a bag's label: cohort and variety, place and position, its day, the sampler's line."""
     timeline = plan.timelines[sample.cohort]
     flowering = timeline.likely("flowering")
-    whose = " ".join(filter(None, (sample.cohort, sample.lot)))
-    unit = f", block {sample.block}" if sample.block else ""
+    whose = unit_text(sample.cohort, sample.lot, sample.block)
     place = timeline.stay_on(sample.date).light
     return LabelText(
         sample.id,
         (
-            f"{whose}  {timeline.variety.id}{unit}",
+            f"{whose}  {timeline.variety.id}",
             f"{place}  {sample.position}" + (f", {sample.plants} plants" if sample.plants else ""),
             full_day_text(sample.date),
             _flowered_text(plan, sample, flowering),

@@ -17,7 +17,7 @@ from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
-from calendar_tui.season.wording import cohorts_text, full_day_text, number_text, weekday_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, number_text, unit_text, weekday_text
 
 NOT_OFFICIAL = cautions("own tests", "agent", "own results")
 # The keys of `[capacity]` as limits are told.
@@ -68,9 +68,8 @@ def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
                     f"  tagged plants: {', '.join(tagged)}; cut each time, so that the trend is smooth but may lie off the lot"
                 )
         for unit, of_unit in groupby(bags, key=lambda one: one.bag.of[:3]):
-            whose = " ".join(filter(None, (unit[0], unit[1], f"block {unit[2]}" if unit[2] else "")))
             texts = [_standing_text(one, one.bag in given_up) for one in of_unit]
-            yield from hanging(f"  {whose}  {'; '.join(texts)}")
+            yield from hanging(f"  {unit_text(*unit)}  {'; '.join(texts)}")
     for sample in week.further:
         yield f"  besides: {sample_text(sample)}"
 
@@ -137,9 +136,8 @@ def sample_text(sample: Sample) -> str:
     """A bag in a line: its id, what it is of, its day, and how it stands."""
     parts = (
         grouped(sample.id),
-        " ".join(filter(None, (sample.cohort, sample.lot))),
+        unit_text(sample.cohort, sample.lot, sample.block),
         sample.position,
-        f"block {sample.block}" if sample.block else "",
         weekday_text(sample.date),
         f"sent {weekday_text(sample.sent)}" if sample.sent and sample.state == "sent" else sample.state,
         f"to {sample.laboratory}" if sample.laboratory else "",

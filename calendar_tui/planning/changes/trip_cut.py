@@ -32,7 +32,7 @@ from calendar_tui.planning.tasks.samplings import is_in_plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import full_day_text, unit_text
 
 
 class TripBag(NamedTuple):
@@ -45,7 +45,7 @@ class TripBag(NamedTuple):
     @property
     def text(self) -> str:
         """Which it is, in words."""
-        return " ".join(filter(None, (self.bag.cohort, self.bag.lot, self.bag.block, self.bag.position)))
+        return f"{unit_text(self.bag.cohort, self.bag.lot, self.bag.block)} {self.bag.position}"
 
 
 def bags_of_tasks(held: HeldSeason, tasks: Iterable[Task]) -> tuple[TripBag, ...]:

@@ -15,9 +15,10 @@ from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.planning.sampling.standing import BagStanding
 from calendar_tui.planning.sampling.week import SamplingWeek, held_bags, sampling_week
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, row, wrapped
+from calendar_tui.season.cells import cell_len, cut_text, filled
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
-from calendar_tui.season.wording import cohorts_text, weekday_text
+from calendar_tui.season.wording import cohorts_text, unit_text, weekday_text
 
 
 class Bags(NamedTuple):
@@ -48,6 +49,8 @@ def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iter
     week = bags.week
     given_up = {one.bag for one in week.given_up}
     shown: set[str] = set()
+    units = {unit_text(*one.bag.of[:3]) for one in week.bags}
+    room = min(max(map(cell_len, units), default=0), width // 3)
     for text in closed_texts(plan.season, week):
         yield from wrapped(text, width, style=WARNING)
     for day, of_day in groupby(week.bags, key=lambda one: one.bag.day):
@@ -59,7 +62,7 @@ def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iter
             yield from wrapped(why, width, "  ")
         for one in trip:
             shown |= {one.sample.id} if one.sample else set()
-            yield _planned_row(one, one.bag in given_up, marked)
+            yield _planned_row(one, one.bag in given_up, marked, room)
     yield from _recorded_rows(bags, shown, marked, plan)
     notes = [*budget_texts(plan.season, week), NOT_OFFICIAL]
     yield row()
@@ -71,16 +74,20 @@ def _mark(key: str, marked: frozenset[str]) -> str:
     return "* " if key in marked else "  "
 
 
-def _planned_row(one: BagStanding, given_up: bool, marked: frozenset[str]) -> ListRow:
+def _planned_row(one: BagStanding, given_up: bool, marked: frozenset[str], room: int) -> ListRow:
+    """room: for what it is of, in cells."""
     bag = one.bag
-    whose = " ".join(filter(None, (bag.cohort, bag.lot, bag.block)))
+    whose = unit_text(bag.cohort, bag.lot, bag.block)
     key = one.sample.id if one.sample else key_of(bag)
     state, style = ("given up", DIM) if given_up else ("to cut", BOLD)
     if one.sample is not None:
         state, style = f"{grouped(one.sample.id)}  {one.sample.state}", PLAIN
     plants = f"{bag.plants} plants" + (f" to {bag.laboratory}" if bag.laboratory else "")
     return row(
-        f"{_mark(key, marked)}{whose:<10} {bag.position:<8} ", (f"{state:<16}", style), f"  {plants}", key=key
+        f"{_mark(key, marked)}{filled(cut_text(whose, room), room)} {bag.position:<8} ",
+        (f"{state:<16}", style),
+        f"  {plants}",
+        key=key,
     )
 
 
