@@ -121,18 +121,53 @@ def _sprays(season: Season) -> Iterator[Problem]:
                 )
 
 
-def _harvest(season: Season) -> Iterator[Problem]:
+def _batches(season: Season) -> Iterator[Problem]:
     for i, batch in enumerate(season.batches.values()):
         if batch.out is not None and batch.out < batch.date:
             yield Problem(
                 ("batch", i, "out"),
                 f"batch {batch.id} is out on {batch.out}, before it went in on {batch.date}",
             )
+        weights = [one.weight_kg for one in season.passes.values() if one.batch == batch.id]
+        fresh = sum(weight or 0.0 for weight in weights)
+        if weights and None not in weights and batch.dry_kg is not None and batch.dry_kg >= fresh:
+            yield Problem(
+                ("batch", i, "dry_kg"),
+                f"batch {batch.id}: {batch.dry_kg:g} kg dry is no less than the {fresh:g} kg fresh of its passes; write what was "
+                "weighed dry, or mend the weights of the passes",
+            )
+
+
+def _passes(season: Season) -> Iterator[Problem]:
     for i, one in enumerate(season.passes.values()):
-        if one.fresh_kg and not one.weight_kg:
+        for part in (part for part, kg in one.fresh_kg.items() if not kg):
             yield Problem(
                 ("pass", i, "fresh_kg"),
-                f"pass {one.id}: 0 kg is no weight; leave fresh_kg out until it is weighed",
+                f"pass {one.id}: 0 kg of {part} is no weight; leave it out until it is weighed",
+            )
+        twice = [plot for n, plot in enumerate(one.plots) if plot in one.plots[:n]]
+        if twice:
+            yield Problem(
+                ("pass", i, "plots"),
+                f"pass {one.id}: plot {twice[0]} stands there twice; name each plot once",
+            )
+        batch = season.batches.get(one.batch)
+        if batch is not None and batch.date < one.date:
+            yield Problem(
+                ("pass", i, "batch"),
+                f"pass {one.id} is cut on {one.date}, after batch {batch.id} went in on {batch.date}; nothing wet is added to a "
+                "batch that dries: give it a batch of its own",
+            )
+
+
+def _readings(season: Season) -> Iterator[Problem]:
+    for i, one in enumerate(season.readings.values()):
+        batch = season.batches.get(one.batch)
+        if batch is not None and one.date < batch.date:
+            yield Problem(
+                ("reading", i, "date"),
+                f"reading {one.id} is of {one.date}, before batch {batch.id} went in on {batch.date}; write the day on which it "
+                "was read",
             )
 
 
@@ -142,5 +177,7 @@ CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _blocks_once,
     _profiles,
     _sprays,
-    _harvest,
+    _batches,
+    _passes,
+    _readings,
 )

@@ -1,7 +1,7 @@
 """What a person types for a field, as a season file has it, and what a season file has, as it is typed.
 
 Dates are typed in any way of `typed_dates`, day lengths as 14:10, 14h10 or 14 h 10, spans as 10, 14, 20, and spacings as
-1.5x0.6. What comes of it is read by the reader of the season file, so nothing else is taken here than there.
+1.5x0.6; shares as 0.12 or 12%. What comes of it is read by the reader of the season file, so nothing else is taken here than there.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date, time
+from decimal import Decimal
 from functools import partial
 from typing import Any, NamedTuple
 
@@ -34,7 +35,8 @@ NONE = "none"
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)")
 _BETWEEN = re.compile(r"\s*[x×,;]\s*|\s*(?<=\d)-(?=\d)\s*|\s+")
 _DAYS = re.compile(r"([+-]?\d{1,4})\s*(d|days?|w|weeks?)?", re.ASCII | re.IGNORECASE)
-_HOURS_UNIT, _CLOCK_UNIT = "h a day", "h:min"
+_PERCENT = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+))\s*%")
+_HOURS_UNIT, _CLOCK_UNIT, _SHARE_UNIT = "h a day", "h:min", "share"
 _STAGE_UNITS = (BEGIN_UNIT, "stage")
 
 
@@ -139,6 +141,8 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
     if field.read in AS_WRITTEN:
         yield "words", _unquoted(bare)
         return
+    if field.unit == _SHARE_UNIT and (percent := _PERCENT.fullmatch(inner)):
+        yield "number", float(Decimal(percent[1]) / 100)
     if _NUMBER.fullmatch(bare):
         yield "number", _number(bare)
     if field.unit == _HOURS_UNIT and (time_of := re.fullmatch(r"(\d{1,2}):([0-5]\d)", with_colon(inner))):
@@ -196,6 +200,8 @@ def right_text(field: NamedField, wrong: Unreadable, typed: str) -> str:
         return f"it must be one of: {', '.join(allowed)}{near(typed, allowed)}"
     for of_file, typed_form in _FILE_WORDS:
         right = right.replace(of_file, typed_form)
+    if field.unit == _SHARE_UNIT:
+        return f"{right} share, or in percent, such as 12%"
     unit = field.unit if re.search(r"number|must be from", right) and "[" not in field.unit else ""
     return f"{right} {unit}".strip()
 

@@ -146,7 +146,7 @@ def test_air_is_read_by_the_whole_name_of_its_field_as_by_the_short_one(season: 
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("pass", "A1", "top", "0", "kg"), "0 kg is no weight"),
+        (("pass", "A1", "top", "0", "kg"), "0 kg of top is no weight; leave it out until it is weighed"),
         (("pass", "A1", "top", "-2", "kg"), "it must be from 0"),
         (("pass", "ZZ", "top", "2", "kg"), '"ZZ" is not a lot of this season'),
         (("pass", "A1", "22", "apr", "top", "2", "kg"), "is after today"),
@@ -155,9 +155,22 @@ def test_air_is_read_by_the_whole_name_of_its_field_as_by_the_short_one(season: 
         (("batch", "D1", "out", "8", "apr"), "before it went in"),
         (("batch", "D1", "out", "30", "apr"), "is after today"),
         (("batch", "D1", "reading"), "a reading has nothing that was read"),
-        (("batch", "D1", "reading", "8", "apr", "moisture", "0.5"), "is before batch D1 went in"),
-        (("batch", "D1", "out", "dry", "17", "kg"), "17 kg dry is no less than that"),
-        (("batch", "D1", "out", "moisture", "35"), 'moisture "35": it must be from 0 to 0.99 share'),
+        (("batch", "D1", "reading", "8", "apr", "moisture", "0.5"), "before batch D1 went in on 9 Apr 2027"),
+        (
+            ("batch", "D1", "out", "dry", "17", "kg"),
+            "17 kg dry is no less than the 16.5 kg fresh of its passes",
+        ),
+        (
+            ("batch", "D1", "out", "moisture", "35"),
+            'moisture "35": it must be from 0 to 0.99 share, or in percent, such as 12%',
+        ),
+        (("batch", "D1", "out", "moisture", "105%"), 'moisture "105%": it must be from 0 to 0.99 share'),
+        (("batch", "D1", "reading", "moisture", "-1 %"), "it must be from 0 to 0.99 share"),
+        (
+            ("pass", "A1", "18", "apr", "top", "5", "kg", "batch", "D1"),
+            "nothing wet is added to a batch that dries",
+        ),
+        (("pass", "A1", "plots", "3,3", "top", "5", "kg"), "plot 3 stands there twice"),
     ],
 )
 def test_what_cannot_be_is_refused_with_what_would_be_right(season: Path, words: tuple, told: str) -> None:
@@ -217,3 +230,11 @@ def test_a_pass_written_by_hand_before_its_official_sample_is_told_by_check_cut_
     assert wrong in told
     assert wrong in said("decide", season)
     assert wrong in said("dates", season, "A1")
+
+
+def test_moisture_is_typed_in_percent_too(season: Path) -> None:
+    said("pass", season, "A1", "9", "apr", "top", "16.5", "kg", "batch", "D1", "--yes")
+    said("batch", season, "D1", "reading", "12", "apr", "moisture", "35%", "--yes")
+    said("batch", season, "D1", "out", "19", "apr", "moisture", "10.5", "%", "dry", "4.1", "kg", "--yes")
+    (one,) = rows("batch", season)["batches"]
+    assert (one["readings"][0]["moisture"], one["moisture"]) == (0.35, 0.105)

@@ -7,7 +7,7 @@ import pytest
 from calendar_tui.planning.changes.passes import record_pass
 from calendar_tui.planning.changes.record_change import set_fields
 from calendar_tui.planning.cutting.dryer_clashes import MIXED, NO_ROOM
-from calendar_tui.planning.cutting.made_cuts import FAILED_LOT, NO_SAMPLE, RUN_OUT, SPRAYED
+from calendar_tui.planning.cutting.made_cuts import ALREADY, FAILED_LOT, NO_SAMPLE, RUN_OUT, SPRAYED
 from calendar_tui.planning.today import today_of
 from tests.planning.test_drying import batch_of, cohorts, official, sampled_passes, two
 from tests.planning.test_passes import FIRST, RULES, held, pass_of
@@ -190,3 +190,38 @@ def test_the_chart_and_today_count_it():
     assert any(row.record == "A1-1" for row in today.decisions)
     without = held(pass_of(), profile=[RULES], official=[taken(9)])
     assert today.clashes == today_of(without.plan).clashes + 1
+
+
+LATER = FIRST + timedelta(days=4)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "told"),
+    [
+        ({}, {}, "A1-1 of Fri 9 Apr 2027 has all of the top of A1 already; give both their shares or plots"),
+        ({}, {"part": "Top"}, "has all of the Top of A1 already"),
+        ({}, {"part": "middle"}, ""),
+        ({"part": ""}, {"part": ""}, ""),
+        ({"last": True}, {"part": "middle"}, "A1-1 of Fri 9 Apr 2027 is the last pass of A1 already"),
+        ({"share": 0.7}, {"share": 0.3}, ""),
+        ({"share": 0.7}, {"share": 0.5}, "with 120 % of top of A1, more is cut than there is; 30 % are left"),
+        ({"plots": ["1", "2"]}, {"plots": ["3"]}, ""),
+        ({"plots": ["1", "2"]}, {"plots": ["2", "3"]}, "plot 2 of the top of A1 is cut by A1-1"),
+        ({"plots": ["1", "2"]}, {"plots": ["2", "3"], "part": "middle"}, ""),
+    ],
+)
+def test_a_pass_of_what_is_cut_already_is_a_clash_and_is_asked_about(first, second, told):
+    both = held(pass_of(**first), pass_of("A1-2", LATER, **second))
+    assert [told in clash.text for clash in clashes(both, ALREADY)] == ([True] if told else [])
+    typed = {"share": "share", "part": "part", "plots": "plots"}
+    fields = {typed[key]: ",".join(v) if isinstance(v, list) else str(v) for key, v in second.items()}
+    proposal = record_pass(
+        held(pass_of(**first)), "A1", {"date": LATER.isoformat(), "part": "top", "why": "ripe"} | fields
+    )
+    assert any(told in text for text in proposal.questions) == bool(told)
+    assert not proposal.new_clashes
+
+
+def test_of_two_passes_of_one_part_the_earlier_one_is_not_told():
+    (clash,) = clashes(held(pass_of(), pass_of("A1-2", LATER)), ALREADY)
+    assert clash.recorded.id == "A1-2"

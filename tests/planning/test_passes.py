@@ -111,7 +111,7 @@ def test_a_batch_begins_with_the_pass_that_names_it():
 @pytest.mark.parametrize(
     ("typed", "told"),
     [
-        ({"fresh weight of top": "0"}, "0 kg is no weight"),
+        ({"fresh weight of top": "0"}, "0 kg of top is no weight"),
         ({"fresh weight of top": "0", "fresh weight of middle": "3"}, "0 kg of top is no weight"),
         ({"fresh weight of top": "-3"}, "must be from 0"),
         ({"date": "2027-04-22"}, "is after today"),

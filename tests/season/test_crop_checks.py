@@ -51,7 +51,33 @@ def test_records_that_name_what_is_there_have_no_problem():
         ('end = "17:15"', 'end = "17:15", end_date = 2026-11-30', "end_date 2026-11-30 is before its date"),
         ('end = "17:15"', 'end = "17:15", cleared = "08:00"', "cleared and cleared_date go together"),
         ("out = 2027-03-30", "out = 2027-03-20", "is out on 2027-03-20, before it went in on 2027-03-24"),
-        ("top = 31.5", "top = 0", "pass p1: 0 kg is no weight; leave fresh_kg out until it is weighed"),
+        (
+            "top = 31.5",
+            "top = 0",
+            "pass p1: 0 kg of top is no weight; leave it out until it is weighed",
+        ),
+        ("top = 31.5", "top = 31.5, middle = 0", "pass p1: 0 kg of middle is no weight"),
+        (
+            "out = 2027-03-30",
+            "out = 2027-03-30, dry_kg = 31.5",
+            "batch D1: 31.5 kg dry is no less than the 31.5 kg fresh of its passes",
+        ),
+        (
+            'batch = [{ id = "D1", date = 2027-03-24',
+            'batch = [{ id = "D1", date = 2027-03-23',
+            "pass p1 is cut on 2027-03-24, after batch D1 went in on 2027-03-23; nothing wet is added",
+        ),
+        (
+            "out = 2027-03-30 }]",
+            'out = 2027-03-30 }]\nreading = [{ id = "m1", date = 2027-03-23, batch = "D1", moisture = 0.5 }]',
+            "reading m1 is of 2027-03-23, before batch D1 went in on 2027-03-24",
+        ),
+        (
+            "out = 2027-03-30 }]",
+            'out = 2027-03-30 }]\nreading = [{ id = "m1", date = 2027-03-25, batch = "D1", moisture = 1.05 }]',
+            "must be from 0 to 0.99",
+        ),
+        ("top = 31.5 }", 'top = 31.5 }, plots = ["3", "3"]', "pass p1: plot 3 stands there twice"),
         ('id = "L1"', f'id = "{COHORT["id"]}"', "a cohort has this id"),
     ],
 )

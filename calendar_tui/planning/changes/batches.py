@@ -10,7 +10,6 @@ from typing import NamedTuple
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record, set_fields, set_fields_of_several
-from calendar_tui.planning.drying.batches import dryings
 from calendar_tui.planning.drying.mixing import why_apart
 from calendar_tui.planning.drying.room import over_room
 from calendar_tui.planning.plan import Plan
@@ -60,16 +59,6 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
     name = batch_id(started.held.plan.season, name) or name
     proposal = set_fields_of_several(started.held, "pass", [(p,) for p in passes], {"batch": name})
     after = proposal.plan
-    early = [
-        after.season.passes[p]
-        for p in passes
-        if after.season.passes[p].date > after.season.batches[name].date
-    ]
-    if early:
-        raise Refusal(
-            f"{early[0].id} is cut on {full_day_text(early[0].date)}, after batch {name} went in on "
-            f"{full_day_text(after.season.batches[name].date)}; nothing wet is added to a batch that dries"
-        )
     refuse_mixed(after, name, [after.season.passes[p] for p in passes])
     asked = batch_doubts(after, name)
     return replace(
@@ -85,11 +74,6 @@ def set_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal
     proposal = set_fields(held, "batch", (name,), typed)
     batch = proposal.plan.season.batches[name]
     _refuse_to_come(held.plan.today, batch.out, "a batch is out once it is")
-    drying = next(one for one in dryings(proposal.plan.season) if one.batch.id == name)
-    if drying.fresh_kg is not None and batch.dry_kg is not None and batch.dry_kg >= drying.fresh_kg:
-        raise Refusal(
-            f"{name} went in with {drying.fresh_kg:g} kg; {batch.dry_kg:g} kg dry is no less than that"
-        )
     asked = batch_doubts(proposal.plan, name)
     return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
 
@@ -102,12 +86,8 @@ def read_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposa
     proposal = add_record(
         held, "reading", free, {"date": held.plan.today.isoformat(), **typed, "batch": name}
     )
-    new, batch = proposal.plan.season.readings[free], season.batches[name]
+    new = proposal.plan.season.readings[free]
     _refuse_to_come(held.plan.today, new.date, "a reading is recorded once it is read")
-    if new.date < batch.date:
-        raise Refusal(
-            f"{full_day_text(new.date)} is before batch {name} went in, on {full_day_text(batch.date)}"
-        )
     if new.moisture is None and new.kg is None and new.air_c is None and new.air_humidity is None:
         raise Refusal(
             "a reading has nothing that was read; give moisture, weight, air temperature or air humidity"

@@ -64,9 +64,6 @@ def _refuse(today: date, new: Pass) -> None:
         raise Refusal(
             f"{full_day_text(new.date)} is after today, {full_day_text(today)}; a pass is recorded once it is cut"
         )
-    for part, kg in new.fresh_kg.items():
-        if not kg:
-            raise Refusal(f"0 kg of {part} is no weight; leave it out until it is weighed")
 
 
 def _with_harvest(plan: Plan, added: Proposal, new: Pass) -> Proposal:
@@ -94,7 +91,6 @@ def pass_doubts(plan: Plan, season: Season, new: Pass) -> tuple[str, ...]:
     return (
         *(fault.text for fault in cut_faults(season, plan.timelines[cohort], new)),
         *_early(plan, cohort, new),
-        *_cut_already(season, cohort, new),
     )
 
 
@@ -103,23 +99,6 @@ def _early(plan: Plan, cohort: str, new: Pass) -> Iterator[str]:
     if flowering is None or new.date < flowering:
         when = "has no day" if flowering is None else f"is on {full_day_text(flowering)}"
         yield f"50 % flowering of {cohort} {when}, and the pass before it"
-
-
-def _cut_already(season: Season, cohort: str, new: Pass) -> Iterator[str]:
-    others = [one for one in season.passes.values() if one.id != new.id and one.lot == new.lot]
-    ended = next((one for one in others if one.last), None)
-    if ended is not None:
-        yield f"{ended.id} of {full_day_text(ended.date)} is the last pass of {new.lot} already"
-    harvest = season.cohorts[cohort].recorded.get("harvest")
-    if ended is None and harvest is not None and harvest < new.date:
-        yield (
-            f"the harvest of {cohort} is recorded on {full_day_text(harvest)}, before this pass; it is the day of the last "
-            "pass, so record that one with last"
-        )
-    alike = [one for one in others if one.part == new.part and one.share is not None]
-    total = sum(one.share or 0.0 for one in alike) + (new.share or 0.0)
-    if new.share is not None and total > 1 + 1e-9:
-        yield f"with {number_text(100 * total)} % of {new.lot}{f' {new.part}' if new.part else ''}, more is cut than there is"
 
 
 def _notes(season: Season, new: Pass) -> Iterator[str]:

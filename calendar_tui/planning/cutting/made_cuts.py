@@ -1,8 +1,8 @@
-"""Cuts that are made, and what speaks against their day: no official sample, one that failed or has run out, sprays."""
+"""Cuts that are made, and what speaks against their day: no official sample, one that failed or has run out, sprays, what is cut already."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from calendar_tui.nature.cutting_days import earliest_sample, harvest_complete_by, needs_new_sample
@@ -14,14 +14,17 @@ from calendar_tui.season.cutting import Pass
 from calendar_tui.season.lots import lots_of_cohort, passes_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
-from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
+from calendar_tui.season.wording import full_day_text, hour_of, number_text, year_day_text
 
-NO_SAMPLE, FAILED_LOT, RUN_OUT, SPRAYED = (
+NO_SAMPLE, FAILED_LOT, RUN_OUT, SPRAYED, ALREADY = (
     "cut without a sample",
     "failed lot cut",
     "cut past its sample",
     "cut after sprays",
+    "cut already",
 )
+# Sums of shares differ by less than this from what they are on paper.
+_EQUAL = 1e-9
 
 
 class Fault(NamedTuple):
@@ -53,11 +56,12 @@ def of_cuts(clashes: Iterable[Clash], lot: Lot) -> Iterator[Clash]:
 
 
 def cut_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fault]:
-    """What speaks against a pass on its day by the authority's samples of its lots, and by sprays."""
+    """What speaks against a pass on its day by the authority's samples of its lots, by sprays, and by what was cut before."""
     for lot in lots_of_cohort(season, timeline.cohort.id):
         if one.lot in (lot.id, lot.cohort):
             yield from _official_faults(season, lot, one)
     yield from _spray_faults(season, timeline, one)
+    yield from (Fault(ALREADY, text) for text in _cut_already(season, timeline, one))
 
 
 def _official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
@@ -116,3 +120,40 @@ def _spray_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fau
             "the label is the law"
         )
         yield Fault(SPRAYED, text)
+
+
+def _cut_already(season: Season, timeline: Timeline, one: Pass) -> Iterator[str]:
+    before = [
+        other
+        for other in season.passes.values()
+        if other.lot == one.lot and (other.date, other.id) < (one.date, one.id)
+    ]
+    ended = next((other for other in before if other.last), None)
+    if ended is not None:
+        yield f"{ended.id} of {full_day_text(ended.date)} is the last pass of {one.lot} already; take last from it, or this pass out"
+    harvest = timeline.cohort.recorded.get("harvest")
+    if ended is None and harvest is not None and harvest < one.date:
+        yield (
+            f"the harvest of {timeline.cohort.id} is recorded on {full_day_text(harvest)}, before this pass; it is the day of the "
+            "last pass, so record that one with last"
+        )
+    alike = [other for other in before if other.part.casefold() == one.part.casefold()]
+    yield from _part_already(alike, one)
+
+
+def _part_already(alike: Sequence[Pass], one: Pass) -> Iterator[str]:
+    """Of the passes before it of the same part of the plants."""
+    of_part = f"{one.part} of {one.lot}" if one.part else one.lot
+    whole = next((p for p in alike if p.part and p.share is None and not p.plots), None)
+    if whole is not None:
+        yield (
+            f"{whole.id} of {full_day_text(whole.date)} has all of the {of_part} already; give both their shares or plots, or this "
+            "one another part"
+        )
+    plots = [(p, plot) for p in alike for plot in one.plots if plot in p.plots]
+    for other, plot in plots[:1]:
+        yield f"plot {plot} of the {of_part} is cut by {other.id} of {full_day_text(other.date)} already; name the plots of this pass"
+    total = sum(p.share or 0.0 for p in alike) + (one.share or 0.0)
+    if one.share is not None and total > 1 + _EQUAL:
+        left = number_text(max(100 * (1 - total + one.share), 0))
+        yield f"with {number_text(100 * total)} % of {of_part}, more is cut than there is; {left} % are left"
