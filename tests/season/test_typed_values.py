@@ -167,3 +167,18 @@ def test_what_completes_a_value():
     assert "hoop house" in allowed_words(find_field("place", "kind"), SEASON)
     assert allowed_words(find_field("place", "timer follows clock"), SEASON) == ("yes", "no")
     assert allowed_words(find_field("cohort", "plants"), SEASON) == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "share"), [("12%", 0.12), ("12 %", 0.12), ("10.5%", 0.105), ("0.12", 0.12), ("0%", 0)]
+)
+def test_a_share_is_typed_in_percent_too(typed, share):
+    field = find_field("variety", "water in dried crop")
+    assert plain_value(field, typed, Typing(SEASON, TODAY)) == share
+
+
+@pytest.mark.parametrize("typed", ["105%", "-1%", "12%%", "35"])
+def test_a_share_out_of_its_range_is_refused_with_both_ways_to_type_it(typed):
+    field = find_field("variety", "water in dried crop")
+    with pytest.raises(NotRight, match=r"from 0 to 0.99 share, or in percent, such as 12%"):
+        plain_value(field, typed, Typing(SEASON, TODAY))
