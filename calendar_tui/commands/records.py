@@ -187,10 +187,10 @@ def _new_name(kind: str, words: Sequence[str]) -> tuple[str, Sequence[str]]:
 
 
 def _next_name(held: HeldSeason, kind: str) -> str:
-    from calendar_tui.season.naming import next_names
+    from calendar_tui.season.new_name import names_behind
 
     known = known_names(held, kind)
-    return next_names(known[-1], known)[0] if known else f"{kind[0].upper()}1"
+    return names_behind(kind, known[-1] if known else f"{kind[0].upper()}0", known)[0]
 
 
 def _example(held: HeldSeason, kind: str) -> str:

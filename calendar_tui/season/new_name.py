@@ -2,20 +2,52 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import field_named
+from calendar_tui.season.naming import next_names
 from calendar_tui.season.readers import Unreadable, name_id
 
 # Words that are typed behind a number, or for no value: a record of such a name could not be told from them.
 _WORDS = ("day", "days", "week", "weeks", "hour", "hours", "min", "minutes", "m2", "ha", "none")
 
 
-def new_name(kind: str, typed: str) -> str:
-    """The id of a new record, or the new one of another. Raises FieldErrors."""
+def new_name(kind: str, typed: str, known: Collection[str] = ()) -> str:
+    """The id of a new record, or the new one of another. known: those of its kind. Raises FieldErrors.
+
+    That of a bag is read as its label is, and its check has to fit.
+    """
     name = typed.strip()
+    if kind == "sample":
+        return _new_bag(name, known)
     if right := _wrong(kind, name):
         raise FieldErrors([FieldError("id", typed, right)])
     return name
+
+
+def names_behind(kind: str, like: str, taken: Collection[str], count: int = 1) -> tuple[str, ...]:
+    """So many free names for records of a kind, behind one that is there; of bags, ids with their check."""
+    if kind != "sample":
+        return next_names(like, taken, count)
+    from calendar_tui.season.sample_ids import next_sample_id
+
+    names: list[str] = []
+    for n in range(count):
+        names.append(next_sample_id((like, str(n)), [*taken, *names]))
+    return tuple(names)
+
+
+def _new_bag(typed: str, known: Collection[str]) -> str:
+    from calendar_tui.season.sample_ids import read_sample_id
+
+    try:
+        return read_sample_id(typed, known)
+    except Unreadable as wrong:
+        right = str(wrong).partition(" and ")[2]
+        raise FieldErrors(
+            [FieldError("id", typed, f"it {right}; the program makes ids: calendar-tui sample COHORT")]
+        ) from wrong
 
 
 def _wrong(kind: str, name: str) -> str:

@@ -52,7 +52,7 @@ def read_sample_id(typed: str, known: Collection[str] = ()) -> str:
     """The id that is typed. known: those in use, of which the nearest are named. Raises Unreadable with what would be right."""
     name = plain_id(typed)
     strange = sorted(set(name) - _VALUES.keys())
-    if not strange and is_sound(name):
+    if name in known or (not strange and is_sound(name)):
         return name
     why = (
         f"has {shown(strange[0])}, which no sample id has"

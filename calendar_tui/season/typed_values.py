@@ -67,6 +67,8 @@ def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None 
         if field.needed:
             raise NotRight(f"it is needed: {field.meaning}")
         return None
+    if field.unit == "sample id":
+        return _bag(at.season, words)
     if field.unit in _NAMES:
         return _name(_NAMES[field.unit][0], at.season, words)
     if field.unit in _STAGE_UNITS and (stage := as_stage(words)) in STAGES:
@@ -86,12 +88,24 @@ def _name(find: Callable[[Season, str], Any], season: Season, words: str) -> str
 
 # By the unit of a field that holds a name: how it is found, and the kinds whose names it may be.
 _NAMES: dict[str, tuple[Callable[[Season, str], Any], tuple[str, ...]]] = {
-    **{f"{k.name} id": (partial(find_record, k.name), (k.name,)) for k in KINDS if k.by_id},
+    **{
+        f"{k.name} id": (partial(find_record, k.name), (k.name,))
+        for k in KINDS
+        if k.by_id and k.name != "sample"
+    },
     "place id": (find_light, ("place",)),
     "lot id": (find_lot, ("lot", "cohort")),
 }
-# A bag that is not known may be written: its result is kept aside.
-del _NAMES["sample id"]
+
+
+def _bag(season: Season, words: str) -> str:
+    """The id of a bag as its label is read; of one that is not known too: its result is kept aside. Raises NotRight."""
+    from calendar_tui.season.sample_ids import read_sample_id
+
+    try:
+        return read_sample_id(words, season.samples)
+    except Unreadable as wrong:
+        raise NotRight(str(wrong).partition(" and ")[2]) from wrong
 
 
 def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> Any:

@@ -40,8 +40,7 @@ from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import a_kind, fields_of, find_field
 from calendar_tui.season.kind_words import has_names, kinds_text
 from calendar_tui.season.kinds import BY_ID, identity, identity_keys
-from calendar_tui.season.naming import next_names
-from calendar_tui.season.new_name import new_name
+from calendar_tui.season.new_name import names_behind, new_name
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_values import is_same
 from calendar_tui.season.variety_types import DEFAULT, variety_types
@@ -196,17 +195,20 @@ def _names(held: HeldSeason, kind: str, like: Ident, copies: Copies) -> tuple[st
         return ()
     taken = [str(r[_ID]) for r in held.records(kind)]
     if not copies.name:
-        return next_names(str(like[0]), taken, copies.times)
+        return names_behind(kind, str(like[0]), taken, copies.times)
     first = _new_id(held, kind, copies.name)
-    return (first, *next_names(first, [*taken, first], copies.times - 1)) if copies.times > 1 else (first,)
+    if copies.times == 1:
+        return (first,)
+    return (first, *names_behind(kind, first, [*taken, first], copies.times - 1))
 
 
 def _new_id(held: HeldSeason, kind: str, name: str) -> str:
     """The id of a new record. Raises FieldErrors."""
-    read = new_name(kind, name)
+    taken = [str(r[_ID]) for r in held.records(kind)]
+    read = new_name(kind, name, taken)
     for known in held.records(kind):
         if str(known[_ID]).casefold() == read.casefold():
-            free = next_names(read, [str(r[_ID]) for r in held.records(kind)])[0]
+            free = names_behind(kind, read, taken)[0]
             raise FieldErrors(
                 [FieldError(_ID, name, f"there is {a_kind(kind)} {known[_ID]} already; {free} is free")]
             )

@@ -23,8 +23,8 @@ RENAMED_KINDS = tuple(kind.name for kind in KINDS if kind.named_in)
 
 def rename_record(held: HeldSeason, kind: str, old: str, new: str) -> Proposal:
     """The proposal that gives a record another id. old: as `finders` give it. Raises FieldErrors."""
-    name = new if new == old else new_name(kind, new)
     ids = [str(record["id"]) for record in held.records(kind)]
+    name = new if new == old else new_name(kind, new, [one for one in ids if one != old])
     taken = next((i for i in ids if i.casefold() == name.casefold() and i != old), None)
     if taken is not None:
         raise FieldErrors(

@@ -25,7 +25,7 @@ from calendar_tui.season.field_names import a_kind
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.kinds import BY_ID, BY_NAME, identity_keys
 from calendar_tui.season.marks import GUESS_MARK
-from calendar_tui.season.naming import next_names
+from calendar_tui.season.new_name import names_behind
 
 _SHORT_NAME = "a short name of letters, digits, - or _, such as {}"
 _EXAMPLES: Mapping[str, str] = {"cohort": "B4", "place": "H3", "variety": "amber", "chore": "mulch"}
@@ -38,7 +38,7 @@ _MARK = FormField(
     tuple(mark for mark in MARKS if mark != GUESS_MARK),
 )
 # Kinds that come in numbers, whose ids the program makes: s1, s2, or as the last one is called.
-_NUMBERED = ("official", "pass", "batch", "spray")
+_NUMBERED = ("official", "pass", "batch", "spray", "sample")
 _RENAMED_ALONE = "a new name is saved on its own; save or take back the other fields first"
 
 
@@ -76,7 +76,7 @@ def new_id(kind: str, held: HeldSeason) -> str:
     if kind not in _NUMBERED:
         return ""
     taken = [str(record[ID]) for record in held.records(kind)]
-    return next_names(taken[-1] if taken else f"{kind[0]}0", taken)[0]
+    return names_behind(kind, taken[-1] if taken else f"{kind[0]}0", taken)[0]
 
 
 def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
@@ -108,7 +108,7 @@ def _copied_fields(kind: str, source: Ident, held: HeldSeason, typed: Typed) -> 
     if not record:
         return ()
     names = [str(ident) for r in held.records(kind) if (ident := r.get("id"))]
-    first = [id_field(kind, next_names(str(source[0]), names)[0])] if names else []
+    first = [id_field(kind, names_behind(kind, str(source[0]), names)[0])] if names else []
     return [*first, *form_fields(kind, held, copied(kind, record, 0))]
 
 
