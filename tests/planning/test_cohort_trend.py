@@ -7,7 +7,8 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.nature.cannabinoid_trend.trend import trend
-from calendar_tui.planning.results.trend import limit_dates, position_of, results_for, trend_of
+from calendar_tui.planning.results.taken_in import results_for
+from calendar_tui.planning.results.trend import limit_dates, position_of, trend_of
 from tests.planning.trended_farm import FLOWERING, RULES, A, B, C, D, bags_of, trended
 
 TODAY = FLOWERING + timedelta(days=70)
@@ -145,7 +146,7 @@ def test_a_plan_works_a_trend_out_once(monkeypatch) -> None:
     import calendar_tui.planning.results.trend as module
 
     made = []
-    monkeypatch.setattr(module, "trend", lambda *a, _do=module.trend: made.append(a) or _do(*a))
+    monkeypatch.setattr(module, "trend", lambda *a, _do=module.trend, **k: made.append(a) or _do(*a, **k))
     plan = trended(bags_of("A1", A), today=TODAY)
     limit_dates(plan, "A1")
     limit_dates(plan, "A1")

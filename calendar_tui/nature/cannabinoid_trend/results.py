@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from math import isfinite, log
 from typing import NamedTuple
 
+from calendar_tui.nature.canopy import LEAST_DATES, TOP
+
 # Where nothing was found at all, the low end is taken as this share of the upper one: it says that little is there,
 # and hardly how little. Placeholder.
 LEAST_SHARE = 0.1
@@ -71,3 +73,22 @@ def since_flowering(results: Sequence[Result]) -> tuple[Result, ...]:
 def dates(results: Sequence[Result]) -> int:
     """On how many days samples were taken."""
     return len({result.day for result in results})
+
+
+def dates_missing(results: Sequence[Result]) -> int:
+    """How many days with samples are still needed for a trend of these results, which are of one position."""
+    return max(LEAST_DATES - dates(results), 0)
+
+
+def is_provisional(results: Sequence[Result]) -> bool:
+    """Whether a trend of these results rests on just as many dates as it needs."""
+    return dates(results) == LEAST_DATES
+
+
+def deciding_position(results: Sequence[Result]) -> str | None:
+    """Whose trend is held against a limit: the top's; where it was not sampled, that of the position with the highest latest result.
+
+    results: sorted, as `since_flowering` gives them; None for none.
+    """
+    latest = {result.position: result for result in results}
+    return TOP if TOP in latest else max(latest, key=lambda name: latest[name].high, default=None)

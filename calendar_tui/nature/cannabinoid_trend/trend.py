@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from math import ceil, inf
 from typing import NamedTuple
 
@@ -12,8 +13,14 @@ from numpy.typing import NDArray
 from calendar_tui.nature.cannabinoid_trend.bands import below, normal_cdf, percentiles
 from calendar_tui.nature.cannabinoid_trend.curve_fit import Fit, curve_ahead, fit, result_ahead
 from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_THC, Prior
-from calendar_tui.nature.cannabinoid_trend.results import Result, check, dates, since_flowering
-from calendar_tui.nature.canopy import LEAST_DATES, TOP
+from calendar_tui.nature.cannabinoid_trend.results import (
+    Result,
+    check,
+    dates_missing,
+    deciding_position,
+    is_provisional,
+    since_flowering,
+)
 
 AHEAD_D = 35  # how far after the last sample a limit's day is looked for
 ODD_SHARE = 0.01  # a result outside the middle 99 % of what the others foretell is odd
@@ -81,20 +88,24 @@ def trend(
     limit: float | None = None,
     prior: Prior = TOTAL_THC,
     joint: bool = False,
+    fitted: Callable[[tuple[Result, ...], Prior], Fit] = fit,
 ) -> Trend:
     """The trend of one cohort's results on some days after flowering; limit in %, None for an analyte without one.
 
     Each position is fitted by itself; joint: all of them at once, each a level of its own on one curve. A new result is
-    one of the laboratory of the latest. Raises ValueError for a value no crop can have, naming the result.
+    one of the laboratory of the latest. fitted: how results are fitted, where fits are kept. Raises ValueError for a value no crop can have, naming the result.
     """
     check(results)
     if limit is not None and not 0 < limit <= 100:
         raise ValueError(f"a limit of {limit:g} %: it must be over 0 and not over 100")
     rows = since_flowering(results)
-    together = fit(rows, prior) if joint and rows else None
-    made = [_position_trend(rows, name, days, limit, prior, together) for name in _order(rows, prior)]
+    points = {name: tuple([row for row in rows if row.position == name]) for name in _order(rows, prior)}
+    made = [
+        _position_trend(name, own, days, limit, partial(fitted, rows if joint else own, prior))
+        for name, own in points.items()
+    ]
     aside = tuple(sorted(result for result in results if result.day < 0))
-    return Trend(tuple(made), _deciding(made), aside)
+    return Trend(tuple(made), deciding_position(rows), aside)
 
 
 def _order(rows: Sequence[Result], prior: Prior) -> list[str]:
@@ -106,33 +117,24 @@ def _order(rows: Sequence[Result], prior: Prior) -> list[str]:
     )
 
 
-def _deciding(made: Sequence[PositionTrend]) -> str | None:
-    """The top; where none was sampled, the position with the highest latest result."""
-    if not made:
-        return None
-    return TOP if made[0].position == TOP else max(made, key=lambda one: one.points[-1].high).position
-
-
 def _position_trend(
-    rows: Sequence[Result],
     position: str,
+    points: tuple[Result, ...],
     days: Sequence[float],
     limit: float | None,
-    prior: Prior,
-    together: Fit | None,
+    fit_of_it: Callable[[], Fit],
 ) -> PositionTrend:
-    points = tuple([row for row in rows if row.position == position])
-    missing = max(LEAST_DATES - dates(points), 0)
+    missing = dates_missing(points)
     laboratories = list(dict.fromkeys(row.laboratory for row in points))
     stepped = tuple(laboratories[1:])
     if missing:
         return PositionTrend(position, points, missing, False, (), None, (), stepped)
-    fitted = together or fit(points, prior)
+    fitted = fit_of_it()
     laboratory = points[-1].laboratory
     bands = day_bands(fitted, position, days, laboratory, limit)
     reached = None if limit is None else limit_days(fitted, position, laboratory, limit)
     odd = tuple([one for one in odd_results(fitted) if one.result.position == position])
-    return PositionTrend(position, points, 0, dates(points) == LEAST_DATES, bands, reached, odd, stepped)
+    return PositionTrend(position, points, 0, is_provisional(points), bands, reached, odd, stepped)
 
 
 def day_bands(
@@ -149,15 +151,31 @@ def day_bands(
     return tuple([DayBand(*row) for row in zip(days, *edges, over, strict=True)])
 
 
+def chances_over(
+    fitted: Fit, position: str, days: Sequence[float], laboratory: str, value: float
+) -> list[float]:
+    """The chance of a new result to be over a value (%), on each of the days."""
+    over: list[float] = (1 - below(result_ahead(fitted, position, days, laboratory), value)).tolist()
+    return over
+
+
 def limit_days(fitted: Fit, position: str, laboratory: str, limit: float) -> LimitDays:
     """The days on which the limit is reached. An edge is at the limit when so much of the mixture is below it."""
+    return limit_ahead(fitted, position, laboratory, limit)[0]
+
+
+def limit_ahead(
+    fitted: Fit, position: str, laboratory: str, limit: float
+) -> tuple[LimitDays, dict[int, float]]:
+    """`limit_days`, and a new result's chance to be over the limit on each of the days on which it is looked for."""
     last = ceil(max(row.day for row in fitted.results if row.position == position))
     days = range(last, last + AHEAD_D + 1)
     curve = below(curve_ahead(fitted, position, days), limit)
     result = below(result_ahead(fitted, position, days, laboratory), limit)
-    return LimitDays(
+    reached = LimitDays(
         limit, _first(days, result <= 0.95), _first(days, curve <= 0.5), _first(days, curve <= 0.05)
     )
+    return reached, dict(zip(days, (1 - result).tolist(), strict=True))
 
 
 def _first(days: Sequence[int], reached: NDArray[np.bool_]) -> int | None:

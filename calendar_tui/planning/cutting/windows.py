@@ -63,7 +63,7 @@ def sight_of(
     """What is worked out once for all lots. results: of the season, where they are known already."""
     found = results_of(season, timelines, today) if results is None else results
     closed = closures(season, today) if season.sprays else ()
-    return Sight(season, timelines, today, found, {}, closed)
+    return Sight(season, timelines, today, found, closed)
 
 
 class _Seen(NamedTuple):

@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from calendar_tui.nature.cannabinoid_trend.prior import Prior
-from calendar_tui.nature.cannabinoid_trend.results import Result
-from calendar_tui.nature.cannabinoid_trend.trend import Uncertainty, highest_acceptable, trend
+from calendar_tui.nature.cannabinoid_trend.curve_fit import Fit
+from calendar_tui.nature.cannabinoid_trend.trend import Uncertainty, chances_over, highest_acceptable
 from calendar_tui.nature.legal_limits import RELATIVE
 from calendar_tui.planning.results.used import Used
 from calendar_tui.season.rules import TAKEN_OFF, Profile
@@ -27,10 +26,8 @@ class Allowance(NamedTuple):
     p_over: Mapping[int, float]
 
 
-def allowance_of(
-    used: Sequence[Used], results: Sequence[Result], days: range, profile: Profile | None, prior: Prior
-) -> Allowance | None:
-    """For the results of one position, as the trend takes them too. None where the rules take nothing off, or no report has any."""
+def allowance_of(used: Sequence[Used], days: range, profile: Profile | None, fitted: Fit) -> Allowance | None:
+    """For the results of one position, and their fit. None where the rules take nothing off, or no report has any."""
     given = [one.figures.uncertainty for one in used if one.figures.uncertainty is not None]
     if profile is None or profile.limit is None or profile.uncertainty != TAKEN_OFF or not given:
         return None
@@ -39,7 +36,7 @@ def allowance_of(
     if not relative and amount >= limit:
         return None  # as large as the limit itself: nothing sensible follows
     highest = highest_acceptable(limit, Uncertainty(amount, relative))
-    (own,) = trend(results, days, highest, prior).positions
-    p_over = {int(band.day): band.p_over for band in own.days if band.p_over is not None}
+    latest = fitted.results[-1]
+    chances = chances_over(fitted, latest.position, days, latest.laboratory, highest)
     unit = "% of the result" if relative else "percentage points"
-    return Allowance(f"{amount:g} {unit}", highest, p_over)
+    return Allowance(f"{amount:g} {unit}", highest, dict(zip(days, chances, strict=True)))

@@ -5,37 +5,33 @@ Needs numpy, so nothing on the way to `week`, `done` or the first picture import
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from typing import NamedTuple, Protocol
 
-from calendar_tui.nature.cannabinoid_trend.carried import Taught, carried, taught
-from calendar_tui.nature.cannabinoid_trend.curve_fit import fit
-from calendar_tui.nature.cannabinoid_trend.guess import Guess, guess
-from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_CBD, TOTAL_THC, Prior
-from calendar_tui.nature.cannabinoid_trend.results import Result, check, since_flowering
+from calendar_tui.nature.cannabinoid_trend.guess import Guess
 from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, PositionTrend, Trend, trend
-from calendar_tui.nature.canopy import LEAST_DATES
-from calendar_tui.nature.measured import Interval
-from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.results.allowance import Allowance, allowance_of
-from calendar_tui.planning.results.used import Aside, Results, Used
+from calendar_tui.planning.results.fits import Earlier, fit_after, guess_after, prior_after
+from calendar_tui.planning.results.taken_in import (
+    Sampled,
+    earlier_cohorts,
+    earlier_rows,
+    of_lot,
+    results_for,
+    why_not,
+)
+from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.season.lots import lot_within, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 
 
-class LaidOut(Protocol):
+class LaidOut(Sampled, Protocol):
     """What a plan has of it. trends: by lot, as far as they have been asked for."""
 
     @property
-    def season(self) -> Season: ...
-    @property
     def today(self) -> date: ...
-    @property
-    def timelines(self) -> Mapping[str, Timeline]: ...
-    @property
-    def results(self) -> Results: ...
     @property
     def trends(self) -> dict[str, CohortTrend]: ...
 
@@ -146,16 +142,16 @@ def trend_of(plan: LaidOut, lot: str) -> CohortTrend:
 
 
 def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
-    season = plan.season
-    lot = _lot(season, name)
-    profile = rules_for(season, lot, plan.today)
+    lot = _lot(plan.season, name)
+    profile = rules_for(plan.season, lot, plan.today)
     # A limit of 0 is one that every crop is over: there is no day on which it is reached.
     limit = None if profile is None or not profile.limit else float(profile.limit)
-    own = tuple(_of_lot(plan.results, lot, lot.id == name))
-    good, bad = _sorted_out(own)
+    own = of_lot(plan.results, lot) if lot.id == name else plan.results.of_cohort(lot.cohort)
+    whys = [(one, why_not(one)) for one in own]
+    good = tuple(one for one, why in whys if not why)
     earlier = earlier_cohorts(plan, lot.cohort)
-    thc_prior = _carried(plan, TOTAL_THC, earlier)
-    thc = _made(results_for(good, "thc"), limit, thc_prior)
+    before = {analyte: earlier_rows(plan, earlier, analyte) for analyte in ("thc", "cbd")}
+    thc = _made(good, "thc", limit, before["thc"])
     return CohortTrend(
         lot.cohort,
         name,
@@ -164,25 +160,27 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
         profile,
         limit,
         good,
-        bad,
+        tuple((one, why) for one, why in whys if why),
         thc,
-        _made(results_for(good, "cbd"), None, _carried(plan, TOTAL_CBD, earlier)),
+        _made(good, "cbd", None, before["cbd"]),
         earlier,
-        None if limit is None else guess(limit, thc_prior),
-        _allowance(good, thc, profile, thc_prior),
+        None if limit is None else guess_after(limit, TOP, before["thc"]),
+        _allowance(good, thc, profile, before["thc"]),
         tuple(
             one for one in plan.results.aside if one.sample is not None and one.sample.cohort == lot.cohort
         ),
     )
 
 
-def _allowance(good: tuple[Used, ...], thc: Trend, profile: Profile | None, prior: Prior) -> Allowance | None:
+def _allowance(
+    good: tuple[Used, ...], thc: Trend, profile: Profile | None, earlier: Earlier
+) -> Allowance | None:
     decides = None if thc.deciding is None else position_of(thc, thc.deciding)
     if decides is None or not decides.days:
         return None
     own = tuple(one for one in good if one.sample.position == decides.position)
     days = range(int(decides.days[0].day), int(decides.days[-1].day) + 1)
-    return allowance_of(own, results_for(own, "thc"), days, profile, prior)
+    return allowance_of(own, days, profile, fit_after(decides.points, "thc", earlier))
 
 
 def _lot(season: Season, name: str) -> Lot:
@@ -190,75 +188,10 @@ def _lot(season: Season, name: str) -> Lot:
     return lot_within(season, season.lots[name].cohort if name in season.lots else name, name)
 
 
-def _of_lot(results: Results, lot: Lot, is_lot: bool) -> Iterator[Used]:
-    """What counts of a lot: its own bags, and those of its cohort that are of no lot in particular."""
-    for one in results.of_cohort(lot.cohort):
-        if not is_lot or one.sample.lot in ("", lot.id):
-            yield one
-
-
-def _sorted_out(own: tuple[Used, ...]) -> tuple[tuple[Used, ...], tuple[tuple[Used, str], ...]]:
-    good, bad = [], []
-    for one in own:
-        why = _wrong(one)
-        if why:
-            bad.append((one, why))
-        else:
-            good.append(one)
-    return tuple(good), tuple(bad)
-
-
-def _wrong(one: Used) -> str:
-    """Why a total is none that a crop can have; "" for a good one."""
-    try:
-        check(results_for((one,), "thc"))
-    except ValueError as why:
-        return str(why)
-    return ""
-
-
-def results_for(used: tuple[Used, ...], analyte: str) -> list[Result]:
-    """The results as the trend takes them, of "thc" or "cbd"; those in which it was not tested are left out."""
-    out = []
-    for one in used:
-        found: Interval | None = getattr(one.figures, analyte)
-        if found is None or (analyte == "cbd" and not found.high):
-            continue
-        laboratory = one.result.laboratory or one.sample.laboratory
-        out.append(
-            Result(float(one.day), one.sample.position, float(found.low), float(found.high), laboratory)
-        )
-    return out
-
-
-def _made(results: list[Result], limit: float | None, prior: Prior) -> Trend:
+def _made(used: tuple[Used, ...], analyte: str, limit: float | None, earlier: Earlier) -> Trend:
     """On each day from the first sample to the last day on which a limit is looked for."""
+    results = results_for(used, analyte)
     days = [int(row.day) for row in results]
     shown = range(min(days), max(days) + AHEAD_D + 1) if days else range(0)
-    return trend(results, shown, limit, prior)
-
-
-def earlier_cohorts(plan: LaidOut, cohort: str) -> tuple[str, ...]:
-    """The cohorts of its variety with results that flowered before it; of one day, those before it in the season."""
-    order = {name: at for at, name in enumerate(plan.season.cohorts)}
-    variety = plan.season.cohorts[cohort].variety
-    sampled = {one.sample.cohort for one in plan.results.used}
-
-    def when(name: str) -> tuple[date, int]:
-        return plan.timelines[name].likely("flowering") or date.max, order[name]
-
-    own = [name for name in order if plan.season.cohorts[name].variety == variety and name in sampled]
-    return tuple(sorted((name for name in own if when(name) < when(cohort)), key=when))
-
-
-def _carried(plan: LaidOut, prior: Prior, earlier: tuple[str, ...]) -> Prior:
-    """What is expected of a cohort once those before it are known."""
-    analyte = "thc" if prior is TOTAL_THC else "cbd"
-    return carried(prior, [one for name in earlier for one in _taught(plan, prior, name, analyte)])
-
-
-def _taught(plan: LaidOut, prior: Prior, cohort: str, analyte: str) -> Iterator[Taught]:
-    good, _bad = _sorted_out(plan.results.of_cohort(cohort))
-    rows = since_flowering(results_for(good, analyte))
-    if rows:
-        yield taught(fit(rows, prior))
+    prior = prior_after(analyte, earlier)
+    return trend(results, shown, limit, prior, fitted=lambda rows, _prior: fit_after(rows, analyte, earlier))
