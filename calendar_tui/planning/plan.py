@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.last_pass import standing_after
-from calendar_tui.planning.laying_out.later import lay_out_later
+from calendar_tui.planning.laying_out.later import LaterTimelines, lay_out_later
 from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
 from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
@@ -43,6 +43,11 @@ class Plan:
     def __repr__(self) -> str:
         """Short: work in a thread is named by what it works on."""
         return f"Plan({self.season.name!r}, {self.today})"
+
+    @cached_property
+    def by_ripeness(self) -> Plan:
+        """The plan without what results and official samples make of its harvests: what is quick to draw. Itself in a season without such."""
+        return self if self.timelines is self.ripe else replace(self, timelines=self.ripe)
 
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:
@@ -143,12 +148,19 @@ def make_first_plan(season: Season, today: date) -> Plan:
 
 
 def _by_rules(season: Season, timelines: Mapping[str, Timeline], today: date) -> Mapping[str, Timeline]:
-    """The timelines with harvests held to what results and official samples leave; as they are in a season without such."""
+    """The timelines with harvests held to what results and official samples leave; as they are in a season without such.
+
+    What they leave takes fits of the results, so a cohort's is worked out once it is asked for.
+    """
     if not (season.results or season.officials):
         return timelines
-    from calendar_tui.planning.cutting.harvest import with_earliest_harvests
 
-    return with_earliest_harvests(season, timelines, today)
+    def holding() -> Callable[[Timeline], Timeline]:
+        from calendar_tui.planning.cutting.harvest import holding_by_rules
+
+        return holding_by_rules(season, timelines, today)
+
+    return LaterTimelines(timelines, holding)
 
 
 def _warmth(season: Season, before: Plan | None) -> Warmth | None:

@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import subprocess
 import sys
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 from settling import settled
 from test_kept_drawing import app_of, season_text
 
+from calendar_tui.planning.cutting import harvest
 from calendar_tui.planning.laying_out import later
 from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.season.view import SeasonView
+from calendar_tui.storage.opening import open_season
 
 MANY, FEW = 60, 30
 SIZE = (80, 24)
+WITH_RESULTS, RESULTS_DAY = Path(__file__).parents[2] / "seasons" / "north-bench.toml", date(2026, 6, 16)
 # What only later views, acts and threads need.
 UNDRAWN = {
     "dateutil",
@@ -93,12 +99,76 @@ def test_a_season_of_many_cohorts_lays_out_the_futures_of_those_shown(
     assert rested == MANY
 
 
+def test_results_are_fitted_once_the_first_picture_is_sent(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first picture has the harvests by ripeness; what results make of them follows, and is then what is drawn."""
+    path = tmp_path / WITH_RESULTS.name
+    path.write_bytes(WITH_RESULTS.read_bytes())
+    app = CalendarApp(open_season(path), RESULTS_DAY, "Ana", lambda: datetime(2026, 6, 16, 9, tzinfo=UTC))
+    held: list[str] = []
+    drawn: list[tuple[int, str]] = []
+    hold, rows = harvest._held, SeasonView._rows
+
+    def noted(sight, timeline):  # type: ignore[no-untyped-def]
+        held.append(timeline.cohort.id)
+        return hold(sight, timeline)
+
+    def drawing(self, width, height):  # type: ignore[no-untyped-def]
+        picture = rows(self, width, height)
+        lines = ("".join(text for text, _ in row) for row in picture)
+        drawn.append((len(held), next(line for line in lines if "E1 fen" in line)))
+        return picture
+
+    monkeypatch.setattr(harvest, "_held", noted)
+    monkeypatch.setattr(SeasonView, "_rows", drawing)
+
+    async def run() -> None:
+        async with app.run_test(size=(120, 40)) as pilot:
+            await settled(app, pilot)
+
+    asyncio.run(run())
+    plan = app.plan
+    assert plan is not None
+    ripe, by_limit = (
+        f"{day.day} {day:%b}"
+        for day in (plan.ripe["E1"].likely("harvest"), plan.timelines["E1"].likely("harvest"))
+    )
+    assert drawn[0][0] == 0
+    assert ripe in drawn[0][1]
+    assert by_limit not in drawn[0][1]
+    assert by_limit in drawn[-1][1]
+    assert len(held) == len(set(held)) > 0
+
+
 def test_what_is_not_drawn_is_not_loaded_before_the_first_picture(tmp_path: Path) -> None:
     path = tmp_path / "two.toml"
     path.write_text(season_text(FEW), encoding="utf-8")
-    ran = subprocess.run(
-        [sys.executable, "-c", OPENED, str(path)], capture_output=True, text=True, timeout=120, check=True
-    )
-    loaded = set(ran.stdout.split())
+    loaded = loaded_at_the_first_picture(path)
     assert {"textual.app", "calendar_tui.screens.season.view"} <= loaded
     assert not loaded & UNDRAWN
+
+
+def test_nor_is_what_results_are_fitted_with(tmp_path: Path) -> None:
+    path = tmp_path / WITH_RESULTS.name
+    path.write_bytes(WITH_RESULTS.read_bytes())
+    loaded = loaded_at_the_first_picture(path, CALENDAR_TUI_TODAY=RESULTS_DAY.isoformat())
+    assert "calendar_tui.screens.season.view" in loaded
+    rooms = (
+        "calendar_tui.planning.cutting",
+        "calendar_tui.planning.results",
+        "calendar_tui.nature.cannabinoid",
+    )
+    assert not [name for name in loaded if name == "numpy" or name.startswith(rooms)]
+
+
+def loaded_at_the_first_picture(path: Path, **environment: str) -> set[str]:
+    ran = subprocess.run(
+        [sys.executable, "-c", OPENED, str(path)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+        env=os.environ | environment,
+    )
+    return set(ran.stdout.split())

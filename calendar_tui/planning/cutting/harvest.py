@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 from typing import NamedTuple
 
 from calendar_tui.nature.cutting_days import Bound
@@ -13,7 +14,7 @@ from calendar_tui.planning.cutting.windows import LIMIT, WINDOW, LotCut, lot_cut
 from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.stages import Course, Days, StageDate, range_of
 from calendar_tui.planning.laying_out.timeline import Timeline, with_weeks
-from calendar_tui.season.lots import lots_of_cohort
+from calendar_tui.season.lots import is_cut, lots_of_cohort
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import CHECK
 from calendar_tui.season.wording import day_text, year_day_text
@@ -22,12 +23,11 @@ MOVING = (LIMIT, WINDOW)
 PROJECTED = "projected"
 
 
-def with_earliest_harvests(
+def holding_by_rules(
     season: Season, timelines: Mapping[str, Timeline], today: date
-) -> Mapping[str, Timeline]:
-    """The timelines with each projected harvest held to the limit and the window of its lots. Planned and recorded ones stand."""
-    sight = sight_of(season, timelines, today)
-    return {name: _held(sight, timeline) for name, timeline in timelines.items()}
+) -> Callable[[Timeline], Timeline]:
+    """What holds the projected harvest of a cohort's timeline to the limit and the window of its lots. Planned and recorded ones stand."""
+    return partial(_held, sight_of(season, timelines, today))
 
 
 class Cap(NamedTuple):
@@ -59,8 +59,12 @@ def _held(sight: Sight, timeline: Timeline) -> Timeline:
     harvest, flowering = timeline.stages.get("harvest"), timeline.likely("flowering")
     if harvest is None or flowering is None or harvest.status != PROJECTED:
         return timeline
-    every = (lot_cut(sight, lot, guess=False) for lot in lots_of_cohort(sight.season, timeline.cohort.id))
-    lots = [cut for cut in every if not cut.done]
+    standing = (
+        lot
+        for lot in lots_of_cohort(sight.season, timeline.cohort.id)
+        if not is_cut(sight.season, lot, sight.today)
+    )
+    lots = [lot_cut(sight, lot, guess=False) for lot in standing]
     cap, last = cap_of(lots), sight.season.last_day
     if cap is None:
         failed = [cut for cut in lots if cut.official.failed]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date
-from functools import cache
+from functools import cache, cached_property
+from threading import RLock
 from typing import TYPE_CHECKING
 
 from calendar_tui.nature.futures import COUNT
@@ -98,3 +99,34 @@ def lay_out_later(
     futures = Futures(likely.variety, cohort.start, COUNT, tuple(range(COUNT)))
     later = {name: LaterDate(stage, stages) for name, stage in likely.stages.items()}
     return replace(likely, stages=later, ready=ready, futures=futures)
+
+
+class LaterTimelines(Mapping[str, Timeline]):
+    """Timelines of which the cohorts are known, and each is made of what is known of it once it is asked for."""
+
+    def __init__(
+        self, known: Mapping[str, Timeline], making: Callable[[], Callable[[Timeline], Timeline]]
+    ) -> None:
+        """making: gives what makes them, once the first is asked for."""
+        self._known, self._making = known, making
+        self._lock = RLock()  # threads that ask for the same one wait for it
+        self._made: dict[str, Timeline] = {}
+
+    @cached_property
+    def _make(self) -> Callable[[Timeline], Timeline]:
+        return self._making()
+
+    def __getitem__(self, cohort: str) -> Timeline:
+        with self._lock:
+            if cohort not in self._made:
+                self._made[cohort] = self._make(self._known[cohort])
+            return self._made[cohort]
+
+    def __contains__(self, cohort: object) -> bool:
+        return cohort in self._known
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._known)
+
+    def __len__(self) -> int:
+        return len(self._known)

@@ -48,7 +48,7 @@ class SeasonView(Screen[None]):
         """standing: where to begin."""
         super().__init__()
         self._plan, self._begins = plan, standing
-        self._time = TimeAxis(plan, today, standing)
+        self._time = TimeAxis(plan.by_ripeness, today, standing)
         self._shown = Shown(arrangement_of(standing))
         self._top = 0
         self._clicked: tuple[int, date] | None = None
@@ -105,17 +105,22 @@ class SeasonView(Screen[None]):
 
     # --- what is drawn
 
+    @property
+    def _drawn(self) -> Plan:
+        """What is drawn: the first picture goes without what results make of the harvests, which takes a while."""
+        return self._plan if self._clashes else self._plan.by_ripeness
+
     def _rows(self, width: int, height: int) -> list[Runs]:
         glyphs = host(self).glyphs
         look = self._look
         if look is None:
             return self._small(width, height)
         beside = self._notice(), host(self).aside
-        rows = season_rows(self._plan, look, width, height - 1, glyphs, *beside, self._kept)
+        rows = season_rows(self._drawn, look, width, height - 1, glyphs, *beside, self._kept)
         return [*rows, self._footer(width)]
 
     def _notice(self) -> str:
-        arrangement, marks, plan = self._shown.arrangement, self._shown.marked, self._plan
+        arrangement, marks, plan = self._shown.arrangement, self._shown.marked, self._drawn
         words, count = arrangement.words.strip(), kept_count(self._kept, plan, arrangement)
         found = f"only {words}: {count} of {len(plan.season.cohorts)}" if words else ""
         marked = f"{len(marks)} marked" if marks else ""
@@ -125,15 +130,15 @@ class SeasonView(Screen[None]):
         """A list in place of the chart."""
         glyphs, (_, lines, selected, marked) = host(self).glyphs, self._shown
         self._top = first_shown(selected, self._top, max(height - 1 - HEAD_ROWS, 1), len(lines))
-        waits = kept_waits(self._kept, self._plan, self._clashes)
-        drawn = (self._plan, lines, selected, self._top, marked, width, height - 1, glyphs)
+        waits = kept_waits(self._kept, self._drawn, self._clashes)
+        drawn = (self._drawn, lines, selected, self._top, marked, width, height - 1, glyphs)
         return [*small_rows(*drawn, waits), self._footer(width)]
 
     @property
     def _layout(self) -> Layout:
-        self._kept.on(self._plan, host(self).glyphs)
+        self._kept.on(self._drawn, host(self).glyphs)
         width, height = self._sheet.size
-        return layout_of(self._kept, self._plan, self._shown.arrangement, width, height - 1)
+        return layout_of(self._kept, self._drawn, self._shown.arrangement, width, height - 1)
 
     @property
     def _look(self) -> Look | None:
@@ -188,8 +193,16 @@ class SeasonView(Screen[None]):
         self._redraw()
 
     def _redraw(self) -> None:
-        self._clashes = True
+        if not self._clashes:
+            self._clashes = True
+            self._draw_whole()
         self._sheet.redraw()
+
+    def _draw_whole(self) -> None:
+        """Go on with the whole plan: from here on harvests are where results leave them."""
+        if self._plan.by_ripeness is not self._plan:
+            self._time.on(self._plan)
+            self._shown = self._arranged(self._shown.arrangement)
 
     # --- moving
 
@@ -242,8 +255,8 @@ class SeasonView(Screen[None]):
     # --- arranging
 
     def _arranged(self, arrangement: Arrangement) -> Shown:
-        self._kept.on(self._plan, host(self).glyphs)
-        return self._shown.arranged(arrangement, kept_rows(self._kept, self._plan, arrangement))
+        self._kept.on(self._drawn, host(self).glyphs)
+        return self._shown.arranged(arrangement, kept_rows(self._kept, self._drawn, arrangement))
 
     def _arrange(self, arrangement: Arrangement) -> None:
         """Arrange the cohorts anew; the selected one stays selected where it is still shown."""
