@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -12,6 +12,7 @@ from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Season
 from calendar_tui.season.spray_times import application_of
+from calendar_tui.season.trial_checks import TRIAL_CHECKS
 
 # A result of a bag that is not known is kept aside and told, and stops nobody; so is a bag cut in place of another.
 _MAY_BE_UNKNOWN = {("result", "sample"), ("sample", "again")}
@@ -26,15 +27,25 @@ def _names(season: Season) -> Iterator[Problem]:
         if "place" in known_kinds:
             known |= {name: 1 for place in season.places.values() for name in place.lights}
         for i, record in enumerate(records.values()):
-            value = getattr(record, key)
-            for name in value if isinstance(value, tuple) else (value,):
+            first, *within = key.split(".")
+            value = getattr(record, first)
+            for name in _names_in(value.get(within[0], ()) if within else value):
                 if name and name not in known:
                     what = " or ".join(known_kinds)
                     right = choices(name, known) if known else f"; there is none yet: add a {known_kinds[0]}"
                     yield Problem(
-                        (kind, i, key),
-                        f'{kind} {record.id}: {key} "{name}" is not a {what} of this season{right}',
+                        (kind, i, first, *within),
+                        f'{kind} {record.id}: {within[0] if within else key} "{name}" is not a {what} of this season{right}',
                     )
+
+
+def _names_in(value: Any) -> Iterator[str]:
+    """The names that a key holds: one, or several in a list or a table of lists."""
+    if isinstance(value, str):
+        yield value
+    elif value is not None:
+        for part in value.values() if isinstance(value, Mapping) else value:
+            yield from _names_in(part)
 
 
 def _named_keys() -> dict[tuple[str, str], tuple[str, ...]]:
@@ -180,4 +191,5 @@ CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _batches,
     _passes,
     _readings,
+    *TRIAL_CHECKS,
 )

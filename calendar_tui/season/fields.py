@@ -22,8 +22,8 @@ INSTEAD: Mapping[str, Mapping[str, tuple[str, ...]]] = {"cohort": {"stays": ("nu
 LAMP_METHODS = ("extend", "night-break", "clock")
 HEAT_METHODS = ("average", "modified", "single-sine")
 LAMP_SIDES = ("after sunset", "before sunrise", "both")
-PER = ("cohort", "100 plants", "100 m2", "place")
-SHOWS = ("plants", "seeds", "cuttings", "trays", "bags", "kWh")
+PER = ("cohort", "100 plants", "100 m2", "place", "plot", "plant")
+SHOWS = ("plants", "seeds", "cuttings", "trays", "bags", "kWh", "plots")
 MARKS = ("read", "memory", "computed", "measured", "practice", "placeholder", "own")
 
 
@@ -320,7 +320,7 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
 
 
 class _Fields(Mapping[str, tuple[Field, ...]]):
-    """The fields by kind. Those of records that begin with flowering are loaded where one of them is asked for."""
+    """The fields by kind. Those of trials and of records that begin with flowering are loaded where one of them is asked for."""
 
     def __getitem__(self, kind: str) -> tuple[Field, ...]:
         of_kind = _FIELDS.get(kind)
@@ -336,8 +336,9 @@ class _Fields(Mapping[str, tuple[Field, ...]]):
 @cache
 def _with_the_crop() -> Mapping[str, tuple[Field, ...]]:
     from calendar_tui.season.crop_fields import CROP_FIELDS
+    from calendar_tui.season.trial_fields import TRIAL_FIELDS
 
-    return {**_FIELDS, **CROP_FIELDS}
+    return {**_FIELDS, **CROP_FIELDS, **TRIAL_FIELDS}
 
 
 FIELDS: Mapping[str, tuple[Field, ...]] = _Fields()
@@ -355,4 +356,7 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "weights": (r.number(0, 1e7), ANY_NAME),
     "columns_of": (r.text, ANY_NAME),
     "analytes_of": (r.text, ANY_NAME),
+    "levels": (r.several_texts, ANY_NAME),
+    "level_of": (r.text, ANY_NAME),
+    "places_of": (r.several_texts, ANY_NAME),
 }

@@ -25,6 +25,11 @@ class Naming(NamedTuple):
     key: str
     when_gone: str = STANDS
 
+    @property
+    def path(self) -> tuple[str, ...]:
+        """Where the name stands in the other record: a key, or "table.key"."""
+        return tuple(self.key.split("."))
+
 
 class Kind(NamedTuple):
     """One kind of record.
@@ -40,7 +45,8 @@ class Kind(NamedTuple):
     of_all: whether its change may alter the work of every cohort.
     named_in: where its records are named; counted_in: tables with a value for each of them, by name.
     own: keys of one record alone, which a copy has not: what happened to it, what it is called, what was learnt of it.
-    of_crop: whether it is of the time from flowering on, and its fields and checks are loaded where a season has one.
+    of_crop: whether it is of a trial or of the time from flowering on, and its fields and checks are loaded where a season
+    has one.
     """
 
     name: str
@@ -69,6 +75,10 @@ _PLACE_IS_NAMED = (
     Naming("programme", "place", GOES),
     Naming("task", "place", FOLLOWS),
     Naming("spray", "place"),
+    Naming("trial", "place"),
+    Naming("trial", "places"),
+    Naming("trial", "nursery"),
+    Naming("plot", "place"),
 )
 _PERIOD = ("place", "from")
 KINDS = (
@@ -95,7 +105,13 @@ KINDS = (
         "varieties",
         BY_ID,
         by_id=True,
-        named_in=(Naming("cohort", "variety"), Naming("draft", "variety")),
+        named_in=(
+            Naming("cohort", "variety"),
+            Naming("draft", "variety"),
+            Naming("trial", "variety"),
+            Naming("trial", "factors.variety"),
+            Naming("plot", "treatment.variety"),
+        ),
         counted_in=(("stock", "seeds"), ("stock", "cuttings")),
         own=("sets", "before_fit"),
     ),
@@ -111,6 +127,7 @@ KINDS = (
             Naming("lot", "cohort", GOES),
             Naming("sampling", "cohorts"),
             Naming("sample", "cohort"),
+            Naming("plot", "cohort"),
             *_COHORT_OR_LOT_IS_NAMED,
         ),
         own=("planned", "replanned", "recorded", "not_yet", "forecast", "harvest_by", "note"),
@@ -190,6 +207,17 @@ KINDS = (
     Kind(
         "reading", ("cutting", "DryingReading"), "readings", BY_ID, by_id=True, in_records=True, of_crop=True
     ),
+    Kind(
+        "trial",
+        ("trials", "Trial"),
+        "trials",
+        BY_ID,
+        by_id=True,
+        of_crop=True,
+        named_in=(Naming("plot", "trial", GOES),),
+        own=("name", "date", "seed", "note"),
+    ),
+    Kind("plot", ("trials", "TrialPlot"), "plots", BY_ID, by_id=True, in_records=True, of_crop=True),
 )
 BY_NAME: Mapping[str, Kind] = {kind.name: kind for kind in KINDS}
 # Tables that stand once, those that a season can do without, and kinds of which there are several.

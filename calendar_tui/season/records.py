@@ -21,6 +21,7 @@ if TYPE_CHECKING:  # few seasons have any of these
     from calendar_tui.season.sampling import Laboratory, Result, Sample, Sampling
     from calendar_tui.season.spraying import Spray
     from calendar_tui.season.supplies import Stock, Supplies
+    from calendar_tui.season.trials import Trial, TrialPlot
     from calendar_tui.season.weather import Heat, Station, StationDays
 
 # The records of a season's work have a file of their own, and are found here with the rest.
@@ -339,6 +340,8 @@ class Season:
     passes: Mapping[str, Pass] = field(default_factory=dict)
     batches: Mapping[str, Batch] = field(default_factory=dict)
     readings: Mapping[str, DryingReading] = field(default_factory=dict)
+    trials: Mapping[str, Trial] = field(default_factory=dict)
+    plots: Mapping[str, TrialPlot] = field(default_factory=dict)
     weather: StationDays | None = None
     example_today: date | None = None
     starter_list: int | None = None

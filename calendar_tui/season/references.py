@@ -23,7 +23,7 @@ def references(data: Data, kind: str, name: str) -> Iterator[Reference]:
     """Every record that names this one, in the order of the data."""
     for naming in BY_NAME[kind].named_in:
         for record in data.get(naming.kind, ()):
-            value = record.get(naming.key)
+            value = _at(record, naming.path)
             if value is not None and _anew(value, name, "") != value:
                 yield Reference(naming, identity(naming.kind, record), value)
 
@@ -32,7 +32,7 @@ def renaming_edits(data: Data, kind: str, old: str, new: str) -> Iterator[Edit]:
     """The edits that rename a record and all that names it."""
     yield Edit("set", kind, (old,), ("id",), new)
     for ref in references(data, kind, old):
-        yield Edit("set", ref.naming.kind, ref.ident, (ref.naming.key,), _anew(ref.value, old, new))
+        yield Edit("set", ref.naming.kind, ref.ident, ref.naming.path, _anew(ref.value, old, new))
     for table, key in BY_NAME[kind].counted_in:
         counts = data.get(table, {}).get(key, {})
         if old in counts:
@@ -47,8 +47,15 @@ def counting_edits(data: Data, kind: str, name: str) -> Iterator[Edit]:
             yield Edit("unset", table, (), (key, name))
 
 
+def _at(record: Any, path: tuple[str, ...]) -> Any:
+    """What stands at a path of a record; None where nothing does."""
+    for key in path:
+        record = record.get(key) if isinstance(record, dict) else None
+    return record
+
+
 def _anew(value: Any, old: str, new: str) -> Any:
-    """A value with one name in place of another: a name, a place with its part, a list of names or of tables with a place."""
+    """A value with one name in place of another: a name, a place with its part, a list of names or of tables with a place, a table of lists."""
     if isinstance(value, str):
         whole, gap, part = value.partition(" ")
         return f"{new}{gap}{part}" if whole == old else value
@@ -56,4 +63,6 @@ def _anew(value: Any, old: str, new: str) -> Any:
         return [_anew(part, old, new) for part in value]
     if isinstance(value, dict) and _ROW_KEY in value:
         return {**value, _ROW_KEY: _anew(value[_ROW_KEY], old, new)}
+    if isinstance(value, dict) and all(isinstance(part, list) for part in value.values()):
+        return {key: _anew(part, old, new) for key, part in value.items()}
     return value

@@ -59,6 +59,8 @@ def touched(season: Season, kind: str, idents: Sequence[Ident]) -> Collection[st
     names = {str(ident[0]) for ident in idents if ident}
     if kind == "cohort":
         return names & season.cohorts.keys()
+    if kind == "plot":
+        return {season.plots[name].cohort for name in names & season.plots.keys()} & season.cohorts.keys()
     if kind in _OF_SAMPLING and season.samplings:
         return tuple(season.cohorts)
     holds = _HOLDS.get(kind)

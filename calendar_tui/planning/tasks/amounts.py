@@ -21,6 +21,9 @@ from calendar_tui.season.supplies import Supplies
 # Half of regular seed gives males (a dioecious crop's even chance).
 FEMALE_SHARES: Mapping[str, float] = {"feminised": 1.0, "regular": 0.5, "clone": 1.0}
 
+# Plants for which the hours of a chore are told.
+_PLANTS: Mapping[str, int] = {"plant": 1, "100 plants": 100}
+
 # The figures of a variety from which seeds, cuttings and trays follow.
 SEED_FIGURES = ("seed_kind", "germination", "usable", "rooting", "survival", "female_share")
 
@@ -40,8 +43,10 @@ def _times(season: Season, chore: Chore, cohorts: Sequence[Cohort], place: str) 
 
 
 def _times_for_one(season: Season, chore: Chore, cohort: Cohort, place: str) -> float:
-    if chore.per == "100 plants" and cohort.plants is not None:
-        return cohort.plants / 100
+    if chore.per in _PLANTS and cohort.plants is not None:
+        return cohort.plants / _PLANTS[chore.per]
+    if chore.per == "plot":
+        return plots_of(season, cohort) or 1.0
     if chore.per == "100 m2":
         # Work in a nursery is for the plants that leave it.
         area = area_of_light_m2(season, place if place in cohort.growing_lights else cohort.light)
@@ -101,6 +106,12 @@ def cuttings_of(season: Season, cohort: Cohort) -> int | None:
     if cohort.start != "cutting" or cohort.plants is None:
         return None
     return cuttings_needed(cohort.plants, variety.rooting, variety.survival)
+
+
+def plots_of(season: Season, cohort: Cohort) -> int | None:
+    """Plots of trials with a cohort's plants that are still looked at: no guards, none that is lost; None for none."""
+    plots = (p for p in season.plots.values() if p.cohort == cohort.id)
+    return sum(not plot.is_guard and plot.lost is None for plot in plots) or None
 
 
 def trays_of(season: Season, cohort: Cohort) -> int | None:
@@ -215,6 +226,7 @@ _COUNTED: Mapping[str, Callable[[Season, Cohort], float | None]] = {
     "cuttings": cuttings_of,
     "trays": trays_of,
     "bags": _bags_at_once,
+    "plots": plots_of,
 }
 # What each quantity comes to for several cohorts. Lamps that two of them share burn once.
 SHOWN: Mapping[str, Callable[..., float | None]] = {
