@@ -20,7 +20,8 @@ def _find(known: Mapping[str, _Named], name: str, kind: str) -> _Named:
     by_folded = {known_name.casefold(): record for known_name, record in known.items()}
     record = known.get(name) or by_folded.get(name.casefold())
     if record is None:
-        raise Refusal(f'"{name}" is not a {kind} of this season{choices(name, known)}')
+        there = choices(name, known) if known else "; there is none yet"
+        raise Refusal(f'"{name}" is not a {kind} of this season{there}')
     return record
 
 

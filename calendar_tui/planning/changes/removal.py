@@ -58,10 +58,21 @@ def _edits(held: HeldSeason, kind: str, ident: Ident) -> Iterator[Edit]:
 
 # --- what stands on a record, and what goes with it
 
-_STANDING: Mapping[str, tuple[tuple[str, str], str]] = {
-    "place": (("stands in", "stand in"), "give them another place, or take them out first"),
-    "variety": (("is of", "are of"), "give them another variety, or take them out first"),
+# By the kind that is to go, and the kind that rests on it: the verb for one and for several, and what would be right.
+_STANDING: Mapping[tuple[str, str], tuple[tuple[str, str], str]] = {
+    **{
+        ("place", of): (("stands in", "stand in"), "give them another place, or take them out first")
+        for of in ("cohort", "draft")
+    },
+    **{
+        ("variety", of): (("is of", "are of"), "give them another variety, or take them out first")
+        for of in ("cohort", "draft")
+    },
 }
+
+
+def _named_text(kind: str) -> tuple[tuple[str, str], str]:
+    return ("names", "name"), f"name another {kind} there, or take them out first"
 
 
 def _refuse_stood_on(held: HeldSeason, kind: str, ident: Ident) -> None:
@@ -71,7 +82,7 @@ def _refuse_stood_on(held: HeldSeason, kind: str, ident: Ident) -> None:
     for of, names in by_kind.items():
         one = len(names) == 1
         what = f"{kinds_text(of, len(names))} {some_text(names)}"
-        verb, right = _STANDING[kind]
+        verb, right = _STANDING.get((kind, of)) or _named_text(kind)
         right = right.replace("them", "it") if one else right
         raise Refusal(f"{what} {verb[0] if one else verb[1]} {ident[0]}, so it stays; {right}")
 
