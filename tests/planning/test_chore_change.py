@@ -274,7 +274,7 @@ def test_every_key_of_the_reference_is_told_and_guesses_are_marked():
 
 
 def test_what_would_be_right_is_what_the_reader_says():
-    assert right_value("per") == "it must be one of: cohort, 100 plants, 100 m2, place"
+    assert right_value("per") == "it must be one of: cohort, 100 plants, 100 m2, place, plot, plant"
     assert right_value("offset_d") == "write a whole number from -400 to 400"
     assert right_value("who") == ""
 
