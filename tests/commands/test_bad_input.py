@@ -256,12 +256,16 @@ start = "seed"
 cohorts = [{ place = "H1", seeding = 2026-11-16 }]
 [[sampling]]
 id = "weekly"
+[[trial]]
+id = "K1"
+design = "blocks"
 """
 CROP = (
     crop_text("A1", "H1")
     + """\
 official = [{ id = "o1", date = 2027-03-15, lot = "L1" }]
 reading = [{ id = "D1-1", date = 2027-03-28, batch = "D1" }]
+plot = [{ id = "K1-101", trial = "K1", number = 101, row = 1, column = 1 }]
 """
 )
 
