@@ -20,6 +20,7 @@ from calendar_tui.commands.cut import lots_named
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.rules import AFTER
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.held_season import HeldSeason
@@ -37,7 +38,7 @@ FLAGS: Flags = {
     "--relative": {"action": "store_true", "help": "the uncertainty is in %% of the total"},
     "--after": {
         "metavar": "WHAT",
-        "choices": ("re-test", "remediation", "disposal"),
+        "choices": AFTER,
         "help": "with failed: what the authority has follow: re-test, remediation or disposal",
     },
     "--flowering-ends": {
@@ -45,7 +46,6 @@ FLAGS: Flags = {
         "help": "for rules that sample by the flowering: the day on which it ends",
     },
 }
-STEPS, OUTCOMES = ("asked", "booked", "taken"), ("passed", "failed")
 REPORTED = ("total", "uncertainty", "relative", "after")
 
 
@@ -70,21 +70,16 @@ def official(args: argparse.Namespace) -> int:
 
 
 def _step(args: argparse.Namespace, held: HeldSeason, lot: Lot, step: str, typed: Sequence[str]) -> Proposal:
-    from calendar_tui.planning.changes.official_steps import Report, report_on, step_to
+    from calendar_tui.planning.changes.official_steps import OUTCOMES, STEPS, Report, recorded_step
 
-    if step in OUTCOMES:
-        _refuse_flags(args, ("who",), f"it goes with {' and '.join(STEPS)}")
-        if step != "failed":
-            _refuse_flags(args, ("after",), "it goes with failed")
-        report = Report(step, args.total or "", args.uncertainty or "", args.relative, args.after or "")
-        return report_on(held, lot, _day(held.plan, typed, past=True), report)
-    if step not in STEPS:
+    if step not in (*STEPS, *OUTCOMES):
         right = choices(step, [*STEPS, *OUTCOMES], "Steps")
         raise Refusal(f'"{step}" is no step of an official sample{right}')
-    _refuse_flags(args, REPORTED, f"it goes with {' or '.join(OUTCOMES)}")
-    if not typed and step != "taken":
+    happened = step not in STEPS or step == "taken"
+    if not typed and not happened:
         raise Refusal(f"for which day is it {step}? such as: {lot.id} {step} 2026-12-20")
-    return step_to(held, lot, step, _day(held.plan, typed, past=step == "taken"), args.who or "")
+    report = Report(step, args.total or "", args.uncertainty or "", args.relative, args.after or "")
+    return recorded_step(held, lot, step, _day(held.plan, typed, past=happened), args.who or "", report)
 
 
 def _day(plan: Plan, typed: Sequence[str], *, past: bool) -> date:

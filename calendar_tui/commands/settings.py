@@ -66,7 +66,7 @@ def _keys_text(own: Own, only: str) -> Iterator[str]:
     from textwrap import wrap
 
     from calendar_tui.screens.kit.every_key import KEYS as GROUPS
-    from calendar_tui.screens.kit.every_key import id_of
+    from calendar_tui.screens.kit.key import id_of
     from calendar_tui.screens.kit.own_keys import named
 
     groups = [group for group in GROUPS if named(group)]

@@ -12,8 +12,8 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.screens.kit.actions import BY_ID, own_keys_of, shown_key
-from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.host import Host
+from calendar_tui.screens.kit.key import Key
 from calendar_tui.screens.opening_views import ground_of, name_of
 from calendar_tui.season.wording import full_day_text
 

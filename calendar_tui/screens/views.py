@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.cut_views import drying, first_lots, first_rules, first_trend, lots, rules, trend
 from calendar_tui.screens.sample_views import bags, first_bags, first_trip, trip
 
 if TYPE_CHECKING:
@@ -22,11 +23,10 @@ if TYPE_CHECKING:
     from calendar_tui.planning.needs.sums import Quantities
     from calendar_tui.planning.refit.fit import Fit
     from calendar_tui.planning.response.outcomes import Curve
-    from calendar_tui.planning.results.trend import CohortTrend
     from calendar_tui.planning.staggering.scheme import Scheme
     from calendar_tui.planning.staggering.wish import Wish
     from calendar_tui.planning.today import Today
-    from calendar_tui.screens.kit.every_key import Key
+    from calendar_tui.screens.kit.key import Key
     from calendar_tui.screens.palette.entries import Entry
     from calendar_tui.screens.season.standing import Standing
     from calendar_tui.storage.upgrading import Upgrade
@@ -93,12 +93,6 @@ def _load() -> AnyView:
     return LoadView()
 
 
-def _drying(cohort_id: str = "") -> AnyView:
-    from calendar_tui.screens.drying.view import DryingView
-
-    return DryingView(cohort_id)
-
-
 def _record(cohort_id: str, others: Sequence[str] = (), stage: str = "") -> AnyView:
     from calendar_tui.screens.asking.record_view import RecordView
 
@@ -133,18 +127,6 @@ def _lamps(sheet: LampSheet | None, cohort_id: str) -> AnyView:
     from calendar_tui.screens.lamps.view import LampsView
 
     return LampsView(cohort_id, sheet)
-
-
-def _first_trend(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> CohortTrend | None:
-    from calendar_tui.screens.trend.view import first_trend
-
-    return first_trend(plan, cohort_id)
-
-
-def _trend(shown: CohortTrend | None, cohort_id: str) -> AnyView:
-    from calendar_tui.screens.trend.view import TrendView
-
-    return TrendView(shown, cohort_id)
 
 
 def _first_quantities(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> Quantities:
@@ -347,13 +329,15 @@ VIEWS: Mapping[str, View] = {
     "load": View(_load),
     "bags": View(bags, first_bags),
     "trip": View(trip, first_trip),
-    "drying": View(_drying),
+    "drying": View(drying),
     "record": View(_record),
     "outage": View(_outage),
     "stay": View(_stay),
     "spray": View(_spray),
     "lamps": View(_lamps, _first_lamps),
-    "trend": View(_trend, _first_trend),
+    "trend": View(trend, first_trend),
+    "lot": View(lots, first_lots),
+    "rules": View(rules, first_rules),
     "quantities": View(_quantities, _first_quantities),
     "response": View(_response, _first_response),
     "added": View(_added),

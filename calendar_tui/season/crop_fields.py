@@ -15,7 +15,7 @@ from calendar_tui.season.field import REQUIRED, Field
 from calendar_tui.season.found_reading import amount, exact, figure, wait
 from calendar_tui.season.laboratory_columns import SEPARATORS
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
-from calendar_tui.season.rules import COMMINGLED, JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
+from calendar_tui.season.rules import AFTER, COMMINGLED, JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
 from calendar_tui.season.sampling import TURNAROUND_D
 from calendar_tui.season.stay_reading import stay_begin
 from calendar_tui.season.typed_dates import ORDERS
@@ -222,9 +222,7 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("reported", r.day, None, "date", "when its result came"),
         *_total("%"),
         Field("outcome", r.one_of("passed", "failed"), "", "", "as the authority writes"),
-        Field(
-            "after", r.one_of("re-test", "remediation", "disposal"), "", "", "what follows where it failed"
-        ),
+        Field("after", r.one_of(*AFTER), "", "", "what follows where it failed"),
         _NOTE,
     ),
     "pass": (

@@ -14,6 +14,7 @@ TAKEN_OFF, NOT_TAKEN_OFF, NOT_SET = UNCERTAINTY_RULES = ("taken off", "not taken
 LOT, MEAN_OF_VARIETY = JUDGED = ("lot", "mean of a variety")
 NEVER = "never"
 COMMINGLED = (NEVER, NOT_SET)
+AFTER = ("re-test", "remediation", "disposal")
 SAMPLING = ("standard", "performance", "none")
 CHECK = "check with your authority"
 NO_DATE = "of no date"

@@ -196,8 +196,11 @@ def test_a_new_sample_after_a_failed_one_is_a_record_of_its_own(season: Path) ->
         (("A1", "asked"), "for which day is it asked?"),
         (("A1", "mailed", "2027-04-10"), '"mailed" is no step of an official sample'),
         (("A9", "asked", "2027-04-15"), "is not a lot of this season"),
-        (("A1", "asked", "2027-04-15", "--total", "0.3"), "--total does not apply"),
-        (("A1", "passed", "--after", "disposal"), "--after does not apply"),
+        (
+            ("A1", "asked", "2027-04-15", "--total", "0.3"),
+            "total: it does not apply to asked; it goes with passed, failed",
+        ),
+        (("A1", "passed", "--after", "disposal"), "after: it does not apply to passed; it goes with failed"),
     ],
 )
 def test_wrong_steps_are_refused_and_nothing_is_lost(season: Path, words: tuple[str, ...], said: str) -> None:
@@ -207,12 +210,12 @@ def test_wrong_steps_are_refused_and_nothing_is_lost(season: Path, words: tuple[
 @pytest.mark.parametrize(
     ("flags", "said"),
     [
-        (("--total", "0.3", "--uncertainty", "10"), "--relative is for one in % of the total"),
-        (("--total=-0.3",), '--total "-0.3"'),
-        (("--total", "plenty"), '--total "plenty"'),
+        (("--total", "0.3", "--uncertainty", "10"), "relative is for one in % of the total"),
+        (("--total=-0.3",), 'total "-0.3"'),
+        (("--total", "plenty"), 'total "plenty"'),
         (("--total", "0,41"), "with a point, such as 0.35"),
-        (("--uncertainty", "0.06"), "give --total too"),
-        (("--total", "0.3", "--uncertainty", "some"), '--uncertainty "some" is no figure'),
+        (("--uncertainty", "0.06"), "give the total too"),
+        (("--total", "0.3", "--uncertainty", "some"), 'uncertainty "some": write percentage points'),
     ],
 )
 def test_wrong_figures_of_a_report_are_refused(season: Path, flags: tuple[str, ...], said: str) -> None:

@@ -20,7 +20,7 @@ GOLDEN = Path(__file__).parent / "golden"
 TODAY = date(2026, 12, 8)
 SIZES = ((40, 12), (60, 20), (80, 24), (160, 45))
 # The keys that lead to each from where the program opens.
-VIEWS = {"season": (), "today": ("t",), "week": ("w",), "cohort": ("enter",), "farm": ("f",)}
+VIEWS = {"season": (), "today": ("t",), "week": ("w",), "cohort": ("enter",), "farm": ("f",), "lot": ("C",)}
 (EXAMPLE,) = (file for file in example_files() if file.stem == "two-rivers")
 
 

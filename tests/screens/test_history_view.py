@@ -184,6 +184,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     chores = {"switch_chore"}
     farm = {"add", "copy_record", "record_spray", "take_out", "take_date"}
     bags = {"cut_again", "cut_bags", "cut_trip", "lose_bags", "send_bags"}
+    rules = {"record_step", "take_in"}
     dryer = {"read_batch", "record_pass", "take_batch_out"}
     assert {
         "act",
@@ -199,6 +200,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         *chores,
         *bags,
         *dryer,
+        *rules,
         *drafts,
         *farm,
     } == EDITS

@@ -10,7 +10,8 @@ from settling import settled
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.actions import BY_ID, bindings
-from calendar_tui.screens.kit.every_key import KEYS, id_of
+from calendar_tui.screens.kit.every_key import KEYS
+from calendar_tui.screens.kit.key import id_of
 from calendar_tui.screens.kit.own_keys import (
     name_of as set_as,
 )

@@ -46,6 +46,13 @@ def _indented(text: str) -> list[str]:
 
 def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
     """What there is to know of a pass that is to come, a sentence each."""
+    yield from end_texts(cut, today)
+    yield from beside_texts(cut, today)
+    yield f"rules: {CHECK if cut.profile is None else cut.profile.standing}"
+
+
+def end_texts(cut: LotCut, today: date) -> Iterator[str]:
+    """The first and the last day with what binds, a conflict, and how long cutting takes."""
     yield from _first_texts(cut)
     yield f"latest: {_end_text(cut.window.latest)}{_last_day_text(cut)}"
     if cut.window.conflict:
@@ -58,10 +65,13 @@ def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
         yield f"its latest day is {days_text((today - cut.window.latest.day).days)} past"
     if cut.work.why:
         yield f"cutting takes {days_text(cut.work.days)}: {cut.work.why}"
+
+
+def beside_texts(cut: LotCut, today: date) -> Iterator[str]:
+    """When it is ripe, and when the limit is reached."""
     if cut.ripe is not None:
         yield f"ripe {day_text(cut.ripe.earliest)} to {year_day_text(cut.ripe.latest)}, likely {day_text(cut.ripe.likely)}"
     yield from limit_texts(cut.limit, today)
-    yield f"rules: {CHECK if cut.profile is None else cut.profile.standing}"
 
 
 def _first_texts(cut: LotCut) -> Iterator[str]:

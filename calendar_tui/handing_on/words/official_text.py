@@ -38,7 +38,13 @@ def officials_text(plan: Plan, lots: Sequence[Lot], flowering_ends: date | None)
 def official_facts(
     plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None
 ) -> Iterator[str]:
-    """What there is to know of one lot's official samples, a sentence each."""
+    """What there is to know of one lot's official samples, a sentence each, and the rules."""
+    yield from sample_texts(plan, lot, profile, flowering_ends)
+    yield f"rules: {CHECK if profile is None else profile.standing}"
+
+
+def sample_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None) -> Iterator[str]:
+    """What is asked, booked, taken and reported, when it is due, and what a failure allows."""
     state = official_state(plan.season, lot)
     for one in state.all:
         yield _one_text(one, profile)
@@ -48,7 +54,6 @@ def official_facts(
     elif state.coming is not None and state.coming.date < plan.today:
         yield f"{state.coming.state} for {full_day_text(state.coming.date)}, and not recorded as taken"
     yield from _failure_texts(state, profile)
-    yield f"rules: {CHECK if profile is None else profile.standing}"
 
 
 def _one_text(one: Official, profile: Profile | None) -> str:

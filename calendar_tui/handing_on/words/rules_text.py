@@ -43,11 +43,21 @@ def _shipped_lines(season: Season, shipped: Iterable[Profile]) -> Iterator[str]:
 
 
 def profile_lines(profile: Profile) -> Iterator[str]:
+    """One profile as the texts below, wrapped."""
+    standing, *rest = profile_texts(profile)
+    yield from wrapped(standing, "      ", first="  ")
+    for text in rest:
+        yield from wrapped(text, "        ", first="      ")
+
+
+def profile_texts(profile: Profile) -> Iterator[str]:
     """One profile: its standing, what it sets and what it does not, its source and cautions."""
-    yield from wrapped(f"{profile.id}: {profile.standing}", "      ", first="  ")
-    for text in (*profile_facts(profile), f"source: {profile.source}", profile.caution):
-        if text and text != "source: ":
-            yield from wrapped(text, "        ", first="      ")
+    yield f"{profile.id}: {profile.standing}"
+    yield from profile_facts(profile)
+    if profile.source:
+        yield f"source: {profile.source}"
+    if profile.caution:
+        yield profile.caution
 
 
 def profile_facts(profile: Profile) -> Iterator[str]:

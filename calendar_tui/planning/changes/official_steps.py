@@ -13,9 +13,18 @@ from calendar_tui.nature.legal_limits import ABSOLUTE, RELATIVE, Uncertainty
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
-from calendar_tui.planning.cutting.official_state import FAILED, TAKEN, OfficialState, official_state
+from calendar_tui.planning.cutting.official_state import (
+    ASKED,
+    BOOKED,
+    FAILED,
+    PASSED,
+    TAKEN,
+    OfficialState,
+    official_state,
+)
 from calendar_tui.planning.tasks.by_chore import task_id
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.lots import rules_for
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
 from calendar_tui.season.refusal import Refusal
@@ -23,6 +32,7 @@ from calendar_tui.season.rules import CHECK, Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.season.work import Task
 
+STEPS, OUTCOMES = (ASKED, BOOKED, TAKEN), (PASSED, FAILED)
 NO_PRODUCER = "only an authorised agent takes it, never the producer"
 
 
@@ -36,6 +46,28 @@ class Report(NamedTuple):
     uncertainty: str = ""
     relative: bool = False
     after: str = ""
+
+
+def recorded_step(held: HeldSeason, lot: Lot, step: str, day: date, who: str, report: Report) -> Proposal:
+    """The proposal of a step: one of STEPS with who takes it, or one of OUTCOMES with the report. Raises Refusal, FieldErrors."""
+    given = {
+        "who": who,
+        "total": report.total,
+        "uncertainty": report.uncertainty,
+        "relative": report.relative,
+        "after": report.after,
+    }
+    right = {
+        PASSED: ("total", "uncertainty", "relative"),
+        FAILED: ("total", "uncertainty", "relative", "after"),
+    }
+    wrong = [name for name, value in given.items() if value and name not in right.get(step, ("who",))]
+    if wrong:
+        steps = ", ".join(name for name in (*STEPS, *OUTCOMES) if wrong[0] in right.get(name, ("who",)))
+        raise _wrong(wrong[0], "", f"it does not apply to {step}; it goes with {steps}")
+    if step in OUTCOMES:
+        return report_on(held, lot, day, report)
+    return step_to(held, lot, step, day, who)
 
 
 def step_to(held: HeldSeason, lot: Lot, state: str, day: date, who: str = "") -> Proposal:
@@ -61,11 +93,13 @@ def _refuse_step(held: HeldSeason, now: OfficialState, lot: Lot, state: str, day
     if state != TAKEN:
         return
     if day > held.plan.today:
-        raise Refusal(
-            f"{full_day_text(day)} is to come; a sample is recorded as taken once it is: book it, such as: {lot.id} booked {day}"
+        raise _wrong(
+            "date",
+            "",
+            f"{full_day_text(day)} is to come; a sample is recorded as taken once it is: book it, such as: {lot.id} booked {day}",
         )
     if not who and (now.coming is None or not now.coming.who):
-        raise Refusal(f"by whom was it taken? give --who with the agent's name; {NO_PRODUCER}")
+        raise _wrong("who", "", f"by whom was it taken? give the agent's name; {NO_PRODUCER}")
 
 
 def report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> Proposal:
@@ -79,8 +113,10 @@ def report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> Proposal
             f"no official sample of {lot.id} is recorded as taken; first: {lot.id} taken DATE --who AGENT"
         )
     if day < taken.date:
-        raise Refusal(
-            f"the report of {full_day_text(day)} is before the sample of {full_day_text(taken.date)}"
+        raise _wrong(
+            "date",
+            "",
+            f"the report of {full_day_text(day)} is before the sample of {full_day_text(taken.date)}",
         )
     _refuse_figures(report)
     fields: dict[str, Any] = {"reported": day, "outcome": report.outcome}
@@ -104,7 +140,7 @@ def report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> Proposal
 def _refuse_figures(report: Report) -> None:
     """Raises Refusal for a total or an uncertainty that no report can mean."""
     if report.uncertainty and not report.total:
-        raise Refusal("--uncertainty is of a total; give --total too")
+        raise _wrong("uncertainty", report.uncertainty, "it is of a total; give the total too")
     if not report.total:
         return
     high = _total(report.total)
@@ -114,11 +150,10 @@ def _refuse_figures(report: Report) -> None:
     try:
         Uncertainty(Decimal(report.uncertainty), kind).refuse_beyond(high)
     except InvalidOperation as wrong:
-        raise Refusal(
-            f'--uncertainty "{report.uncertainty}" is no figure; write percentage points, such as 0.06, or --relative with %'
-        ) from wrong
+        right = "write percentage points, such as 0.06, or make it relative: in % of the total"
+        raise _wrong("uncertainty", report.uncertainty, right) from wrong
     except ValueError as wrong:
-        raise Refusal(f"{wrong}; --relative is for one in % of the total") from wrong
+        raise _wrong("uncertainty", "", f"{wrong}; relative is for one in % of the total") from wrong
 
 
 def _total(typed: str) -> Decimal:
@@ -128,8 +163,12 @@ def _total(typed: str) -> Decimal:
     except ValueError:
         percent = None
     if percent is None:
-        raise Refusal(f'--total "{typed}" is no figure; write % from 0 to 100 with a point, such as 0.35')
+        raise _wrong("total", typed, "write % from 0 to 100 with a point, such as 0.35")
     return percent.high
+
+
+def _wrong(words: str, typed: str, right: str) -> FieldErrors:
+    return FieldErrors([FieldError(words, typed, right)])
 
 
 def _after_failure(held: HeldSeason, lot: Lot, day: date) -> tuple[Task, ...]:

@@ -9,7 +9,8 @@ from typing import Any
 from textual.binding import Binding, BindingType
 
 from calendar_tui.screens.kit.canvas import Runs, joined
-from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, Key, id_of
+from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS
+from calendar_tui.screens.kit.key import Key, id_of
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, NO_KEYS, Preferences
 from calendar_tui.season.cells import cell_len
 

@@ -3,41 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
-
-class Key(NamedTuple):
-    """A key or several that do the same.
-
-    names: Textual's, comma separated. action: of the method action_NAME, with its arguments; "" where Textual, the field
-    that is typed in, the list or the mouse does it. shown: as people write it; where these are several, with a blank
-    between, a footer shows the first. foot: its word in a footer, "" where it stands in none; a name in braces is filled
-    in by the view. text: a sentence for help and palette, "" where the row above tells it too. edits: whether it changes
-    the season, and is refused where that is shown read-only.
-    """
-
-    names: str
-    action: str
-    shown: str
-    foot: str
-    text: str
-    edits: bool = False
-
-
-def id_of(group: str, key: Key) -> str:
-    """The id of a key's binding, which tells it from those of other views that do the same."""
-    return f"{group}.{key.names}"
-
-
-def _up_and_down(foot: str) -> tuple[Key, Key]:
-    """The keys of what scrolls or has a cursor: it has them bound itself."""
-    return Key("up", "", "Up", foot, ""), Key("down", "", "Down", foot, "")
-
-
-# The keys of a list whose view moves the cursor: by a row, by a page.
-_STEPS = Key("up", "step(-1)", "Up", "", ""), Key("down", "step(1)", "Down", "", "")
-_PAGES = Key("pageup", "page(-1)", "PgUp", "", ""), Key("pagedown", "page(1)", "PgDn", "", "")
-
+from calendar_tui.screens.kit.key import PAGES, STEPS, Key, up_and_down
 
 # By view, or part of one that several have. What comes first in a group stands first in a footer, and stays there
 # longest where there is little room.
@@ -78,6 +45,8 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("g", "act('stay')", "g", "", "Carry its pots into another place, on a day that was or is to come.", edits=True),
         Key("S", "act('spray', True)", "S", "", "Record a spray of the place where the cohort stands: until when nobody enters it.", edits=True),
         Key("R", "open_about('trend')", "R", "", "Open the trend: what results say of total THC on the days to come, and when the limit is reached."),
+        Key("C", "open_about('lot')", "C", "", "Open the day to cut: from when to when each lot may be cut, its official sample, what another way would win."),
+        Key("L", "open('rules')", "L", "", "Open the rules: each profile with its date and source; take one in."),
         Key("l", "open_about('lamps')", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("B", "open('bags')", "B", "", "Open the bags: what is to be cut for the laboratory this week, and who has what."),
@@ -91,7 +60,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "words": (
         Key("enter", "end_words", "Enter", "keep", ""),
-        *_up_and_down("move"),
+        *up_and_down("move"),
         Key("backspace", "shorter", "Backspace", "", ""),
         Key("ctrl+u", "none", "Ctrl+U", "", ""),
         Key("escape", "", "Esc", "show all", ""),
@@ -123,19 +92,19 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "", "Enter", "go there", "Go to what the cursor stands on, or do it."),
         Key("up", "step(-1)", "Up", "choose", "Choose, also while typing."),
         Key("down", "step(1)", "Down", "choose", ""),
-        *_PAGES,
+        *PAGES,
     ),
     "view": (
         Key("escape", "back", "Esc", "back", "Go back without saving anything."),
     ),
     "page": (
-        *_up_and_down("scroll"),
+        *up_and_down("scroll"),
         Key("pageup", "", "PgUp", "page", ""),
         Key("pagedown", "", "PgDn", "page", ""),
     ),
     "list": (
-        *_STEPS,
-        *_PAGES,
+        *STEPS,
+        *PAGES,
         Key("home", "jump(0)", "Home", "", ""),
         Key("end", "jump(-1)", "End", "", ""),
     ),
@@ -146,7 +115,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("a", "as_it_was", "a", "as it was", "Open the season as it was right after the change, read-only."),
         Key("g", "go_here", "g", "go here", "Undo or redo until the change is the last that stands.", edits=True),
     ),
-    "changes": _up_and_down("change"),
+    "changes": up_and_down("change"),
     "answers": (
         Key("h", "hold", "h", "hold", "Choose: hold lights-off on its date."),
         Key("s", "shift", "s", "shift", "Choose: move lights-off by the delay."),
@@ -167,7 +136,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("s", "skip_tasks", "s", "skip", "Skip the task, or all that are marked, with the reason.", edits=True),
         Key("d", "move_tasks", "d", "move", "Move the task, or all that are marked, to another date.", edits=True),
         Key("n", "note_tasks", "n", "note", "Write a note on the task, or on all that are marked.", edits=True),
-        *_STEPS,
+        *STEPS,
     ),
     "week": (
         Key("slash", "filter", "/", "find", "Find tasks by their words, cohort, place or role."),
@@ -190,7 +159,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "write", "Enter", "write the page", "Write the page into the folder; over one that is there where it is pressed again."),
         Key("p", "paper", "p", "paper", "Change between A4 and A3, letter and tabloid."),
         Key("tab", "", "Tab", "folder", "Change between the pages and the folder."),
-        *_up_and_down("page"),
+        *up_and_down("page"),
     ),
     "typed": (
         Key("enter", "", "Enter", "save", ""),
@@ -202,7 +171,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("o", "next_over", "o", "next over-full", "Go to the next over-full week."),
         Key("w", "open_that_week", "w", "week", "Open the week under the cursor, to move its tasks."),
         Key("t", "this_week", "t", "this week", "This week."),
-        *_up_and_down("row"),
+        *up_and_down("row"),
     ),
     "bags": (
         Key("enter", "cut_bags", "Enter", "cut", "Record the marked bags, else all of the trip that are to cut, as cut today; a later trip's get their ids ahead, for labels.", edits=True),
@@ -214,14 +183,14 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("left,left_square_bracket", "week(-1)", "Left [", "week", "The week before."),
         Key("right,right_square_bracket", "week(1)", "Right ]", "week", "The week after."),
         Key("t", "this_week", "t", "this week", "This week."),
-        *_up_and_down("bag"),
+        *up_and_down("bag"),
     ),
     "trip": (
         Key("enter", "cut_trip", "Enter", "cut", "Record the bags with a mark as cut, and tick their work; what it writes is shown first.", edits=True),
         Key("space", "mark", "Space", "cut/not", "Mark the bag as cut; again, as not cut."),
         Key("a", "mark_all", "a", "all", "Mark all bags as cut; again, none."),
         Key("o", "other_day", "o", "day", "Cut on another day than the one in the heading."),
-        *_up_and_down("bag"),
+        *up_and_down("bag"),
     ),
     "drying": (
         Key("p", "record_pass", "p", "pass", "Record a pass: what was cut and weighed; the last one records the harvest.", edits=True),
@@ -257,12 +226,13 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "kinds": (
         Key("enter", "choose", "Enter", "choose", "Choose what to add."),
-        *_up_and_down("move"),
+        *up_and_down("move"),
     ),
     "cohort": (
         Key("r", "record", "r", "record a date", "Record a date that happened, and see first what it moves.", edits=True),
         Key("d", "days", "d", "day by day", "See how its dates are worked out, day by day."),
         Key("R", "trend", "R", "trend", "See what the results of its samples say of the days to come."),
+        Key("C", "lot", "C", "day to cut", "See from when to when it may be cut, and its official sample."),
     ),
     "record": (
         Key("enter", "submit", "Enter", "see what moves", "Show what the date would move."),
@@ -300,13 +270,30 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "lamps": (
         Key("left,left_square_bracket", "place(-1)", "Left [", "place", "The place before; those of the cohort that was selected come first."),
         Key("right,right_square_bracket", "place(1)", "Right ]", "place", "The place after."),
-        *_up_and_down("week"),
+        *up_and_down("week"),
         Key("t", "this_week", "t", "this week", "This week."),
     ),
     "trend": (
         Key("left,left_square_bracket", "lot(-1)", "Left [", "cohort", "The cohort with results before, or the lot."),
         Key("right,right_square_bracket", "lot(1)", "Right ]", "cohort", "The cohort with results after, or the lot."),
         Key("p", "position", "p", "position", "The next position on the plants."),
+    ),
+    "lots": (
+        Key("left,left_square_bracket", "lot(-1)", "Left [", "lot", "The lot before; those near their day come first."),
+        Key("right,right_square_bracket", "lot(1)", "Right ]", "lot", "The lot after."),
+        Key("o", "record_step", "o", "official step", "Record a step of its official sample: asked, booked, taken, passed or failed.", edits=True),
+        Key("less_than_sign", "official(-1)", "<", "what if", "What if the official sample were a day earlier; again, another day."),
+        Key("greater_than_sign", "official(1)", ">", "what if", "What if the official sample were a day later; again, another day."),
+        Key("plus,equals_sign", "hands(1)", "+", "what if", "What if so many hands cut: one, and one more each time."),
+        Key("minus", "hands(-1)", "-", "what if", "One hand fewer; under one, the crew as it is."),
+        Key("f", "tops_first", "f", "what if", "What if the tops were cut first; again, not."),
+        Key("0", "as_it_is", "0", "", "Try nothing: all as it is."),
+        Key("R", "trend", "R", "trend", "See what the results of its samples say of the days to come."),
+        Key("H", "drying", "H", "harvest", "Open the harvest and the dryer, to record a pass."),
+        Key("L", "rules", "L", "rules", "Open the rules: each profile with its date and source; take one in."),
+    ),
+    "rules": (
+        Key("t", "take_in", "t", "take in", "Take the profile under the cursor, which comes with the program, into the season.", edits=True),
     ),
     "varieties": (
         Key("left,left_square_bracket", "variety(-1)", "Left [", "variety", "The variety before."),
@@ -341,7 +328,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "drafts": (
         Key("enter", "open", "Enter", "open", "Open a draft, or ask for a new one."),
         Key("x", "drop", "x", "take out", "Take a draft out.", edits=True),
-        *_up_and_down("choose"),
+        *up_and_down("choose"),
     ),
     "scheme": (
         Key("enter,y", "save", "Enter", "what it adds, then save", "On a proposal, make it the plan: what it adds is shown first.", edits=True),
@@ -352,7 +339,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "ways": (
         Key("enter", "open_way", "Enter", "what it adds, then save", "Where a proposal cannot be planted, go on with what can be."),
-        *_up_and_down("choose"),
+        *up_and_down("choose"),
     ),
     "stagger": (
         Key("enter", "", "Enter", "search", "Search for what can be planted; what it adds is shown before anything is saved."),
@@ -362,7 +349,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "question": (
         Key("y", "answer(True)", "y", "{yes}", "Yes."),
-        *_up_and_down("scroll"),
+        *up_and_down("scroll"),
         Key("n", "answer(False)", "n", "back", "No, go back."),
         Key("escape", "", "Esc", "back", ""),
     ),
@@ -372,7 +359,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "first": (
         Key("enter", "choose", "Enter", "choose", "Open the season or a copy of the example, or make one of your own."),
-        *_up_and_down("move"),
+        *up_and_down("move"),
     ),
     "quit": (
         Key("q", "quit", "q", "quit", ""),

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from calendar_tui.screens.kit.actions import BY_ID, GAP, footer_runs
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined
-from calendar_tui.screens.kit.every_key import KEYS, Key
+from calendar_tui.screens.kit.every_key import KEYS
 from calendar_tui.screens.kit.glyphs import Glyphs
+from calendar_tui.screens.kit.key import Key
 from calendar_tui.screens.kit.notices import Message, Notices
 from calendar_tui.season.cells import cell_len
 

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS, Key, id_of
+from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS
+from calendar_tui.screens.kit.key import Key, id_of
 from calendar_tui.screens.kit.together import ANYWHERE, EVERYWHERE, TOGETHER
 from calendar_tui.season.readers import choices, shown
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from calendar_tui.screens.kit.every_key import Key
+from calendar_tui.screens.kit.key import Key
 
 NO_KEYS: Mapping[str, Key] = MappingProxyType({})
 

@@ -18,6 +18,8 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("stay", "Where pots are carried into another place", ("stay",)),
     ("lamps", "In the lamps view", ("lamps",)),
     ("trend", "In the trend", ("trend",)),
+    ("lots", "In the day to cut", ("lots",)),
+    ("rules", "In the rules", ("rules",)),
     ("varieties", "In the varieties", ("varieties", "fit")),
     ("response", "In the planting dates", ("response",)),
     ("stagger", "In the staggering", ("drafts", "scheme", "added", "ways", "stagger")),

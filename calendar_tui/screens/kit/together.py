@@ -10,6 +10,8 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("varieties", "records", "undo", "redo", "view"),
     ("drying", "records", "undo", "redo", "view"),
     ("chores", "records", "undo", "redo", "view"),
+    ("rules", "records", "undo", "redo", "view"),
+    ("lots", "undo", "redo", "view"),
     ("cohort", "undo", "redo", "view"),
     ("history", "change", "undo", "redo", "view"),
     ("answers", "moves", "view"),

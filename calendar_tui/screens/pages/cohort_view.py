@@ -189,6 +189,10 @@ class CohortView(Page[bool]):
         if plan is not None and self._cohort_id in plan.timelines:
             await host(self).open_view("why", self._cohort_id)
 
+    async def action_lot(self) -> None:
+        """From when to when it may be cut."""
+        await host(self).open_view("lot", self._cohort_id)
+
     async def action_trend(self) -> None:
         plan = host(self).plan
         if plan is not None and self._cohort_id in plan.timelines:

@@ -16,9 +16,9 @@ from calendar_tui.screens.kit.drawing import (
     row,
     wrapped,
 )
-from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.glyphs import BRACKETS, Glyphs
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.key import Key
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.screens.kit.preferences import NO_KEYS
 from calendar_tui.screens.kit.sections import SECTIONS

@@ -7,7 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.kit.every_key import Key
+from calendar_tui.screens.kit.key import Key
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import cohorts_text, day_text, full_day_text
 

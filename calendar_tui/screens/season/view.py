@@ -13,10 +13,10 @@ from calendar_tui.planning.arranging import WAYS, Row
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on
 from calendar_tui.screens.kit.canvas import Runs, fitted
-from calendar_tui.screens.kit.every_key import Key
 from calendar_tui.screens.kit.foot import foot_runs
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.screens.kit.kept import Kept
+from calendar_tui.screens.kit.key import Key
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.kit.window import CROPS

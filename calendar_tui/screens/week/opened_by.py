@@ -33,8 +33,8 @@ def opened_by(row: Decision) -> Opens:
         return "record", row.cohorts[0], row.cohorts[1:], row.stage
     if row.kind == RELIGHT:
         return "lamps", row.cohorts[0]
-    if row.kind == CUT:
-        return "drying", row.cohorts[0]
-    if row.record or row.kind == OFFICIAL:
+    if row.kind in (CUT, OFFICIAL):
+        return "lot", row.about
+    if row.record:
         return "form", _RECORDS[row.kind], row.record
     return ("cohort", row.cohorts[0]) if row.cohorts else ("farm",)

@@ -1,0 +1,57 @@
+"""The views of what results say, of the day to cut, its rules, and what dries, made on demand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from textual.screen import Screen
+
+from calendar_tui.planning.plan import Plan
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.cutting.listing import LotCuts
+    from calendar_tui.planning.results.trend import CohortTrend
+    from calendar_tui.season.rules import Profile
+
+
+def first_lots(plan: Plan, data: Mapping[str, Any], name: str = "") -> LotCuts:
+    from calendar_tui.screens.cutting.view import first_lots
+
+    return first_lots(plan)
+
+
+def lots(lots: LotCuts, name: str = "") -> Screen[Any]:
+    from calendar_tui.screens.cutting.view import LotView
+
+    return LotView(lots, name)
+
+
+def first_rules(plan: Plan, data: Mapping[str, Any]) -> Mapping[str, Profile]:
+    from calendar_tui.screens.cutting.rules_view import shipped_profiles
+
+    return shipped_profiles()
+
+
+def rules(shipped: Mapping[str, Profile]) -> Screen[Any]:
+    from calendar_tui.screens.cutting.rules_view import RulesView
+
+    return RulesView(shipped)
+
+
+def first_trend(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> CohortTrend | None:
+    from calendar_tui.screens.trend.view import first_trend
+
+    return first_trend(plan, cohort_id)
+
+
+def trend(shown: CohortTrend | None, cohort_id: str) -> Screen[Any]:
+    from calendar_tui.screens.trend.view import TrendView
+
+    return TrendView(shown, cohort_id)
+
+
+def drying(cohort_id: str = "") -> Screen[Any]:
+    from calendar_tui.screens.drying.view import DryingView
+
+    return DryingView(cohort_id)

@@ -1,0 +1,1 @@
+"""From when to when each lot may be cut, and by which rules."""

@@ -1,0 +1,115 @@
+"""The form in which a step of an official sample is recorded: asked for, booked, taken, passed or failed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from functools import partial
+
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.official_steps import NO_PRODUCER, OUTCOMES, STEPS, Report, recorded_step
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.cutting.official_state import TAKEN, official_state
+from calendar_tui.screens.forms.blank import Blank, FormField, Typed
+from calendar_tui.season.field_errors import FieldError, FieldErrors
+from calendar_tui.season.records import Season
+from calendar_tui.season.rules import AFTER, Lot
+from calendar_tui.season.typed_dates import FROM_TODAY, read_day_text, typed_in_season
+
+STEP, DATE, WHO, TOTAL, UNCERTAINTY, RELATIVE, WHAT_AFTER = (
+    "step",
+    "date",
+    "who",
+    "total",
+    "uncertainty",
+    "relative",
+    "after",
+)
+YES, NO = "yes", "no"
+
+
+def official_step(lot: Lot) -> Blank:
+    """A form for the next step of the official sample of a lot."""
+    return Blank(
+        f"Official sample of {lot.id}",
+        NO_PRODUCER,
+        partial(_fields, lot),
+        _read,
+        partial(_record, lot),
+        whole=True,
+    )
+
+
+def next_step(season: Season, lot: Lot) -> str:
+    """The step that is likely next: the one after what is recorded."""
+    now = official_state(season, lot)
+    if now.coming is not None:
+        return STEPS[STEPS.index(now.coming.state) + 1]
+    unreported = now.taken is not None and not now.taken.outcome
+    return OUTCOMES[0] if unreported else STEPS[0]
+
+
+def _fields(lot: Lot, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+    step = typed.get(STEP, next_step(held.plan.season, lot)).strip().casefold()
+    fields = [
+        FormField(STEP, next_step(held.plan.season, lot), "", "what happened", (*STEPS, *OUTCOMES)),
+        FormField(DATE, "", "such as 12 Nov, fri or +9", _day_meaning(step)),
+    ]
+    if step not in OUTCOMES:
+        return [*fields, FormField(WHO, "", "", f"the authorised agent; {NO_PRODUCER}")]
+    fields += [
+        FormField(TOTAL, "", "%", "total THC as reported"),
+        FormField(UNCERTAINTY, "", "percentage points", "the measurement uncertainty; not given is not zero"),
+        FormField(RELATIVE, NO, "", "whether the uncertainty is in % of the total", (NO, YES)),
+    ]
+    if step == OUTCOMES[0]:
+        return fields
+    return [*fields, FormField(WHAT_AFTER, "", "", "what the authority has follow", AFTER)]
+
+
+def _day_meaning(step: str) -> str:
+    if step in OUTCOMES:
+        return "the day of the report; without one, today"
+    return (
+        "the day on which it was taken; without one, today"
+        if step == TAKEN
+        else f"for which day it is {step}"
+    )
+
+
+def _read(held: HeldSeason, words: str, text: str) -> str:
+    if words == DATE and text.strip():
+        past, to_come = (_day(held, text, happened=happened) for happened in (True, False))
+        # A weekday is the last one or the next, by the step; what is recorded names it in full.
+        return read_day_text(text, past) if past == to_come else ""
+    allowed = {STEP: (*STEPS, *OUTCOMES), RELATIVE: (NO, YES), WHAT_AFTER: ("", *AFTER)}.get(words, ())
+    if allowed and text.strip().casefold() not in allowed:
+        raise ValueError(f"write one of: {', '.join(filter(None, allowed))}")
+    return ""
+
+
+def _day(held: HeldSeason, text: str, *, happened: bool) -> date:
+    return typed_in_season(
+        text,
+        held.plan.season,
+        today=held.plan.today,
+        planned=held.plan.today,
+        past=happened,
+        order=held.order,
+        counted=FROM_TODAY,
+    )
+
+
+def _record(lot: Lot, held: HeldSeason, typed: Typed) -> Proposal:
+    shown = {field.words for field in _fields(lot, held, typed)}
+    typed = {words: text for words, text in typed.items() if words in shown}
+    step = typed.get(STEP, next_step(held.plan.season, lot)).strip().casefold()
+    text = typed.get(DATE, "").strip()
+    happened = step in OUTCOMES or step == TAKEN
+    if not text and not happened:
+        raise FieldErrors([FieldError(DATE, "", f"for which day is it {step}?")])
+    day = _day(held, text, happened=happened) if text else held.plan.today
+    total, uncertainty, after = (typed.get(name, "").strip() for name in (TOTAL, UNCERTAINTY, WHAT_AFTER))
+    relative = typed.get(RELATIVE, NO).strip().casefold() == YES
+    report = Report(step, total, uncertainty, relative, after)
+    return recorded_step(held, lot, step, day, typed.get(WHO, "").strip(), report)
