@@ -7,16 +7,26 @@ Error terms and their degrees of freedom: Gomez and Gomez 1984, Statistical Proc
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import combinations
+from itertools import combinations, product
 from typing import NamedTuple
+
+from calendar_tui.nature.layouts.designs import (
+    ALPHA,
+    AUGMENTED,
+    BLOCKS,
+    COMPLETE,
+    LATIN,
+    SPLIT,
+    SPLIT_SPLIT,
+    STRIP,
+)
 
 # What a term is: ground that is laid out, a treatment, an error that tests the treatments since the error before it.
 GROUND, TREATMENT, ERROR = "ground", "treatment", "error"
 # A treatment that stands in one place a level: it is laid out, and nothing tests it.
 UNTESTED = "untested"
-TREATMENTS = "treatment"  # the role that several columns may have: all their combinations are terms
-BLOCK, MAIN, SUB, SUBSUB = "block", "main", "sub", "subsub"
-ROW, COLUMN, REPLICATE, UNIT = "row", "column", "replicate", "unit"
+TREATMENTS, MAIN, SUB, SUBSUB = APPLIED = ("treatment", "main", "sub", "subsub")
+BLOCK, ROW, COLUMN, REPLICATE, UNIT = "block", "row", "column", "replicate", "unit"
 _ALL = "*"  # stands for the residual: every plot by itself
 
 
@@ -32,38 +42,29 @@ class Term(NamedTuple):
 
 
 class Design(NamedTuple):
-    """words: what it is called in a sentence; roles: columns it needs; rows: terms as roles, with their kind, in order.
+    """roles: columns it needs; rows: terms as roles, with their kind, in order.
 
     fixed_ground: ground that stays fixed where values are missing. solved: always by least squares or REML, never by sums.
     """
 
-    words: str
     roles: tuple[str, ...]
     rows: tuple[tuple[str, str], ...]
     fixed_ground: tuple[str, ...] = ()
     solved: bool = False
 
 
-COMPLETELY_RANDOMISED, BLOCKS, SPLIT_PLOT = "completely-randomised", "blocks", "split-plot"
-AUGMENTED, ALPHA, LATIN_SQUARE = "augmented", "alpha", "latin-square"
-SPLIT_SPLIT, STRIP_PLOT = "split-split-plot", "strip-plot"
 _RESIDUAL = (_ALL, ERROR)
 DESIGNS: Mapping[str, Design] = {
-    COMPLETELY_RANDOMISED: Design(
-        "completely randomised", (TREATMENTS,), ((TREATMENTS, TREATMENT), _RESIDUAL)
-    ),
+    COMPLETE: Design((TREATMENTS,), ((TREATMENTS, TREATMENT), _RESIDUAL)),
     BLOCKS: Design(
-        "randomised complete blocks",
         (BLOCK, TREATMENTS),
         ((BLOCK, GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
     ),
-    LATIN_SQUARE: Design(
-        "Latin square",
+    LATIN: Design(
         (ROW, COLUMN, TREATMENTS),
         ((ROW, GROUND), (COLUMN, GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
     ),
-    SPLIT_PLOT: Design(
-        "split plot",
+    SPLIT: Design(
         (BLOCK, MAIN, SUB),
         (
             (BLOCK, GROUND),
@@ -75,7 +76,6 @@ DESIGNS: Mapping[str, Design] = {
         ),
     ),
     SPLIT_SPLIT: Design(
-        "split-split plot",
         (BLOCK, MAIN, SUB, SUBSUB),
         (
             (BLOCK, GROUND),
@@ -91,8 +91,7 @@ DESIGNS: Mapping[str, Design] = {
             _RESIDUAL,
         ),
     ),
-    STRIP_PLOT: Design(
-        "strip plot",
+    STRIP: Design(
         (BLOCK, MAIN, SUB),
         (
             (BLOCK, GROUND),
@@ -105,14 +104,12 @@ DESIGNS: Mapping[str, Design] = {
         ),
     ),
     AUGMENTED: Design(
-        "augmented blocks",
         (BLOCK, TREATMENTS),
         ((BLOCK, GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
         fixed_ground=(BLOCK,),
         solved=True,
     ),
     ALPHA: Design(
-        "alpha (incomplete blocks in replicates)",
         (REPLICATE, BLOCK, TREATMENTS),
         ((REPLICATE, GROUND), (f"{REPLICATE} {BLOCK}", GROUND), (TREATMENTS, TREATMENT), _RESIDUAL),
         fixed_ground=(REPLICATE,),
@@ -135,20 +132,19 @@ _ONE_PLACE_A_LEVEL = (
     (f"{MAIN} {SUB}", UNTESTED),
     _RESIDUAL,
 )
-# The designs of which a place can be the unit.
-WITH_UNIT = (COMPLETELY_RANDOMISED, SPLIT_PLOT)
+# The designs of which a place can be the unit, and those whose blocks do not have all treatments.
+WITH_UNIT, INCOMPLETE = (COMPLETE, SPLIT), (AUGMENTED, ALPHA)
 
 
 class Layout(NamedTuple):
-    """The design of one trial. columns: the column of each role; treatments: those of the role "treatment", one or several.
+    """The design of one trial. columns: those of each role; several treatments of a role are crossed.
 
     interactions: whether combinations of treatments are terms. replicated: whether some level of a treatment that is
     applied to whole units (role "unit") has more than one of them.
     """
 
     design: str
-    columns: Mapping[str, str]
-    treatments: tuple[str, ...] = ()
+    columns: Mapping[str, tuple[str, ...]]
     interactions: bool = True
     replicated: bool = True
 
@@ -158,34 +154,35 @@ class Layout(NamedTuple):
 
     def factors(self) -> tuple[str, ...]:
         """The columns that hold treatments."""
-        applied = (self.columns[role] for role in (MAIN, SUB, SUBSUB) if role in self.columns)
-        return (*self.treatments, *applied)
+        return tuple(name for role in APPLIED for name in self.columns.get(role, ()))
 
     def fixed_ground(self) -> tuple[tuple[str, ...], ...]:
-        return tuple((self.columns[role],) for role in DESIGNS[self.design].fixed_ground)
+        return tuple(self.columns[role] for role in DESIGNS[self.design].fixed_ground)
 
     def _rows(self) -> tuple[tuple[str, str], ...]:
-        if self.design == SPLIT_PLOT and UNIT in self.columns:
+        if self.design == SPLIT and UNIT in self.columns:
             return _PLACES if self.replicated else _ONE_PLACE_A_LEVEL
         return DESIGNS[self.design].rows
 
     def _terms_of(self, roles: str, kind: str) -> Iterator[Term]:
         if roles == _ALL:
             yield Term((), kind)
-        elif roles == TREATMENTS:
-            most = len(self.treatments) if self.interactions else 1
-            for size in range(1, most + 1):
-                yield from (Term(chosen, kind) for chosen in combinations(self.treatments, size))
-        else:
-            names = tuple(self.columns[role] for role in roles.split() if role in self.columns)
-            is_interaction = kind in (TREATMENT, UNTESTED) and len(names) > 1
-            if self.interactions or not is_interaction:
+            return
+        columns = [self.columns[role] for role in roles.split() if role in self.columns]
+        if kind in (GROUND, ERROR):
+            yield Term(tuple(name for names in columns for name in names), kind)
+            return
+        for chosen in product(*map(_subsets, columns)):
+            names = tuple(name for part in chosen for name in part)
+            if self.interactions or len(names) == 1:
                 yield Term(names, kind)
 
 
-def lacking_roles(design: str, columns: Mapping[str, str], treatments: Sequence[str]) -> list[str]:
+def _subsets(names: Sequence[str]) -> list[tuple[str, ...]]:
+    return [chosen for size in range(1, len(names) + 1) for chosen in combinations(names, size)]
+
+
+def lacking_roles(design: str, columns: Mapping[str, Sequence[str]]) -> list[str]:
     """The roles that a design needs and that have no column; its block is not needed where a place is the unit."""
-    given = {*columns, *([TREATMENTS] if treatments else [])}
-    if UNIT in columns and design == SPLIT_PLOT:
-        given.add(BLOCK)
-    return [role for role in DESIGNS[design].roles if role not in given]
+    spared = {BLOCK} if UNIT in columns and design == SPLIT else set()
+    return [role for role in DESIGNS[design].roles if role not in columns and role not in spared]

@@ -28,14 +28,28 @@ class Estimates(NamedTuple):
     df: Floats
 
 
+class Tested(NamedTuple):
+    """F, the degrees of freedom of its error, and the chance of such an F or a higher one where there is no effect."""
+
+    f: float
+    error_df: float
+    p: float
+
+
 class Fit(Protocol):
     """A trial that is fitted."""
 
-    sources: tuple[Source, ...]
-    residuals: Floats
+    @property
+    def sources(self) -> tuple[Source, ...]: ...
+
+    @property
+    def residuals(self) -> Floats: ...
 
     def combined(self, cells: Cells, coefficients: Floats) -> Estimates:
         """Combinations of the means of cells. coefficients: combinations by cells, each row adding up to 0."""
 
     def means(self, cells: Cells) -> Estimates:
         """The mean of each cell; standard error NaN where it has none of its own."""
+
+    def together(self, cells: Cells, coefficients: Floats) -> Tested | None:
+        """F of all these combinations of one term being 0; None where no one error tests them."""

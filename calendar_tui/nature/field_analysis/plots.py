@@ -75,11 +75,18 @@ def order_of(label: str) -> tuple[int, float, str]:
 
 def number_of(label: str) -> float | None:
     """A level as a number, or as days where it is a date such as 2027-06-09; None where it is a word."""
+    if is_date(label):
+        return float(date.fromisoformat(label).toordinal())
     try:
         number = float(label)
     except ValueError:
-        try:
-            return float(date.fromisoformat(label).toordinal())
-        except ValueError:
-            return None
+        return None
     return number if np.isfinite(number) else None
+
+
+def is_date(label: str) -> bool:
+    """Whether a level is a date written as 2027-06-09."""
+    try:
+        return len(label) == len("2027-06-09") and bool(date.fromisoformat(label))
+    except ValueError:
+        return False

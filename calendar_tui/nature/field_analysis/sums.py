@@ -13,22 +13,26 @@ import numpy as np
 
 from calendar_tui.nature.field_analysis.designs import ERROR, GROUND, TREATMENT, Term
 from calendar_tui.nature.field_analysis.distributions import f_tail
-from calendar_tui.nature.field_analysis.estimates import Estimates, Source
+from calendar_tui.nature.field_analysis.estimates import Estimates, Source, Tested
 from calendar_tui.nature.field_analysis.plots import Cells, Floats, Plots, cells_of
 
 _CLOSE = 1e-9
 
 
 def is_orthogonal(plots: Plots, terms: Sequence[Term]) -> bool:
-    """Whether sums serve: each term is clear of the others, so that one sweep of each leaves nothing of any of them.
+    """Whether sums serve: sweeping a term out brings nothing of those before it back.
 
     Tried on values that are like no term.
     """
     swept = [cells_of(plots, term.factors) for term in terms if not term.is_residual]
     values = np.sin(np.arange(len(plots), dtype=float) ** 2 + 1)
-    rest = _parts(values, swept)[-1]
-    left = (np.abs(cells.indicator().T @ rest).max() for cells in swept)
-    return all(one < _CLOSE * len(plots) for one in left)
+    rest = values - values.mean()
+    for n, part in enumerate(_parts(values, swept)[:-1], start=1):
+        rest = rest - part
+        sums = (float(np.abs(cells.indicator().T @ rest).max()) for cells in swept[:n])
+        if max(abs(float(rest.sum())), *sums) > _CLOSE * len(plots):
+            return False
+    return True
 
 
 class SumsFit:
@@ -68,6 +72,16 @@ class SumsFit:
             nothing = np.full(len(value), np.nan)
             return Estimates(value, nothing, nothing)
         return Estimates(value, np.sqrt(error.ms / cells.counts), np.full(len(value), float(error.df)))
+
+    def together(self, cells: Cells, coefficients: Floats) -> Tested | None:
+        """F of all these combinations being 0; None where no one error tests them."""
+        error = self._error_of(cells.factors)
+        if error is None or not error.ms:
+            return None
+        value = coefficients @ self.means(cells).value
+        shared = (coefficients / cells.counts) @ coefficients.T
+        f = float(value @ np.linalg.solve(shared, value)) / (len(value) * error.ms)
+        return Tested(f, error.df, f_tail(f, len(value), error.df))
 
     def _error_of(self, factors: Sequence[str]) -> Source | None:
         """The one error that tests these factors and all their combinations; None where there are several, or none."""

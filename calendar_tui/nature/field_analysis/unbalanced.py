@@ -7,8 +7,8 @@ from functools import reduce
 
 import numpy as np
 
-from calendar_tui.nature.field_analysis.designs import TREATMENT, Layout, Term
-from calendar_tui.nature.field_analysis.estimates import Estimates, Source
+from calendar_tui.nature.field_analysis.designs import TREATMENT, UNTESTED, Layout, Term
+from calendar_tui.nature.field_analysis.estimates import Estimates, Source, Tested
 from calendar_tui.nature.field_analysis.plots import Cells, Floats, Level, Plots, cells_of
 from calendar_tui.nature.field_analysis.reml import fit_mixed
 
@@ -23,7 +23,7 @@ class MixedFit:
     def __init__(self, plots: Plots, layout: Layout) -> None:
         terms = layout.terms()
         fixed_ground = layout.fixed_ground()
-        self._fixed = [t for t in terms if t.kind == TREATMENT or t.factors in fixed_ground]
+        self._fixed = [t for t in terms if t.kind in (TREATMENT, UNTESTED) or t.factors in fixed_ground]
         self.random = [t for t in terms if t not in self._fixed and not t.is_residual]
         self._levels = {name: cells_of(plots, (name,)).levels for t in self._fixed for name in t.factors}
         columns = self._columns(plots)
@@ -44,11 +44,16 @@ class MixedFit:
         return tuple(zip((*self.random, Term((), "error")), map(float, self.model.variances), strict=True))
 
     def combined(self, cells: Cells, coefficients: Floats) -> Estimates:
+        """Combinations of means with all other factors alike."""
         return self.model.estimates(coefficients @ self._rows(cells))
 
     def means(self, cells: Cells) -> Estimates:
         """Means with all other factors alike, blocks included in their standard error."""
         return self.model.estimates(self._rows(cells))
+
+    def together(self, cells: Cells, coefficients: Floats) -> Tested:
+        """F of all these combinations being 0."""
+        return Tested(*self.model.f_test(coefficients @ self._rows(cells)))
 
     def _columns(self, plots: Plots) -> list[Floats]:
         """The columns of the mean, then of each fixed term: its levels against the mean, so that the rest adds up to 0."""

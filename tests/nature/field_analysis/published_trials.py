@@ -7,11 +7,18 @@ from pathlib import Path
 
 import numpy as np
 
-from calendar_tui.nature.field_analysis.designs import SPLIT_PLOT, Layout
+from calendar_tui.nature.field_analysis.designs import SPLIT, Layout
 from calendar_tui.nature.field_analysis.plots import Plots
 
 DATA = Path(__file__).parent / "data"
-OATS = Layout(SPLIT_PLOT, {"block": "block", "main": "gen", "sub": "nitro"})
+
+
+def laid_out(design: str, **roles: str) -> Layout:
+    """A layout of columns: names with blanks between."""
+    return Layout(design, {role: tuple(names.split()) for role, names in roles.items()})
+
+
+OATS = laid_out(SPLIT, block="block", main="gen", sub="nitro")
 
 
 def plots_of(rows: list[dict[str, object]], value: str) -> Plots:

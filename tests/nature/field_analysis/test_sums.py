@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from published_trials import OATS, plant_growth, plots_of, published, unequal_variances
+from published_trials import OATS, laid_out, plant_growth, plots_of, published, unequal_variances
 
 from calendar_tui.nature.field_analysis.designs import (
     BLOCKS,
-    COMPLETELY_RANDOMISED,
-    LATIN_SQUARE,
-    SPLIT_PLOT,
+    COMPLETE,
+    LATIN,
+    SPLIT,
     SPLIT_SPLIT,
-    STRIP_PLOT,
+    STRIP,
     Layout,
 )
 from calendar_tui.nature.field_analysis.plots import Plots, cells_of
@@ -80,7 +80,7 @@ def test_the_means_of_yates_oats() -> None:
 
 def test_a_strip_plot() -> None:
     """Gomez and Gomez 1984, table 3.15."""
-    layout = Layout(STRIP_PLOT, {"block": "rep", "main": "gen", "sub": "nitro"})
+    layout = laid_out(STRIP, block="rep", main="gen", sub="nitro")
     found = rows(fitted(published("gomez.stripplot", "yield"), layout))
     assert_row(found["gen"], 5, f=7.653, p=0.00337, rel=1e-3)
     assert_row(found["nitro"], 2, f=34.069, p=0.00307, rel=2e-3)
@@ -90,8 +90,8 @@ def test_a_strip_plot() -> None:
 
 def test_a_split_split_plot() -> None:
     """Gomez and Gomez 1984, chapter 4: nitrogen, management, variety of rice in 3 replicates."""
-    columns = {"block": "rep", "main": "nitro", "sub": "management", "subsub": "gen"}
-    found = rows(fitted(published("gomez.splitsplit", "yield"), Layout(SPLIT_SPLIT, columns)))
+    layout = laid_out(SPLIT_SPLIT, block="rep", main="nitro", sub="management", subsub="gen")
+    found = rows(fitted(published("gomez.splitsplit", "yield"), layout))
     assert_row(found["nitro"], 4, f=27.695)
     assert_row(found["rep nitro"], 8, ss=4.4514)
     assert_row(found["management"], 2, f=81.997)
@@ -106,7 +106,7 @@ def test_a_split_split_plot() -> None:
 
 def test_blocks_of_35_varieties() -> None:
     """Gomez and Gomez 1984, table 7.28."""
-    found = rows(fitted(unequal_variances(), Layout(BLOCKS, {"block": "rep"}, ("gen",))))
+    found = rows(fitted(unequal_variances(), laid_out(BLOCKS, block="rep", treatment="gen")))
     # Blocks are laid out and not tested; the book divides their mean square by the error's.
     assert found["rep"][2] / found[""][2] == pytest.approx(5.6164, rel=1e-4)
     assert_row(found["gen"], 34, f=3.9992, p=5.806e-07, rel=2e-4)
@@ -115,7 +115,9 @@ def test_blocks_of_35_varieties() -> None:
 
 def test_seed_rates_in_blocks() -> None:
     """Gomez and Gomez 1984, chapter 2."""
-    found = rows(fitted(published("gomez.seedrate", "yield"), Layout(BLOCKS, {"block": "rep"}, ("rate",))))
+    found = rows(
+        fitted(published("gomez.seedrate", "yield"), laid_out(BLOCKS, block="rep", treatment="rate"))
+    )
     assert_row(found["rate"], 5, f=2.168, p=0.113, rel=2e-3)
     assert_row(found[""], 15, ms=110558)
 
@@ -123,7 +125,7 @@ def test_seed_rates_in_blocks() -> None:
 def test_a_latin_square() -> None:
     """Cochran and Cox 1957: shoot heights of wheat by six operators."""
     plots = published("cochran.latin", "diff")
-    found = rows(fitted(plots, Layout(LATIN_SQUARE, {"row": "row", "column": "col"}, ("operator",))))
+    found = rows(fitted(plots, laid_out(LATIN, row="row", column="col", treatment="operator")))
     assert_row(found["operator"], 5, f=9.350, p=0.000103, rel=4e-3)
     assert_row(found[""], 20)
     assert found["row"][2] / found[""][2] == pytest.approx(1.719, rel=1e-3)
@@ -132,7 +134,7 @@ def test_a_latin_square() -> None:
 
 def test_one_way() -> None:
     """PlantGrowth of R."""
-    found = rows(fitted(plant_growth(), Layout(COMPLETELY_RANDOMISED, {}, ("group",))))
+    found = rows(fitted(plant_growth(), laid_out(COMPLETE, treatment="group")))
     assert_row(found["group"], 2, f=4.8461, p=0.01591, rel=1e-3)
 
 
@@ -143,7 +145,7 @@ def test_barley_of_six_sites_in_two_years() -> None:
 
     text = packaged("vega_datasets", "_data", "barley.json").read_text(encoding="utf-8")
     rows_read = [dict(row, ground=f"{row['site']} {row['year']}") for row in json.loads(text)]
-    found = rows(fitted(plots_of(rows_read, "yield"), Layout(BLOCKS, {"block": "ground"}, ("variety",))))
+    found = rows(fitted(plots_of(rows_read, "yield"), laid_out(BLOCKS, block="ground", treatment="variety")))
     assert_row(found["variety"], 9, f=5.5826)
     assert_row(found[""], 99, ms=20.949)
 
@@ -163,7 +165,7 @@ def test_main_units_in_places_are_tested_by_places() -> None:
         ],
         "y",
     )
-    layout = Layout(SPLIT_PLOT, {"main": "light", "unit": "place", "sub": "variety"})
+    layout = laid_out(SPLIT, main="light", unit="place", sub="variety")
     found = rows(fitted(plots, layout))
     assert found["light place"][0] == 2
     assert found["light"][3] == pytest.approx(found["light"][2] / found["light place"][2])

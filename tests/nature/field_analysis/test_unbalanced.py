@@ -6,9 +6,9 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from published_trials import OATS, federer, oats_with_gaps, published
+from published_trials import OATS, federer, laid_out, oats_with_gaps, published
 
-from calendar_tui.nature.field_analysis.designs import ALPHA, AUGMENTED, BLOCKS, COMPLETELY_RANDOMISED, Layout
+from calendar_tui.nature.field_analysis.designs import ALPHA, AUGMENTED, BLOCKS, COMPLETE
 from calendar_tui.nature.field_analysis.plots import Cells, Floats, Plots, cells_of
 from calendar_tui.nature.field_analysis.reml import fit_mixed
 from calendar_tui.nature.field_analysis.sums import SumsFit, is_orthogonal
@@ -80,7 +80,7 @@ def test_oats_with_nine_plots_missing() -> None:
 def test_an_alpha_design() -> None:
     """John and Williams 1995; figures of the page john.alpha of agridat, whose means are those of the first replicate."""
     plots = published("john.alpha", "yield")
-    fit = MixedFit(plots, Layout(ALPHA, {"replicate": "rep", "block": "block"}, ("gen",)))
+    fit = MixedFit(plots, laid_out(ALPHA, replicate="rep", block="block", treatment="gen"))
     assert fit.model.variances == pytest.approx([0.06194, 0.08523], abs=1e-5)
     gen = cells_of(plots, ("gen",))
     first_replicate = fit.model.effects[1]
@@ -99,7 +99,7 @@ def test_an_alpha_design_with_random_replicates() -> None:
 def test_augmented_blocks() -> None:
     """Federer 1956: adjusted means, and four kinds of differences."""
     plots = federer()
-    fit = MixedFit(plots, Layout(AUGMENTED, {"block": "block"}, ("gen",)))
+    fit = MixedFit(plots, laid_out(AUGMENTED, block="block", treatment="gen"))
     ((_, mse),) = fit.variances
     assert mse == pytest.approx(26.9722, abs=1e-4)
     gen = cells_of(plots, ("gen",))
@@ -122,8 +122,8 @@ def test_a_variance_that_would_be_under_0_is_none() -> None:
     values = (noise - noise.mean(axis=1, keepdims=True)).ravel() + np.tile([1.0, 2, 3, 4], 5)
     blocks, gens = np.repeat(list("abcde"), 4), np.tile(list("wxyz"), 5)
     plots = Plots({"block": tuple(blocks), "gen": tuple(gens)}, values)
-    fit = MixedFit(plots.kept(np.arange(20) != 7), Layout(BLOCKS, {"block": "block"}, ("gen",)))
-    plain = MixedFit(plots.kept(np.arange(20) != 7), Layout(COMPLETELY_RANDOMISED, {}, ("gen",)))
+    fit = MixedFit(plots.kept(np.arange(20) != 7), laid_out(BLOCKS, block="block", treatment="gen"))
+    plain = MixedFit(plots.kept(np.arange(20) != 7), laid_out(COMPLETE, treatment="gen"))
     assert fit.model.variances[0] == pytest.approx(0, abs=1e-12)
     gen = cells_of(plots, ("gen",))
     for one, other in zip(fit.combined(gen, pairs(gen)), plain.combined(gen, pairs(gen)), strict=True):
@@ -174,7 +174,7 @@ def test_unequal_numbers_of_two_factors_are_those_of_statsmodels() -> None:
     import statsmodels.formula.api as smf
 
     plots = oats_with_gaps()
-    fit = MixedFit(plots, Layout(COMPLETELY_RANDOMISED, {}, ("gen", "nitro")))
+    fit = MixedFit(plots, laid_out(COMPLETE, treatment="gen nitro"))
     frame = pd.DataFrame({**plots.labels, "y": plots.values})
     model = smf.ols("y ~ C(gen, Sum) * C(nitro, Sum)", frame).fit()
     table = sm.stats.anova_lm(model, typ=3)
