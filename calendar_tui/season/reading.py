@@ -20,7 +20,7 @@ from calendar_tui.season.kinds import (
 )
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.readers import shown
-from calendar_tui.season.record_reading import form_of_record, read_record, stand_in
+from calendar_tui.season.record_reading import SPRAY, form_of_record, read_record, stand_in
 from calendar_tui.season.unread import record_problems, unknown_tables
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_problems, upgraded
 
@@ -119,11 +119,15 @@ def _season(records_read: _Found) -> records.Season:
 
 def _listed(kind: str, by_place: Mapping[int, Any]) -> Any:
     """The records of a kind as a season has them: by their ids, or in turn."""
-    return (
-        {record.id: record for record in by_place.values()}
-        if BY_NAME[kind].by_id
-        else tuple(by_place.values())
-    )
+    return _by_id(kind, by_place) if BY_NAME[kind].by_id else tuple(by_place.values())
+
+
+def _by_id(kind: str, by_place: Mapping[int, Any]) -> dict[str, Any]:
+    by_id = {record.id: record for record in by_place.values()}
+    if kind == SPRAY and len(by_id) < len(by_place):
+        # Of two with one id, which is a problem, both close their places.
+        by_id |= {f"{record.id} {i + 1}": record for i, record in by_place.items()}
+    return by_id
 
 
 # Tables whose problems may follow from records of these kinds that do not read.

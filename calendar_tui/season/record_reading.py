@@ -26,6 +26,9 @@ STAND_INS: Mapping[str, Mapping[str, Any]] = {
     "site": {"latitude": 0.0, "longitude": 0.0, "timezone": "UTC"},
 }
 
+# Of this kind nothing is left out: what it closes stays closed.
+SPRAY = "spray"
+
 
 class RecordForm(NamedTuple):
     """How a kind of record is read.
@@ -94,7 +97,7 @@ def read_record(form: RecordForm, path: KeyPath, given: Any, problems: list[Prob
     if not isinstance(given, dict):
         right = f"write it as {_header(form.kind)}, with the keys of a {form.kind}"
         problems.append(Problem(path, f"{form.kind} is {shown(given)}; {right}"))
-        return None
+        return _of_what_reads(form, {}, (), ()) if form.kind == SPRAY else None
     before = len(problems)
     values = dict(form.defaults)
     keys, all_known = form.keys, True
@@ -120,7 +123,7 @@ def read_record(form: RecordForm, path: KeyPath, given: Any, problems: list[Prob
         problems += _slips(form.kind, path, given)
     if len(problems) == before:
         return form.make(**values)
-    return _of_what_reads(form, values, waived)
+    return _of_what_reads(form, values, waived, given)
 
 
 def _waived(kind: str, path: KeyPath, given: Mapping[str, Any], problems: list[Problem]) -> frozenset[str]:
@@ -136,9 +139,15 @@ def _waived(kind: str, path: KeyPath, given: Mapping[str, Any], problems: list[P
     return waived
 
 
-def _of_what_reads(form: RecordForm, values: Mapping[str, Any], waived: Collection[str]) -> Any:
-    there = {name: value for name, value in values.items() if value is not None}
+def _of_what_reads(
+    form: RecordForm, values: Mapping[str, Any], waived: Collection[str], given: Collection[str]
+) -> Any:
+    there: Mapping[str, Any] = {name: value for name, value in values.items() if value is not None}
     there = {**STAND_INS.get(form.kind, {}), **there}
+    if form.kind == SPRAY:
+        from calendar_tui.season.spraying import kept_closed
+
+        there = kept_closed(there, given)
     needed = (field for field in form.required if field.key not in waived)
     return form.make(**there) if all(f.name in there for f in needed) else None
 

@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import Any
+
+# On these hangs until when a place is closed, and which.
+_CLOSES = ("date", "place", "end", "end_date", "end_is", "condition")
+# What a spray waits for whose record does not read.
+UNREAD = "its record in the season file is mended"
+NO_DAY = dt.date.min.replace(year=1900)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,3 +53,23 @@ class Spray:
     def ended_on(self) -> dt.date:
         """The date on which it ended."""
         return self.end_date or self.date
+
+
+def kept_closed(read: Mapping[str, Any], given: Collection[str]) -> Mapping[str, Any]:
+    """The fields of a spray that does not read as a whole, by name. given: the keys that are written.
+
+    Where its closure hangs on one that does not read, its place stays closed until the record is mended; where the place is
+    not known, every place does.
+    """
+    needed = {field for field in _CLOSES if field in given} | {"id", "date", "place", "product", "end"}
+    if needed <= read.keys():
+        return read
+    known = {
+        "id": "?",
+        "date": NO_DAY,
+        "place": "",
+        "product": f"spray {read.get('id', '?')}",
+        "end": dt.time(23, 59),
+        **read,
+    }
+    return {**known, "reentry": "", "condition": UNREAD, "cleared": None, "cleared_date": None}

@@ -174,6 +174,17 @@ def test_a_page_for_the_door_says_until_when_and_that_nobody_enters(farm: Path) 
     )
 
 
+def test_a_page_for_the_door_names_what_is_not_set_and_the_condition_that_is_waited_for(farm: Path) -> None:
+    recorded(farm, "H1", "oil", "end", "12:00", "entry", "condition", "until the air is below 2 ppm")
+    page = farm.with_name("door.html")
+    assert run("export", farm, "--door", page, today=TODAY).status == 0
+    text = page.read_text()
+    assert "until this is recorded:" in text
+    assert "oil: the air is below 2 ppm" in text
+    for head in ("registration number", "active ingredient", "applied by", "pre-harvest"):
+        assert f"<th>{head}</th><td>not set</td>" in "".join(line.strip() for line in text.splitlines())
+
+
 def brief(farm: Path, *words: str) -> str:
     return one_line(run("week", farm, "--brief", *words, today=TODAY))
 

@@ -43,7 +43,7 @@ def test_work_that_is_done_elsewhere_or_after_it_is_no_clash():
     assert texts(TASK | {"state": "done", "done_on": TODAY}) == []
     assert texts(TASK | {"place": "F1"}) == []
     assert texts(TASK | {"date": date(2026, 12, 23)}) == []
-    assert texts(TASK | {"date": date(2026, 12, 19)}) == []
+    assert texts(TASK | {"date": date(2026, 12, 19)}, today=date(2026, 12, 19)) == []
 
 
 def test_work_at_a_known_hour_is_held_against_the_hour():
@@ -58,9 +58,18 @@ def test_work_at_a_known_hour_is_held_against_the_hour():
     assert texts(at_dusk, chores=[chore | {"time": "17:00"}]) == []
 
 
-def test_work_of_yesterday_is_not_told_again_today():
-    assert len(texts(TASK)) == 1
-    assert texts(TASK, today=date(2026, 12, 22)) == []
+def test_work_that_is_overdue_stands_in_the_place_while_it_is_closed_today():
+    before = TASK | {"date": date(2026, 12, 14)}
+    (text,) = texts(before, TASK | {"id": "bbbb"})
+    assert "2 tasks stand in that time: overdue since Mon 14 Dec Scout; Mon 21 Dec Scout." in text
+    assert len(texts(before, today=date(2026, 12, 22))) == 1
+    assert texts(before, today=date(2026, 12, 23)) == []
+
+
+def test_work_at_a_known_hour_that_is_overdue_is_done_at_any_hour():
+    chore = {"id": "dusk", "what": "Walk", "stage": "transplant", "time": "17:30"}
+    late = TASK | {"chore": "dusk", "date": date(2026, 12, 18)}
+    assert len(texts(late, chores=[chore], today=date(2026, 12, 22))) == 1
 
 
 def test_a_place_that_waits_for_a_condition_is_closed_for_all_work():

@@ -21,6 +21,8 @@ th, td { border-bottom: .2mm solid #777; padding: 1.5mm 1mm; vertical-align: top
 @media screen { body { max-width: 190mm; margin: 8mm auto; padding: 0 4mm } }
 """
 
+NOT_SET = "not set"
+
 
 def door_pages(plan: Plan, closed: Sequence[Closure], paper: str = "iso") -> bytes:
     """A page for each closure; paper: a key of SHEET_PAPERS."""
@@ -31,14 +33,16 @@ def door_pages(plan: Plan, closed: Sequence[Closure], paper: str = "iso") -> byt
 def _closure(plan: Plan, closure: Closure) -> Iterator[str]:
     yield element("h1", escaped(f"{closure.light}: DO NOT ENTER"))
     if closure.until is None:
-        yield element("p", escaped("until it is recorded that"), class_="until")
-        yield from (element("p", escaped(wait), class_="until") for wait in closure.waits_for)
+        yield element("p", escaped("until this is recorded:"), class_="until")
+        # Labels word a condition with an until of its own.
+        waits = (wait.replace(": until ", ": ", 1) for wait in closure.waits_for)
+        yield from (element("p", escaped(wait), class_="until") for wait in waits)
     else:
         yield element("p", escaped(f"until {_moment(closure.until)}"), class_="until")
     yield element("p", escaped(f"{plan.season.name}. Closed since {_moment(closure.begins)}."))
     for spray in closure.sprays:
         yield element("h2", escaped(spray.product))
-        rows = ((head, text) for head, text in _rows(plan, spray) if text)
+        rows = _rows(plan, spray)
         yield element(
             "table",
             *(
@@ -53,16 +57,18 @@ def _closure(plan: Plan, closure: Closure) -> Iterator[str]:
 
 
 def _rows(plan: Plan, spray: Spray) -> Iterator[tuple[str, str]]:
-    yield "registration", spray.registration
-    yield "active ingredient", spray.active
+    yield "registration number", spray.registration or NOT_SET
+    yield "active ingredient", spray.active or NOT_SET
     yield "where", " ".join((spray.place, *spray.parts))
     yield "ended", _moment(datetime.combine(spray.ended_on, spray.end))
-    yield "re-entry", " and ".join(filter(None, (spray.reentry, spray.condition))) or "not set"
-    yield "pre-harvest", spray.preharvest or "not set"
-    yield "applied by", ", ".join(filter(None, (spray.who, spray.certificate)))
+    yield "re-entry", " and ".join(filter(None, (spray.reentry, spray.condition))) or NOT_SET
+    yield "pre-harvest", spray.preharvest or NOT_SET
+    yield "applied by", ", ".join(filter(None, (spray.who, spray.certificate))) or NOT_SET
     rules = spray_rules(plan.season, spray.date)
-    shown = None if rules is None else record_days(plan.season, spray, rules.spray_records).show_until
-    yield "show this until", "" if shown is None else full_day_text(shown)
+    if rules is not None and rules.spray_show_d is not None:
+        shown = record_days(plan.season, spray, rules.spray_records).show_until
+        after = f"{rules.spray_show_d} d after re-entry is over"
+        yield "show this until", after if shown is None else full_day_text(shown)
 
 
 def _moment(moment: datetime) -> str:

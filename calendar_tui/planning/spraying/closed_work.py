@@ -9,6 +9,7 @@ from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.spraying import NO_DAY
 from calendar_tui.season.wording import day_text, hour_of, weekday_text
 
 CLOSED, UNCUT = "closed place", "cut too early"
@@ -17,7 +18,7 @@ _MOST_NAMED = 3
 
 
 def closed_work(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
-    """For each closed place the open tasks from today on that stand there while it is closed.
+    """For each closed place the open tasks that stand there while it is closed; those that are overdue stand there today.
 
     Work in several places, such as a trip to cut bags, stands wherever its cohorts do that day.
     """
@@ -25,24 +26,27 @@ def closed_work(season: Season, timelines: Mapping[str, Timeline], today: date) 
         tasks = [task for task in season.tasks if _stands_in(season, timelines, task, closure, today)]
         if tasks:
             cohorts = tuple(dict.fromkeys(name for task in tasks for name in task.about))
-            yield Clash(CLOSED, cohorts, _work_text(closure, tasks), place=closure.light)
+            yield Clash(CLOSED, cohorts, _work_text(closure, tasks, today), place=closure.light)
 
 
 def _stands_in(
     season: Season, timelines: Mapping[str, Timeline], task: Task, closure: Closure, today: date
 ) -> bool:
-    if task.state != "open" or task.date < today or not closure.covers(task.date):
+    day = max(task.date, today)
+    if task.state != "open" or not closure.covers(day):
         return False
     place = season.place_of(closure.light)
-    lights = {task.place} if task.place else _where(timelines, task)
+    lights = {task.place} if task.place else _where(timelines, task, day)
     here = closure.light in lights or (place is not None and place.id in lights)
     chore = season.chores.get(task.chore)
-    return here and not _is_outside(closure, task.date, None if chore is None else chore.time)
+    # Work that is overdue is done at any time of the day.
+    at = None if chore is None or task.date < today else chore.time
+    return here and not _is_outside(closure, day, at)
 
 
-def _where(timelines: Mapping[str, Timeline], task: Task) -> set[str]:
-    """The lights under which the cohorts of a task without a place stand on its day."""
-    return {timelines[name].stay_on(task.date).light for name in task.about if name in timelines}
+def _where(timelines: Mapping[str, Timeline], task: Task, day: date) -> set[str]:
+    """The lights under which the cohorts of a task without a place stand on a day."""
+    return {timelines[name].stay_on(day).light for name in task.about if name in timelines}
 
 
 def _is_outside(closure: Closure, day: date, at: time | None) -> bool:
@@ -53,9 +57,12 @@ def _is_outside(closure: Closure, day: date, at: time | None) -> bool:
     return over or (day == closure.begins.date() and at < closure.begins.time())
 
 
-def _work_text(closure: Closure, tasks: Iterable[Task]) -> str:
+def _work_text(closure: Closure, tasks: Iterable[Task], today: date) -> str:
     in_turn = sorted(tasks, key=lambda task: (task.date, task.id))
-    named = [f"{weekday_text(task.date)} {task.what}" for task in in_turn[:_MOST_NAMED]]
+    named = [
+        f"{'overdue since ' if task.date < today else ''}{weekday_text(task.date)} {task.what}"
+        for task in in_turn[:_MOST_NAMED]
+    ]
     more = f" and {len(in_turn) - _MOST_NAMED} more" if len(in_turn) > _MOST_NAMED else ""
     count = "1 task stands" if len(in_turn) == 1 else f"{len(in_turn)} tasks stand"
     return f"{closed_text(closure)}; {count} in that time: {'; '.join(named)}{more}. Do it after that."
@@ -63,7 +70,10 @@ def _work_text(closure: Closure, tasks: Iterable[Task]) -> str:
 
 def closed_text(closure: Closure) -> str:
     """ "H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after soap"."""
-    begins = f"{weekday_text(closure.begins.date())} {closure.begins:%H:%M}"
+    since = closure.begins.date()
+    begins = f"{weekday_text(since)} {closure.begins:%H:%M}"
+    if since == NO_DAY:
+        return f"{closure.light} is closed until it is recorded: {'; '.join(closure.waits_for)}"
     if closure.until is None:
         return f"{closure.light} is closed from {begins} until it is recorded: {'; '.join(closure.waits_for)}"
     until = f"{weekday_text(closure.until.date())} {hour_of(closure.until)}"

@@ -59,10 +59,13 @@ def _application(spray: Spray, zone: tzinfo) -> Application:
 
 
 def lights_of(season: Season, spray: Spray) -> tuple[str, ...]:
-    """The names of the lights whose places a spray closes: of the whole place, or of the parts that were treated."""
+    """The names of the lights whose places a spray closes: of the whole place, or of the parts that were treated.
+
+    Every place, where the record has one that is not known.
+    """
     place = season.place_of(spray.place)
     if place is None:
-        return ()
+        return tuple(light for other in season.places.values() for light in other.lights)
     if spray.place != place.id:
         return (spray.place,)
     return tuple(light_name(place.id, part) for part in _parts(place, spray)) or place.lights
