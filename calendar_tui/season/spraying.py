@@ -69,7 +69,7 @@ def kept_closed(read: Mapping[str, Any], given: Collection[str]) -> Mapping[str,
         "date": NO_DAY,
         "place": "",
         "product": f"spray {read.get('id', '?')}",
-        "end": dt.time(23, 59),
+        "end": dt.time.max,
         **read,
     }
     return {**known, "reentry": "", "condition": UNREAD, "cleared": None, "cleared_date": None}

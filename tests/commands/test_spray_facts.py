@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -68,24 +68,42 @@ def record(path: Path, day: str, end: str, *words: str) -> dict[str, Any]:
     return data
 
 
-@pytest.mark.parametrize(
-    ("zone", "day", "end", "wait", "until"),
-    [
-        ("America/New_York", "2027-03-13", "20:00", "12 h", "2027-03-14T09:00:00"),
-        ("America/New_York", "2027-03-13", "10:00", "24 h", "2027-03-14T11:00:00"),
-        ("Europe/Berlin", "2026-10-24", "18:00", "12 h", "2026-10-25T05:00:00"),
-        ("Australia/Sydney", "2027-04-03", "16:00", "24 h", "2027-04-04T15:00:00"),
-        ("America/Montevideo", "2026-12-20", "17:00", "48 h", "2026-12-22T17:00:00"),
-        ("America/Montevideo", "2026-12-20", "17:00", "2 d", "2026-12-22T17:00:00"),
-        ("America/New_York", "2026-10-31", "20:00", "12 h", "2026-11-01T07:00:00"),
-        ("America/New_York", "2026-08-20", "17:30", "12 h", "2026-08-21T05:30:00"),
-    ],
-)
+# Real hours from the END of application: 40 CFR 156.208 and 170.112 (read); the instants by the zones' rules, tz database.
+INSTANTS = [
+    ("America/New_York", "2027-03-13", "20:00", "12 h", "2027-03-14T09:00:00"),
+    ("America/New_York", "2027-03-13", "10:00", "24 h", "2027-03-14T11:00:00"),
+    ("Europe/Berlin", "2026-10-24", "18:00", "12 h", "2026-10-25T05:00:00"),
+    ("Australia/Sydney", "2027-04-03", "16:00", "24 h", "2027-04-04T15:00:00"),
+    ("America/Montevideo", "2026-12-20", "17:00", "48 h", "2026-12-22T17:00:00"),
+    ("America/Montevideo", "2026-12-20", "17:00", "2 d", "2026-12-22T17:00:00"),
+    ("America/New_York", "2026-10-31", "20:00", "12 h", "2026-11-01T07:00:00"),
+    ("America/New_York", "2026-08-20", "17:30", "12 h", "2026-08-21T05:30:00"),
+]
+
+
+def printed(moment: str) -> str:
+    """ "Sun 14 Mar 2027 09:00"."""
+    return f"{datetime.fromisoformat(moment):%a %-d %b %Y %H:%M}"
+
+
+@pytest.mark.parametrize(("zone", "day", "end", "wait", "until"), INSTANTS)
 def test_a_place_is_open_again_after_real_hours(
     farm: Make, zone: str, day: str, end: str, wait: str, until: str
 ) -> None:
-    data = record(farm(zone, date.fromisoformat(day)), day, end, "re-entry", wait)
+    path = farm(zone, date.fromisoformat(day))
+    data = record(path, day, end, "re-entry", wait)
     assert [one["until"] for one in data["closed"]] == [until]
+    assert f"F1 until {printed(until)}, after soap" in run("spray", path, today=day).out
+
+
+@pytest.mark.parametrize(("zone", "day", "end", "wait", "until"), INSTANTS)
+def test_a_spray_written_by_hand_is_printed_with_the_same_instant(
+    farm: Make, zone: str, day: str, end: str, wait: str, until: str
+) -> None:
+    path = farm(zone, date.fromisoformat(day))
+    row = f'{{ id = "s1", date = {day}, place = "F1", product = "soap", end = "{end}", reentry = "{wait}" }}'
+    path.write_text(f"{path.read_text()}[records]\nspray = [\n  {row},\n]\n")
+    assert f"F1 until {printed(until)}, after soap" in run("spray", path, today=day).out
 
 
 @pytest.mark.parametrize(("which", "until"), [("first", "04:30"), ("second", "05:30")])
