@@ -64,6 +64,15 @@ def test_under_a_budget_it_tells_what_is_given_up(tmp_path: Path) -> None:
     assert {bag["by"] for bag in told["given_up"]} == {"samples_per_week"}
 
 
+def test_bags_given_up_for_two_reasons_are_told_with_each(tmp_path: Path) -> None:
+    season = sampled_season(tmp_path, "\n[capacity]\nsamples_per_week = 5\nsamples = 9\n")
+    text = sample(season)
+    assert "(samples a week and samples a season)" in text
+    assert "given up: A1 bottom" in text or "given up: A1 middle" in text
+    assert "(samples a week)" in text
+    assert "(samples a season)" in text
+
+
 def test_a_trip_is_one_change_with_an_id_for_each_bag_and_ticks_its_task(season: Path) -> None:
     before = season.read_bytes()
     text = sample(season, "trip", "--yes")

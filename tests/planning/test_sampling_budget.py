@@ -128,6 +128,44 @@ def test_a_larger_budget_of_the_season_keeps_all_that_a_smaller_one_kept_whateve
     assert set(few.kept) <= set(many.kept)
 
 
+_SIZES = st.one_of(st.none(), st.integers(0, 40))
+
+
+@given(
+    st.sampled_from(CAPS),
+    st.fixed_dictionaries(dict.fromkeys(CAPS, _SIZES)),
+    st.integers(0, 40),
+    st.integers(0, 40),
+)
+def test_a_larger_budget_never_gives_fewer_bags_whatever_they_cost(key, sizes, small, more):
+    caps = {name: size * (35 if "money" in name else 1) for name, size in sizes.items() if size is not None}
+    unit = 35 if "money" in key else 1
+    few, many = (kept_of(farm_of_prices({**caps, key: size * unit})) for size in (small, small + more))
+    assert len(few.kept) <= len(many.kept)
+
+
+def test_a_budget_of_a_week_that_lets_a_dear_bag_in_does_not_take_two_cheap_ones_of_other_weeks():
+    few, many = (kept_of(farm_of_prices({"samples_per_week": n, "sample_money": 1085})) for n in (3, 18))
+    assert len(few.kept) <= len(many.kept)
+
+
+def farm_of_prices(caps):
+    """The farm with a laboratory for each position: tops are dear, middles are cheap, bottoms are dearer still."""
+    prices = {"top": 60, "middle": 10, "bottom": 300}
+    plans = [{**PLAN, "id": p, "positions": [p], "laboratory": f"lab-{p}"} for p in prices]
+    labs = [{**LAB, "id": f"lab-{p}", "price": price} for p, price in prices.items()]
+    return sampled(*plans, capacity=caps, laboratory=labs)
+
+
+def test_money_of_a_week_for_a_dear_and_a_cheap_laboratory_goes_by_the_order_until_the_first_that_is_too_much():
+    kept = kept_of(farm_under({"sample_money_per_week": 180}, two=True))
+    assert of_day(kept, MARCH_16) == [
+        ("A1", "top"),
+        ("B1", "top"),
+    ]  # 50 and 120; a middle of 120 closes the week
+    assert sum(120 if bag.cohort == "B1" else 50 for bag in kept.kept if bag.day == MARCH_16) <= 180
+
+
 def farm_under(caps, two=False):
     """The farm under these caps; two: with a dear and a cheap laboratory."""
     if not two:

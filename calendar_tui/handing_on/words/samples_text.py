@@ -111,10 +111,11 @@ def budget_texts(season: Season, week: SamplingWeek) -> Iterator[str]:
     money = sum(price_of(season, bag.laboratory) for bag in kept)
     cost = f", {number_text(money)} money" if money else ""
     yield f"Budget: {total} bags are still asked for, and {len(kept)} can be kept{cost} ({' and '.join(by)})"
-    for name, of_name in groupby(
-        sorted(given, key=lambda one: one.bag.of[:1]), key=lambda one: one.bag.cohort
-    ):
-        yield f"  given up: {name}  {_counted(one.bag.position for one in of_name)}"
+    reasons = tuple(_LIMITS)
+    in_turn = sorted(given, key=lambda one: (one.bag.cohort, reasons.index(one.by)))
+    for (name, key), alike in groupby(in_turn, key=lambda one: (one.bag.cohort, one.by)):
+        why = f" ({_LIMITS[key]})" if len(by) > 1 else ""
+        yield f"  given up: {name}  {_counted(one.bag.position for one in alike)}{why}"
     for (cohort, lot), n in week.kept.short.items():
         yield (
             f"  {lot or cohort} would come to {count_text(n, 'date')} of the top; a trend needs {LEAST_DATES}. "

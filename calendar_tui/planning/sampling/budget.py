@@ -1,25 +1,31 @@
 """Which of the bags that are asked for to keep where the laboratory or the money is short, and what is given up.
 
 What decides a cut comes first. In each week: the top of lots that have fewer than three dates so far, without which there is no
-trend; then the top, then the other positions in the order of the plan, each nearest first to the day of the lot's limit or harvest.
+trend; then the top, then the other positions in the order of the plans, each nearest first to the day of the lot's limit or harvest.
 The first bag that is too much closes the week. Of what the weeks hold the same order holds for the season, and the first bag that
-is too much closes it. So a larger budget of the season keeps all that a smaller one kept, and, where all bags cost the same, one
-of the week never keeps fewer.
+is too much closes it.
+
+Where bags differ in price, a larger week could so let in a dear bag that takes the season's money from several cheap ones. So
+money is then counted first and by itself, over all that is asked for, in that order: the first bag that is too much for the
+money of its week closes the week, the first that is too much for the season closes the season, and the numbers of bags hold for
+what is left. Either way a larger budget of any kind never keeps fewer bags, and one of the season alone keeps all that a smaller
+one kept.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
-from calendar_tui.planning.sampling.planned import PlannedBag
+from calendar_tui.planning.sampling.planned import PlannedBag, plans_of
 from calendar_tui.planning.sampling.standing import LOST, PLANNED
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.records import Season
-from calendar_tui.season.sampling import Sample
+from calendar_tui.season.sampling import Sample, Sampling
 from calendar_tui.season.weeks import monday_of
 
 _Lot = tuple[str, str]
@@ -72,9 +78,12 @@ def within_budget(season: Season, bags: Iterable[PlannedBag], cut_by: Mapping[_L
     """
     asked = tuple(bags)
     ranked = _Ranked(season, cut_by)
-    out = dict(_over_weeks(season, asked, ranked))
+    mixed = len({price_of(season, bag.laboratory) for bag in asked}) > 1
+    out = dict(_over_money(season, asked, ranked)) if mixed else {}
+    limits = _limits(season, bags=True, money=not mixed)
+    out |= _over_weeks(season, limits, [bag for bag in asked if bag not in out], ranked)
     held = [bag for bag in asked if bag not in out]
-    purse = _season_purse(season)
+    purse = _season_purse(season, limits)
     for bag in sorted(held, key=ranked.by(ranked.needed(held))):
         if by := purse.why_not(price_of(season, bag.laboratory)):
             out[bag] = by
@@ -83,14 +92,36 @@ def within_budget(season: Season, bags: Iterable[PlannedBag], cut_by: Mapping[_L
     return Kept(kept, tuple(GivenUp(bag, out[bag]) for bag in asked if bag in out), short)
 
 
-def _over_weeks(
+def _limits(season: Season, *, bags: bool, money: bool) -> Capacity:
+    """The limits of numbers of bags, of money, or of both."""
+    limits = season.capacity or Capacity()
+    if not bags:
+        limits = replace(limits, samples_per_week=None, samples=None)
+    return limits if money else replace(limits, sample_money_per_week=None, sample_money=None)
+
+
+def _over_money(
     season: Season, asked: Sequence[PlannedBag], ranked: _Ranked
+) -> Iterator[tuple[PlannedBag, str]]:
+    """The bags that are too much for the money of the season or of their weeks, each counted over all that is asked for."""
+    limits = _limits(season, bags=False, money=True)
+    whole = _season_purse(season, limits)
+    weeks = {monday: _week_purse(season, limits, monday) for monday in {monday_of(bag.day) for bag in asked}}
+    for bag in sorted(asked, key=ranked.by(ranked.needed(asked))):
+        price = price_of(season, bag.laboratory)
+        of_week, of_season = weeks[monday_of(bag.day)].why_not(price), whole.why_not(price)
+        if by := of_week or of_season:
+            yield bag, by
+
+
+def _over_weeks(
+    season: Season, limits: Capacity, asked: Sequence[PlannedBag], ranked: _Ranked
 ) -> Iterator[tuple[PlannedBag, str]]:
     """The bags that are too many for their weeks, each with the key that says so; one week after the other."""
     kept: list[PlannedBag] = []
     by_day = sorted(asked, key=lambda bag: bag.day)
     for monday, of_week in groupby(by_day, key=lambda bag: monday_of(bag.day)):
-        purse = _week_purse(season, monday)
+        purse = _week_purse(season, limits, monday)
         bags = list(of_week)
         for bag in sorted(bags, key=ranked.by(ranked.needed([*kept, *bags]))):
             if by := purse.why_not(price_of(season, bag.laboratory)):
@@ -119,11 +150,10 @@ def _cut(season: Season) -> Iterator[Sample]:
     return (s for s in season.samples.values() if s.state not in (LOST, PLANNED))
 
 
-def _week_purse(season: Season, monday: date) -> _Purse:
-    capacity = season.capacity or Capacity()
+def _week_purse(season: Season, limits: Capacity, monday: date) -> _Purse:
     purse = _Purse(
-        ("samples_per_week", capacity.samples_per_week),
-        ("sample_money_per_week", capacity.sample_money_per_week),
+        ("samples_per_week", limits.samples_per_week),
+        ("sample_money_per_week", limits.sample_money_per_week),
     )
     for sample in _cut(season):
         if monday_of(sample.date) == monday:
@@ -131,12 +161,17 @@ def _week_purse(season: Season, monday: date) -> _Purse:
     return purse
 
 
-def _season_purse(season: Season) -> _Purse:
-    capacity = season.capacity or Capacity()
-    purse = _Purse(("samples", capacity.samples), ("sample_money", capacity.sample_money))
+def _season_purse(season: Season, limits: Capacity) -> _Purse:
+    purse = _Purse(("samples", limits.samples), ("sample_money", limits.sample_money))
     for sample in _cut(season):
         purse.spend(price_of(season, sample.laboratory))
     return purse
+
+
+def _in_turn(plans: Iterable[Sampling]) -> list[str]:
+    """The positions of these plans, each once: the top first, then as they come."""
+    names = dict.fromkeys(name for plan in plans for name in plan.positions)
+    return sorted(names, key=lambda name: name != TOP)
 
 
 class _Rank(NamedTuple):
@@ -152,16 +187,15 @@ class _Ranked:
 
     def __init__(self, season: Season, cut_by: Mapping[_Lot, date]) -> None:
         self.cut_by = cut_by
-        # By plan and position, its place in turn: the top first, then as the plan has them.
+        # By cohort and position, its place in turn: the top first, then as the cohort's plans have them.
         self.places = {
-            (plan.id, name): n
-            for plan in season.samplings.values()
-            for n, name in enumerate(sorted(plan.positions, key=lambda position: position != TOP))
+            (cohort, name): n
+            for cohort in season.cohorts
+            for n, name in enumerate(_in_turn(plans_of(season, cohort)))
         }
-        firsts = {name for (_, name), place in self.places.items() if place == 0}
         self.dates_cut: dict[_Lot, frozenset[date]] = {}
         for sample in _cut(season):
-            if sample.position in firsts:
+            if self.places.get((sample.cohort, sample.position)) == 0:
                 lot = sample.cohort, sample.lot
                 self.dates_cut[lot] = self.dates_cut.get(lot, frozenset()) | {sample.date}
 
@@ -169,7 +203,7 @@ class _Ranked:
         """What bags are put in order by. needed: those without which there is no trend."""
 
         def rank(bag: PlannedBag) -> _Rank:
-            place = self.places.get((bag.plan, bag.position), 0)
+            place = self.places.get((bag.cohort, bag.position), 0)
             end = self.cut_by.get((bag.cohort, bag.lot), self.cut_by.get((bag.cohort, ""), date.max))
             tier = 0 if bag in needed else 1 if place == 0 else 2
             return _Rank(tier, abs((end - bag.day).days), place, bag.day, bag.of)
@@ -200,4 +234,4 @@ class _Ranked:
         return {lot: len(days) for lot, days in dates.items()}
 
     def _decides(self, bag: PlannedBag) -> bool:
-        return self.places.get((bag.plan, bag.position), 0) == 0
+        return self.places.get((bag.cohort, bag.position), 0) == 0
