@@ -94,6 +94,20 @@ def is_cut(season: Season, lot: Lot, today: date) -> bool:
     return any(one.last for one in own) if own else "harvest" in season.cohorts[lot.cohort].recorded
 
 
+def cut_on(season: Season, lot: Lot, today: date) -> date | None:
+    """The day from which nothing of a lot was left to cut; None while something is."""
+    if not is_cut(season, lot, today):
+        return None
+    own = passes_in(season, lot, today)
+    return own[-1].date if own else season.cohorts[lot.cohort].recorded["harvest"]
+
+
+def parts_cut(season: Season, lot: Lot, today: date) -> frozenset[str]:
+    """The parts of the canopy that are cut on the whole of a lot; a pass of a share or of some plots leaves its part standing."""
+    whole = [one for one in passes_in(season, lot, today) if one.share is None and not one.plots]
+    return frozenset(part for one in whole for part in (one.part, *one.fresh_kg) if part)
+
+
 def cut_through(season: Season, cohort: str) -> date | None:
     """The day of the last pass of a cohort, of several lots that of the latest; None while one of them has none."""
     ends = {one.lot: one.date for one in passes_of(season, cohort) if one.last}

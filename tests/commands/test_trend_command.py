@@ -171,3 +171,25 @@ def test_results_that_do_not_count_are_named_with_why(tmp_path: Path) -> None:
     assert "of 17 Mar is not in the trend: day 21, middle: 0 %" in text
     assert [one["result"] for one in as_json(season, "A1")["aside"]] == ["r051"]
     assert "Result r050" not in text
+
+
+def test_of_a_lot_that_is_cut_no_day_is_told_that_is_still_to_come(tmp_path: Path) -> None:
+    cut = FLOWERING + timedelta(days=50)
+    whole = [{"id": "p1", "date": cut, "lot": "A1", "last": True}]
+    standing = told(trended_season(tmp_path, bags_of("A1", A)), "A1")
+    assert "earliest" in standing
+    path = trended_season(tmp_path, bags_of("A1", A), **{"pass": whole})
+    text = told(path, "A1")
+    assert "A1 is cut, since Thu 15 Apr 2027" in text
+    for words in ("earliest", "Chance that", "has gone on", "limit reached"):
+        assert words not in text
+    assert as_json(path, "A1")["cut"] == cut.isoformat()
+
+
+def test_with_the_tops_cut_the_position_that_still_stands_decides(tmp_path: Path) -> None:
+    tops = [{"id": "p1", "date": FLOWERING + timedelta(days=50), "lot": "A1", "part": "top"}]
+    path = trended_season(tmp_path, bags_of("A1", B), **{"pass": tops})
+    text = told(path, "A1")
+    assert text.startswith("A1, middle (decides)")
+    assert "Cut already: top" in text
+    assert as_json(path, "A1")["position"] == "middle"

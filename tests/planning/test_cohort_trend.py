@@ -184,3 +184,42 @@ def test_three_positions_at_once_are_the_check_values_of_the_engine_s_joint_fit(
     (band,) = trend(results_for(used, "thc"), [53], 0.30, joint=True).positions[0].days
     assert band[1:6] == pytest.approx((0.1992, 0.2476, 0.3137, 0.1927, 0.3220), abs=0.001)
     assert band.p_over == pytest.approx(0.108, abs=0.0016)
+
+
+# --- what is cut
+
+
+def passed(*records):
+    return {"pass": [{"id": f"p{n}", "lot": "A1"} | one for n, one in enumerate(records)]}
+
+
+def test_a_lot_that_is_cut_has_its_day_and_is_not_passed_by_what_would_have_come_later() -> None:
+    """The likely curve of A is at the limit on day 57; the lot was cut on day 50."""
+    standing = trended(bags_of("A1", A), today=TODAY)
+    assert trend_of(standing, "A1").cut is None
+    assert limit_dates(standing, "A1").is_passed
+    plan = trended(bags_of("A1", A), today=TODAY, **passed({"date": on(50), "last": True}))
+    assert trend_of(plan, "A1").cut == on(50)
+    assert not limit_dates(plan, "A1").is_passed
+    late = trended(bags_of("A1", A), today=TODAY, **passed({"date": on(58), "last": True}))
+    assert limit_dates(late, "A1").is_passed
+
+
+def test_with_the_tops_cut_the_trend_goes_by_the_position_that_the_day_to_cut_goes_by() -> None:
+    from calendar_tui.planning.cutting.windows import lot_cut, sight_of
+    from calendar_tui.season.lots import lots_of_cohort
+
+    plan = trended(bags_of("A1", B), today=TODAY, **passed({"date": on(50), "part": "top"}))
+    lot = lots_of_cohort(plan.season, "A1")[0]
+    limit = lot_cut(sight_of(plan.season, plan.ripe, plan.today, plan.results), lot).limit
+    shown = trend_of(plan, "A1")
+    assert (shown.thc.deciding, shown.cut, shown.parts_cut) == ("middle", None, ("top",))
+    assert (limit.position, limit.earliest) == ("middle", limit_dates(plan, "A1").earliest)
+
+
+def test_a_lot_of_which_all_is_cut_still_shows_what_decided() -> None:
+    parts = passed(
+        {"date": on(50), "part": "top"}, {"date": on(52), "part": "middle"}, {"date": on(55), "last": True}
+    )
+    shown = trend_of(trended(bags_of("A1", B), today=TODAY, **parts), "A1")
+    assert (shown.thc.deciding, shown.cut) == ("top", on(55))

@@ -153,7 +153,7 @@ def _limit(frame: _Frame, shown: CohortTrend, own: PositionTrend) -> Iterator[st
     yield _line(_LEFT, y, frame.wide, y, _LIMIT, 0.6, "3 1")
     yield label(_LEFT + 1, y - 1, f"limit {shown.limit:g} %", _TEXT, fill=_LIMIT)
     foot = _HIGH - _BELOW
-    for at, (day, names) in enumerate(_reached(own).items()):
+    for at, (day, names) in enumerate(_reached(own).items() if shown.cut is None else ()):
         if frame.first <= day <= frame.last:
             x = frame.x(day)
             yield element("path", d=f"M{x:.2f} {foot - 4:.2f}l1.5 4h-3z", fill=_LIMIT)

@@ -13,7 +13,7 @@ from calendar_tui.planning.results.trend import CohortTrend, LimitDates, positio
 def trend_row(shown: CohortTrend, position: str, limit: LimitDates) -> Row:
     """A lot's trend at one position. Values in % of dry weight, chances 0 to 1, to 4 decimals; null where there is none.
 
-    limit: when it is reached at this position; passed: at the position that decides. days: empty under three dates.
+    cut: the day since which nothing of it stands; limit: when it is reached at this position, or would have been; passed: at the position that decides. days: empty under three dates.
     """
     own = position_of(shown.thc, position)
     dates: tuple[date | None, ...] = (None,) * 3
@@ -26,6 +26,7 @@ def trend_row(shown: CohortTrend, position: str, limit: LimitDates) -> Row:
         "decides": shown.thc.deciding == position,
         "flowering": shown.flowering,
         "today": shown.today,
+        "cut": shown.cut,
         "points": _points(shown, position, own),
         "days": [] if own is None else _days(shown, own),
         "limit": {

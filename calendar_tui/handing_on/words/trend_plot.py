@@ -198,7 +198,7 @@ def _label(scale: Scale, row: int, limit: float | None) -> list[Cell]:
 
 def _axis(scale: Scale, shown: CohortTrend, own: PositionTrend, ascii_only: bool) -> list[Cell]:
     line = [Cell(AXIS, "-" if ascii_only else "─")] * scale.width
-    for day in own.limit_days[1:] if own.limit_days else ():
+    for day in own.limit_days[1:] if own.limit_days and shown.cut is None else ():
         column = None if day is None else scale.column(day)
         if column is not None:
             line[column] = _cells(["reached"], ascii_only)[0]

@@ -48,6 +48,7 @@ def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
     own = position_of(shown.thc, position)
     if shown.profile is not None:
         yield f"Rules: {shown.profile.standing}."
+    yield from _cut(shown)
     yield from _limit_sentences(shown, own)
     yield from _known(shown)
     if own is not None:
@@ -59,6 +60,16 @@ def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
     if len(shown.aside) > MOST_ASIDE:
         yield f"{count_text(len(shown.aside) - MOST_ASIDE, 'further result')} of this cohort do not count either."
     yield PRETEST
+
+
+def _cut(shown: CohortTrend) -> Iterator[str]:
+    if shown.cut is not None:
+        yield (
+            f"{shown.lot} is cut, since {full_day_text(shown.cut)}: its limit has no day to come. "
+            "The bands show what its results foretold."
+        )
+    elif shown.parts_cut:
+        yield f"Cut already: {some_text(shown.parts_cut)}; what still stands decides."
 
 
 def _limit_sentences(shown: CohortTrend, own: PositionTrend | None) -> Iterator[str]:
@@ -73,7 +84,7 @@ def _limit_sentences(shown: CohortTrend, own: PositionTrend | None) -> Iterator[
         return
     if is_passed(shown):
         yield f"The limit of {shown.limit:g} % is passed, by the position that decides: {PASSED}."
-    if own is not None and not missing:
+    if own is not None and not missing and shown.cut is None:
         yield limit_sentence(shown, own)
         yield from _chances(shown, own)
 
@@ -136,6 +147,9 @@ def _known(shown: CohortTrend) -> Iterator[str]:
         return
     last = max(one.sample.date for one in shown.used)
     old = (shown.today - last).days
+    if shown.cut is not None:
+        yield f"The last result is of the cut of {day_text(last)}."
+        return
     yield f"Known today is the cut of {day_text(last)}, {count_text(old, 'day')} old: what stands in the field now has gone on."
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -15,8 +15,7 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results, results_of
 from calendar_tui.planning.spraying.closures import FirstCut, closures, first_cut
-from calendar_tui.season.cutting import Pass
-from calendar_tui.season.lots import is_cut, passes_in, rules_for
+from calendar_tui.season.lots import is_cut, parts_cut, passes_in, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
@@ -89,7 +88,7 @@ def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool =
     """From when to when the next pass of a lot may be cut. guess: whether a limit without a trend is guessed."""
     season, timeline = sight.season, sight.timelines[lot.cohort]
     passes = passes_in(season, lot, sight.today)
-    seen = _seen(sight, lot, passes, what_if, guess)
+    seen = _seen(sight, lot, what_if, guess)
     work = cutting_work(season, timeline, lot, what_if.hands)
     full = [*_ends(seen)]
     ends = tuple((kind, Bound(last_start(end.day, work.days), end.rule)) for kind, end in full)
@@ -112,12 +111,10 @@ def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool =
     )
 
 
-def _seen(sight: Sight, lot: Lot, passes: Sequence[Pass], what_if: WhatIf, guess: bool) -> _Seen:
+def _seen(sight: Sight, lot: Lot, what_if: WhatIf, guess: bool) -> _Seen:
     season, timeline = sight.season, sight.timelines[lot.cohort]
     profile = rules_for(season, lot, sight.today)
-    whole = [one for one in passes if one.share is None and not one.plots]
-    cut = {part for one in whole for part in (one.part, *one.fresh_kg) if part}
-    cut |= {TOP} if what_if.tops_first else set()
+    cut = parts_cut(season, lot, sight.today) | ({TOP} if what_if.tops_first else set())
     limit = None if profile is None else limit_days(sight, lot, profile, cut, guess=guess)
     sprayed = first_cut(season, timeline) if season.sprays else None
     return _Seen(sight, lot, timeline, profile, official_state(season, lot), sprayed, limit, what_if)

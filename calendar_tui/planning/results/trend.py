@@ -9,20 +9,23 @@ from datetime import date, timedelta
 from typing import NamedTuple, Protocol
 
 from calendar_tui.nature.cannabinoid_trend.guess import Guess
+from calendar_tui.nature.cannabinoid_trend.results import deciding_position
 from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, PositionTrend, Trend, trend
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.results.allowance import Allowance, allowance_of
 from calendar_tui.planning.results.fits import Earlier, fit_after, guess_after, prior_after
 from calendar_tui.planning.results.taken_in import (
+    Rows,
     Sampled,
     earlier_cohorts,
     earlier_rows,
     of_lot,
     results_for,
+    rows_of,
     why_not,
 )
 from calendar_tui.planning.results.used import Aside, Used
-from calendar_tui.season.lots import lot_within, rules_for
+from calendar_tui.season.lots import cut_on, lot_within, lots_of_cohort, parts_cut, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 
@@ -42,7 +45,9 @@ class CohortTrend(NamedTuple):
     flowering: day 0, None where it has no such day. profile: the rules in force, and limit (%) of them; None for none.
     left_out: results that count, and that no crop can have, with why. earlier: the cohorts of the variety that are carried in.
     guess: what is expected before any result of its own; None without a limit. allowance: of the position that decides.
-    aside: the results of its cohort that do not count, with why.
+    aside: the results of its cohort that do not count, with why. cut: the day since which nothing of it stands, None where
+    something does. parts_cut: positions that are cut on
+    the whole of it while others stand; one of those decides.
     """
 
     cohort: str
@@ -59,6 +64,8 @@ class CohortTrend(NamedTuple):
     guess: Guess | None
     allowance: Allowance | None
     aside: tuple[Aside, ...]
+    cut: date | None = None
+    parts_cut: tuple[str, ...] = ()
 
     def on(self, day: float | None) -> date | None:
         """The calendar date of a day after flowering."""
@@ -125,13 +132,13 @@ def limit_dates(plan: LaidOut, lot: str) -> LimitDates:
 
 
 def is_passed(shown: CohortTrend) -> bool:
-    """Whether a result of the deciding position is over the limit, or the likely curve has been at it by today."""
+    """Whether a result of the deciding position is over the limit, or the likely curve was at it by today, or by the day it was cut."""
     decides = shown.deciding
     if decides is None or shown.limit is None:
         return False
     likely = None if decides.limit_days is None else shown.on(decides.limit_days.likely)
     over = any(one.low > shown.limit for one in decides.points)
-    return over or (likely is not None and likely <= shown.today)
+    return over or (likely is not None and likely <= (shown.cut or shown.today))
 
 
 def trend_of(plan: LaidOut, lot: str) -> CohortTrend:
@@ -151,7 +158,8 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
     good = tuple(one for one, why in whys if not why)
     earlier = earlier_cohorts(plan, lot.cohort)
     before = {analyte: earlier_rows(plan, earlier, analyte) for analyte in ("thc", "cbd")}
-    thc = _made(good, "thc", limit, before["thc"])
+    parts, cut = _cut(plan, lot, lot.id == name)
+    thc = _by_what_stands(_made(good, "thc", limit, before["thc"]), rows_of(good, "thc"), parts)
     return CohortTrend(
         lot.cohort,
         name,
@@ -169,7 +177,24 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
         tuple(
             one for one in plan.results.aside if one.sample is not None and one.sample.cohort == lot.cohort
         ),
+        cut,
+        parts,
     )
+
+
+def _cut(plan: LaidOut, lot: Lot, alone: bool) -> tuple[tuple[str, ...], date | None]:
+    """The parts that are cut, and the day since which nothing stands; of a cohort of several lots, not `alone`, that of all of them."""
+    if alone:
+        day = cut_on(plan.season, lot, plan.today)
+        return tuple(sorted(parts_cut(plan.season, lot, plan.today))) if day is None else (), day
+    days = [cut_on(plan.season, one, plan.today) for one in lots_of_cohort(plan.season, lot.cohort)]
+    return (), None if None in days else max(day for day in days if day is not None)
+
+
+def _by_what_stands(thc: Trend, rows: Rows, parts: tuple[str, ...]) -> Trend:
+    """What is cut decides no more, as long as something stands that was sampled."""
+    standing = [row for row in rows if row.position not in parts]
+    return thc._replace(deciding=deciding_position(standing) or thc.deciding)
 
 
 def _allowance(
