@@ -6,11 +6,13 @@ After a change that is meant, `GOLDEN=write pytest tests/screens/test_golden.py`
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 from settling import settled
+from textual.strip import Strip
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.storage.finding import example_files
@@ -30,17 +32,33 @@ async def drawn(folder: Path, view: str, size: tuple[int, int], *, ascii_only: b
     season.write_bytes(EXAMPLE.read_bytes())
     now = datetime(2026, 12, 8, 9, tzinfo=UTC)
     app = CalendarApp(open_season(season), TODAY, "Ana", lambda: now, ascii_only=ascii_only)
+    return text_of(await strips_of(app, size, VIEWS[view]))
+
+
+async def strips_of(app: CalendarApp, size: tuple[int, int], keys: Iterable[str]) -> list[Strip]:
+    """What the app draws once these keys are pressed, from the season view on."""
     async with app.run_test(size=size) as pilot:
         await settled(app, pilot)
         # A narrow terminal opens with the week.
         for key in ("escape",) if size[0] < 60 else ():
             await pilot.press(key)
-        for key in VIEWS[view]:
+        for key in keys:
             await pilot.press(key)
         for _ in range(3):
             await settled(app, pilot)
-        strips = app.screen._compositor.render_strips()
+        return app.screen._compositor.render_strips()
+
+
+def text_of(strips: Iterable[Strip]) -> str:
     return "".join("".join(segment.text for segment in strip).rstrip() + "\n" for strip in strips)
+
+
+def held(text: str, name: str) -> None:
+    """Held against the file of that name, or written to it."""
+    file = GOLDEN / f"{name}.txt"
+    if os.environ.get("GOLDEN") == "write":
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("ascii_only", [False, True], ids=["unicode", "ascii"])
@@ -52,7 +70,4 @@ async def test_a_view_is_drawn_as_it_was_found_right(
     text = await drawn(tmp_path, view, size, ascii_only=ascii_only)
     assert len(text.splitlines()) == size[1]
     assert not ascii_only or text.isascii()
-    file = GOLDEN / f"{view}-{size[0]}x{size[1]}-{'ascii' if ascii_only else 'unicode'}.txt"
-    if os.environ.get("GOLDEN") == "write":
-        file.write_text(text, encoding="utf-8")
-    assert text == file.read_text(encoding="utf-8")
+    held(text, f"{view}-{size[0]}x{size[1]}-{'ascii' if ascii_only else 'unicode'}")

@@ -6,15 +6,15 @@ After a change that is meant, `GOLDEN=write pytest tests/screens/test_golden_col
 
 from __future__ import annotations
 
-import os
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from itertools import groupby
 from pathlib import Path
 
 import pytest
 from rich.style import Style
-from settling import settled
-from test_golden import EXAMPLE, GOLDEN, SIZES, TODAY
+from test_golden import EXAMPLE, SIZES, TODAY, held, strips_of
+from textual.strip import Strip
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.kit.preferences import AS_IT_COMES
@@ -33,19 +33,16 @@ def words(style: Style | None) -> str:
 
 
 async def colours(folder: Path, size: tuple[int, int], theme: str) -> str:
-    """Line by line the cells that are not plain, and how they are drawn."""
     season = folder / EXAMPLE.name
     season.write_bytes(EXAMPLE.read_bytes())
     now = datetime(2026, 12, 8, 9, tzinfo=UTC)
     preferences = AS_IT_COMES._replace(theme=theme)
     app = CalendarApp(open_season(season), TODAY, "Ana", lambda: now, preferences=preferences)
-    async with app.run_test(size=size) as pilot:
-        await settled(app, pilot)
-        for key in ("escape",) if size[0] < 60 else ():
-            await pilot.press(key)
-        for _ in range(3):
-            await settled(app, pilot)
-        strips = app.screen._compositor.render_strips()
+    return coloured(await strips_of(app, size, ()))
+
+
+def coloured(strips: Iterable[Strip]) -> str:
+    """Line by line the cells that are not plain, and how they are drawn."""
     lines = []
     for y, strip in enumerate(strips):
         cells = [words(segment.style) for segment in strip for _ in range(segment.cell_length)]
@@ -57,23 +54,25 @@ async def colours(folder: Path, size: tuple[int, int], theme: str) -> str:
     return "".join(lines)
 
 
+def set_terminal(monkeypatch: pytest.MonkeyPatch, plain: bool) -> None:
+    """A terminal of all colours, or with none."""
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
+    if plain:
+        monkeypatch.setenv("NO_COLOR", "1")
+
+
 @pytest.mark.parametrize("look", LOOKS)
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
 async def test_the_season_view_is_coloured_as_it_was_found_right(
     tmp_path: Path, size: tuple[int, int], look: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     theme, plain = LOOKS[look]
-    monkeypatch.delenv("NO_COLOR", raising=False)
-    monkeypatch.setenv("TERM", "xterm-256color")
-    monkeypatch.setenv("COLORTERM", "truecolor")
-    if plain:
-        monkeypatch.setenv("NO_COLOR", "1")
+    set_terminal(monkeypatch, plain)
     shown = await colours(tmp_path, size, theme)
     assert shown, "the selected cohort stands out in every look"
     assert not plain or not any(
         name in shown for name in ("yellow", "green", "red", "#", "cyan", "blue", "magenta")
     )
-    file = GOLDEN / f"colours-{look}-{size[0]}x{size[1]}.txt"
-    if os.environ.get("GOLDEN") == "write":
-        file.write_text(shown, encoding="utf-8")
-    assert shown == file.read_text(encoding="utf-8")
+    held(shown, f"colours-{look}-{size[0]}x{size[1]}")
