@@ -46,6 +46,13 @@ class Uncertainty:
             )
 
 
+def highest_acceptable(limit: Decimal, uncertainty: Uncertainty) -> Decimal | None:
+    """The result (%) that less its uncertainty is just at the limit; None where an absolute one is as large as the limit itself."""
+    if uncertainty.kind == RELATIVE:
+        return limit / (1 - uncertainty.amount / _WHOLE)
+    return limit + uncertainty.amount if uncertainty.amount < limit else None
+
+
 @dataclass(frozen=True, slots=True)
 class Judgement:
     """verdict: WITHIN, OVER or UNCLEAR; low, high: what was held against the limit, widened by its uncertainty, %.

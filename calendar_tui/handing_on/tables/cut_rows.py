@@ -76,10 +76,15 @@ def _rule(bound: Bound | None) -> str | None:
 def _limit(limit: LimitDays) -> Row:
     return {
         "percent": limit.limit,
+        "judged_percent": limit.judged,
+        "uncertainty": limit.uncertainty or None,
         "position": limit.position,
         "earliest": limit.earliest,
         "likely": limit.likely,
         "latest": limit.latest,
+        "plain_earliest": limit.plain[0] if limit.plain else limit.earliest,
+        "plain_likely": limit.plain[1] if limit.plain else limit.likely,
+        "plain_latest": limit.plain[2] if limit.plain else limit.latest,
         "provisional": limit.provisional,
         "dates_missing": limit.missing,
         "newest_bag": limit.newest,

@@ -101,18 +101,38 @@ def limit_texts(limit: LimitDays | None, today: date) -> Iterator[str]:
     if limit.missing:
         yield f"limit {limit.limit:g} %: {count_text(limit.missing, 'date')} of results missing for a trend{_guess(limit)}"
     else:
-        days = (limit.earliest, limit.likely, limit.latest)
-        said = [
-            f"{word} {'not within 35 d of the newest bag' if day is None else year_day_text(day)}"
-            for word, day in zip(("earliest", "likely", "latest"), days, strict=True)
-        ]
         mark = " (provisional)" if limit.provisional else ""
-        yield f"limit {limit.limit:g} % by the {limit.position}{mark}: {', '.join(said)}"
+        days = _reached_text((limit.earliest, limit.likely, limit.latest))
+        yield f"limit {limit.limit:g} %{_judged_text(limit)} by the {limit.position}{mark}: {days}"
+        if limit.plain:
+            yield f"by the plain {limit.limit:g} %, with nothing taken off: {_reached_text(limit.plain)}"
+        elif limit.is_taken_off:
+            yield "the rules take the measurement uncertainty off, and no report has one: nothing is taken off, and it is not zero"
     if limit.newest is not None and limit.back is not None:
         yield (
             f"known today is the cut of {year_day_text(limit.newest)}, {days_text((today - limit.newest).days)} ago; a bag cut "
             f"today is known about {day_text(limit.back)}"
         )
+
+
+def _reached_text(days: Sequence[date | None]) -> str:
+    """The earliest, likely and latest day; those that are not reached together."""
+    named = [*zip(("earliest", "likely", "latest"), days, strict=True)]
+    texts = [f"{word} {year_day_text(day)}" for word, day in named if day is not None]
+    never = [word for word, day in named if day is None]
+    return ", ".join(
+        [*texts, *([f"{' and '.join(never)} not within 35 d of the newest bag"] if never else [])]
+    )
+
+
+def _judged_text(limit: LimitDays) -> str:
+    """What is taken off, and up to which result it is acceptable."""
+    if not limit.uncertainty or limit.judged is None:
+        return ""
+    return (
+        f" after {limit.uncertainty} are taken off, the measurement uncertainty of the newest report that has one: up to "
+        f"{limit.judged:.4g} % as reported,"
+    )
 
 
 def _guess(limit: LimitDays) -> str:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from calendar_tui.nature.cannabinoid_trend.results import dates_missing, deciding_position, is_provisional
 from calendar_tui.nature.canopy import TOP
 from calendar_tui.planning.results.due import due_of
+from calendar_tui.planning.results.judged import judged_of
 from calendar_tui.planning.results.taken_in import (
     Rows,
     earlier_cohorts,
@@ -20,11 +21,14 @@ from calendar_tui.planning.results.taken_in import (
 )
 from calendar_tui.planning.results.used import Results, Used
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.rules import TAKEN_OFF, Lot, Profile
 
 if TYPE_CHECKING:
     from calendar_tui.planning.laying_out.timeline import Timeline
     from calendar_tui.planning.spraying.closures import Closure
+
+# The earliest, likely and latest day; None where it is not reached.
+Reached = tuple[date | None, date | None, date | None]
 
 
 class Sight(NamedTuple):
@@ -40,10 +44,11 @@ class Sight(NamedTuple):
 class LimitDays(NamedTuple):
     """When a lot reaches a limit, %, at the canopy position that decides.
 
+    judged: what a result is held against, %: the limit, and the uncertainty of the newest report where the rules take that off.
     earliest: the first day on which a new result may be over it (95 % edge); likely: the crop's median; latest: its 5 % edge;
-    None where not within 35 d after the newest bag. missing: dates still needed before any of them is known; provisional:
+    None where not within 35 d after the newest bag. plain: the same three by the limit alone, where that is another. missing: dates still needed before any of them is known; provisional:
     just enough dates. newest: when the newest bag that counts was cut. half_by: before there is a trend, the day by which
-    half of such crops that ever reach it have; it moves nothing. over: the chance to be over the limit by day. back: when a bag
+    half of such crops that ever reach it have; it moves nothing. over: the chance to be over what is judged, by day. back: when a bag
     that is cut today, and goes where the newest went, is likely known.
     """
 
@@ -58,6 +63,10 @@ class LimitDays(NamedTuple):
     half_by: date | None = None
     over: Mapping[date, float] = {}
     back: date | None = None
+    judged: float | None = None
+    uncertainty: str = ""
+    is_taken_off: bool = False
+    plain: Reached | None = None
 
 
 def limit_days(
@@ -74,28 +83,46 @@ def limit_days(
     every, limit = rows_of(own, "thc"), float(profile.limit)
     position = deciding_position(every) or TOP
     rows = tuple(row for row in every if row.position == position)
-    newest, back = _newest(sight, own, position)
+    bags = [one for one in own if one.sample.position == position and not why_not(one)]
+    newest, back = _newest(sight, bags)
     if missing := dates_missing(rows):
         half = _half_by(sight, lot, limit, position) if guess else None
         half_by = None if half is None else flowering + timedelta(days=half)
         return LimitDays(limit, position, missing=missing, newest=newest, half_by=half_by, back=back)
+    judged, earlier = judged_of(bags, profile), _earlier(sight, lot)
+    highest = limit if judged is None else judged.highest
+    days, over = _reached(rows, highest, earlier, flowering)
+    return LimitDays(
+        limit,
+        position,
+        *days,
+        provisional=is_provisional(rows),
+        newest=newest,
+        over=over,
+        back=back,
+        judged=highest,
+        uncertainty="" if judged is None else judged.uncertainty,
+        is_taken_off=profile.uncertainty == TAKEN_OFF,
+        plain=None if judged is None else _reached(rows, limit, earlier, flowering)[0],
+    )
+
+
+def _reached(
+    rows: Rows, limit: float, earlier: tuple[Rows, ...], flowering: date
+) -> tuple[Reached, Mapping[date, float]]:
+    """The earliest, likely and latest day at a limit, and the chance to be over it by day."""
     from calendar_tui.planning.results.fits import limit_after
 
-    reached, chances = limit_after(rows, limit, _earlier(sight, lot))
-    earliest, likely, latest = (
-        None if day is None else flowering + timedelta(days=day) for day in reached[1:]
-    )
-    over = {flowering + timedelta(days=day): chance for day, chance in chances.items()}
-    provisional = is_provisional(rows)
-    return LimitDays(limit, position, earliest, likely, latest, 0, provisional, newest, None, over, back)
+    reached, chances = limit_after(rows, limit, earlier)
+    first, likely, last = (None if day is None else flowering + timedelta(days=day) for day in reached[1:])
+    return (first, likely, last), {flowering + timedelta(days=day): chance for day, chance in chances.items()}
 
 
-def _newest(sight: Sight, own: Sequence[Used], position: str) -> tuple[date | None, date | None]:
-    """When the newest bag of a position was cut, and when one that is cut today is likely known; None for no bag."""
-    bags = [one.sample for one in own if one.sample.position == position and not why_not(one)]
+def _newest(sight: Sight, bags: Sequence[Used]) -> tuple[date | None, date | None]:
+    """When the newest of these bags was cut, and when one that is cut today is likely known; None for no bag."""
     if not bags:
         return None, None
-    newest = max(bags, key=lambda sample: sample.date)
+    newest = max((one.sample for one in bags), key=lambda sample: sample.date)
     return newest.date, due_of(sight.season, replace(newest, date=sight.today, sent=None)).likely
 
 

@@ -212,4 +212,7 @@ def limit_rule(limit: LimitDays) -> str:
     """By what the limit binds, with how late its newest result is: known today is the cut of that bag's day."""
     newest = "" if limit.newest is None else f", known by the bag cut on {year_day_text(limit.newest)}"
     mark = ", provisional" if limit.provisional else ""
-    return f"a new result of the {limit.position} may be over {limit.limit:g} % (95 % edge{newest}{mark})"
+    less = f", less {limit.uncertainty}," if limit.uncertainty else ""
+    return (
+        f"a new result of the {limit.position}{less} may be over {limit.limit:g} % (95 % edge{newest}{mark})"
+    )

@@ -9,10 +9,10 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from calendar_tui.nature.cannabinoid_trend.curve_fit import Fit
-from calendar_tui.nature.cannabinoid_trend.trend import Uncertainty, chances_over, highest_acceptable
-from calendar_tui.nature.legal_limits import RELATIVE
+from calendar_tui.nature.cannabinoid_trend.trend import chances_over
+from calendar_tui.planning.results.judged import judged_of
 from calendar_tui.planning.results.used import Used
-from calendar_tui.season.rules import TAKEN_OFF, Profile
+from calendar_tui.season.rules import Profile
 
 
 class Allowance(NamedTuple):
@@ -28,15 +28,9 @@ class Allowance(NamedTuple):
 
 def allowance_of(used: Sequence[Used], days: range, profile: Profile | None, fitted: Fit) -> Allowance | None:
     """For the results of one position, and their fit. None where the rules take nothing off, or no report has any."""
-    given = [one.figures.uncertainty for one in used if one.figures.uncertainty is not None]
-    if profile is None or profile.limit is None or profile.uncertainty != TAKEN_OFF or not given:
+    judged = None if profile is None else judged_of(used, profile)
+    if judged is None:
         return None
-    limit, amount = float(profile.limit), float(given[-1].amount)
-    relative = given[-1].kind == RELATIVE
-    if not relative and amount >= limit:
-        return None  # as large as the limit itself: nothing sensible follows
-    highest = highest_acceptable(limit, Uncertainty(amount, relative))
     latest = fitted.results[-1]
-    chances = chances_over(fitted, latest.position, days, latest.laboratory, highest)
-    unit = "% of the result" if relative else "percentage points"
-    return Allowance(f"{amount:g} {unit}", highest, dict(zip(days, chances, strict=True)))
+    chances = chances_over(fitted, latest.position, days, latest.laboratory, judged.highest)
+    return Allowance(*judged, dict(zip(days, chances, strict=True)))
