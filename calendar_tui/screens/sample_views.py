@@ -1,4 +1,4 @@
-"""The views of bags, made on demand, so that what they need is loaded only then."""
+"""The views of bags and of their results, made on demand, so that what they need is loaded only then."""
 
 from __future__ import annotations
 
@@ -36,3 +36,9 @@ def trip(worked_out: Sequence[TripBag], tasks: Sequence[str], on_day: bool = Fal
     from calendar_tui.screens.samples.trip_view import TripView
 
     return TripView(worked_out, tasks, on_day=on_day)
+
+
+def results() -> Screen[Any]:
+    from calendar_tui.screens.results.view import ResultsView
+
+    return ResultsView()

@@ -14,7 +14,7 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.cut_views import drying, first_lots, first_rules, first_trend, lots, rules, trend
-from calendar_tui.screens.sample_views import bags, first_bags, first_trip, trip
+from calendar_tui.screens.sample_views import bags, first_bags, first_trip, results, trip
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
@@ -329,6 +329,7 @@ VIEWS: Mapping[str, View] = {
     "load": View(_load),
     "bags": View(bags, first_bags),
     "trip": View(trip, first_trip),
+    "results": View(results),
     "drying": View(drying),
     "record": View(_record),
     "outage": View(_outage),

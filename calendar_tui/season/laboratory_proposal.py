@@ -188,7 +188,7 @@ def _analytes(table: _Table, columns: LaboratoryColumns) -> Iterator[_Question]:
     names = dict.fromkeys(table.cells_of(columns, ANALYTE)) if columns.is_long else {}
     for name in names:
         if not columns.analyte(name):
-            yield "analytes", f"{shown(name)} is not known; set what it is, such as THCA"
+            yield f"analyte {name}", f"{shown(name)} is not known; set what it is, such as THCA"
 
 
 def _water(table: _Table, columns: LaboratoryColumns) -> Iterator[_Question]:

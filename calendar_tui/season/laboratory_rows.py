@@ -44,11 +44,12 @@ _Value = TypeVar("_Value")
 
 
 class LineProblem(NamedTuple):
-    """What is wrong on a line, and what would be right; last: the last line that it holds for."""
+    """What is wrong on a line, and what would be right; last: the last line that it holds for; sample: as the file has it."""
 
     line: int
     message: str
     last: int
+    sample: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +116,7 @@ def read_line(
         try:
             yield _row(line, analyte, group, columns)
         except Unreadable as wrong:
-            yield LineProblem(n, f"{analyte} of {shown(line.sample)} {wrong}", n)
+            yield LineProblem(n, f"{analyte} of {shown(line.sample)} {wrong}", n, line.sample)
 
 
 def _refuse_shifted(cells: Sequence[str], headers: Sequence[str], columns: LaboratoryColumns) -> None:

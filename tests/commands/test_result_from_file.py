@@ -231,3 +231,19 @@ def test_a_corrected_report_that_only_adds_an_analyte_completes_the_one_that_is_
     assert float(one["total_cbd"]["low"]) == pytest.approx(3.7957)
     assert run("undo", season, "--yes", today=TODAY).status == 0
     assert results(season)[0]["found"] == {"THC": "<0.02", "THCA": "0.25"}
+
+
+def test_what_does_not_read_of_a_bag_is_kept_in_the_note_of_its_result(season: Path) -> None:
+    text = "Sample,THC (%),THCA (%)\n26A1TA,-0.1,0.30\n"
+    ran = result(season, "--from", file(season, text), "--yes")
+    assert ran.status == 1
+    (only,) = results(season)
+    assert only["found"] == {"THCA": "0.30"}
+    assert only["note"] == 'not read: THC of "26A1TA" is "-0.1", under 0; an amount is 0 or more'
+    good = file(season, text.replace("-0.1", "0.1"))
+    ran = result(season, "--from", good, "--yes")
+    assert "26A1TA-1 is completed: amount of THC none -> 0.1" in one_line(ran)
+    assert json.loads(result(season, "--json").out)["results"][0]["total_thc"] == {
+        "low": "0.36310",
+        "high": "0.36310",
+    }

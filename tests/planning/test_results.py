@@ -162,7 +162,10 @@ def test_a_second_report_of_a_bag_does_not_count_and_one_set_aside_makes_room_fo
 def test_a_bag_cut_before_flowering_is_aside():
     early = [SAMPLES[0] | {"date": date(2027, 2, 20)}]
     (aside,) = sorted_out(RESULT, samples=early).aside
-    assert aside.why == "its bag was cut before 50 % flowering of A1, which is on 24 Feb"
+    assert (
+        aside.why
+        == "its bag was cut before 50 % flowering of A1, which is on 24 Feb: where it flowered sooner, record that"
+    )
 
 
 def test_every_result_is_used_or_aside():

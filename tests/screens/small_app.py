@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -126,7 +127,7 @@ class SmallApp(App[None]):
         self.preferences = AS_IT_COMES
         self.data: dict[str, Any] = data_of(text)
         self.plan: Plan | None = None
-        self.opened = SimpleNamespace()
+        self.opened = SimpleNamespace(path=Path("season.toml"))
         self.glyphs, self.notices = glyph_set(False), Notices()
         self.saved: list[Change] = []
         self.messages: list[str] = []

@@ -22,16 +22,27 @@ GOLDEN = Path(__file__).parent / "golden"
 TODAY = date(2026, 12, 8)
 SIZES = ((40, 12), (60, 20), (80, 24), (160, 45))
 # The keys that lead to each from where the program opens.
-VIEWS = {"season": (), "today": ("t",), "week": ("w",), "cohort": ("enter",), "farm": ("f",), "lot": ("C",)}
-(EXAMPLE,) = (file for file in example_files() if file.stem == "two-rivers")
+VIEWS = {
+    "season": (),
+    "today": ("t",),
+    "week": ("w",),
+    "cohort": ("enter",),
+    "farm": ("f",),
+    "lot": ("C",),
+    "results": ("L",),
+}
+EXAMPLES = {file.stem: file for file in example_files()}
+# The views that are drawn of another example than the first, which has nothing of theirs.
+OTHERS = {"results": ("north-bench", date(2026, 6, 16))}
 
 
 async def drawn(folder: Path, view: str, size: tuple[int, int], *, ascii_only: bool) -> str:
     """Every line of the screen as a terminal shows it."""
-    season = folder / EXAMPLE.name
-    season.write_bytes(EXAMPLE.read_bytes())
-    now = datetime(2026, 12, 8, 9, tzinfo=UTC)
-    app = CalendarApp(open_season(season), TODAY, "Ana", lambda: now, ascii_only=ascii_only)
+    name, today = OTHERS.get(view, ("two-rivers", TODAY))
+    season = folder / EXAMPLES[name].name
+    season.write_bytes(EXAMPLES[name].read_bytes())
+    now = datetime(today.year, today.month, today.day, 9, tzinfo=UTC)
+    app = CalendarApp(open_season(season), today, "Ana", lambda: now, ascii_only=ascii_only)
     return text_of(await strips_of(app, size, VIEWS[view]))
 
 

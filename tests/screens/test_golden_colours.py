@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from rich.style import Style
-from test_golden import EXAMPLE, SIZES, TODAY, held, strips_of
+from test_golden import EXAMPLES, SIZES, TODAY, held, strips_of
 from textual.strip import Strip
 
 from calendar_tui.screens.app import CalendarApp
@@ -33,8 +33,9 @@ def words(style: Style | None) -> str:
 
 
 async def colours(folder: Path, size: tuple[int, int], theme: str) -> str:
-    season = folder / EXAMPLE.name
-    season.write_bytes(EXAMPLE.read_bytes())
+    example = EXAMPLES["two-rivers"]
+    season = folder / example.name
+    season.write_bytes(example.read_bytes())
     now = datetime(2026, 12, 8, 9, tzinfo=UTC)
     preferences = AS_IT_COMES._replace(theme=theme)
     app = CalendarApp(open_season(season), TODAY, "Ana", lambda: now, preferences=preferences)

@@ -185,6 +185,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     farm = {"add", "copy_record", "record_spray", "take_out", "take_date"}
     bags = {"cut_again", "cut_bags", "cut_trip", "lose_bags", "send_bags"}
     rules = {"record_step", "take_in"}
+    laboratory = {"import_file"}
     dryer = {"read_batch", "record_pass", "take_batch_out"}
     assert {
         "act",
@@ -201,6 +202,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         *bags,
         *dryer,
         *rules,
+        *laboratory,
         *drafts,
         *farm,
     } == EDITS

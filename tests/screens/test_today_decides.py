@@ -9,7 +9,7 @@ from settling import settled
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.forms.form_view import FormView
-from calendar_tui.screens.pages.cohort_view import CohortView
+from calendar_tui.screens.results.view import ResultsView
 from calendar_tui.screens.week.opened_by import opened_by
 from calendar_tui.screens.week.today_view import TodayView
 from calendar_tui.storage.opening import open_season
@@ -34,7 +34,7 @@ async def test_enter_opens_what_decides_a_row(tmp_path: Path) -> None:
             "closed 0": "closed"
         }
         for key, kind in opened.items():
-            shown = CohortView if kind == "result" else FormView
+            shown = ResultsView if kind == "result" else FormView
             view._list.stand_on(key)
             await pilot.press("enter")
             await settled(app, pilot)

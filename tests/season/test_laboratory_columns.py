@@ -96,7 +96,7 @@ def test_a_proposal_of_a_wide_file():
         ("Sample,THC (%),Date\nA1,0.31,1/9/2026\n", "date_order", "may be 1 Sep 2026 or 9 Jan 2026"),
         ("Sample,THC (%),THC MU\nA1,0.31,10\n", "uncertainty", "10 % of the result or 10 % more and less"),
         ("Sample,THC (%)\nA1,-\n", "dash", "not tested or not detected"),
-        ("Sample,Analyte,Result,Unit\nA1,CBT,0.31,%\n", "analytes", '"CBT" is not known'),
+        ("Sample,Analyte,Result,Unit\nA1,CBT,0.31,%\n", "analyte CBT", '"CBT" is not known'),
         ("Sample,THC (%),CBT (%)\nA1,0.31,0.1\n", "CBT (%)", 'column "CBT (%)" is not known'),
         ("Sample,Sample ID,THC (%)\nA1,7,0.31\n", "Sample ID", 'column "Sample ID" is not known'),
         ("Sample,THC (%),MU\nA1,0.31,0.06 abs\n", "MU", 'set of which, such as "THC uncertainty"'),

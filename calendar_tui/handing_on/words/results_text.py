@@ -12,9 +12,12 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
 from calendar_tui.planning.results.figures import USUAL_FACTOR, percent_text
 from calendar_tui.planning.results.remarks import remarks_of
+from calendar_tui.planning.results.told import found_text
 from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.planning.results.verdicts import verdict_of
+from calendar_tui.season.measured_texts import is_below
 from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Result
 from calendar_tui.season.wording import day_text, weekday_text
 
 NO_RULES = (
@@ -71,6 +74,38 @@ def used_text(plan: Plan, one: Used) -> str:
     return f"day {one.day} {bag}, cut {day_text(sample.date)}: {'; '.join(parts)}"
 
 
+def result_line(plan: Plan, one: Used) -> str:
+    """ "0.2456-0.2956 % dry ±0.04, within; THC <0.05; 26A-1TA lab": the total THC, and what of it lies under a limit."""
+    figures, verdict = one.figures, verdict_of(plan.season, one, plan.today)
+    assert figures.thc is not None
+    judged = f", {verdict.verdict}" if verdict else ""
+    total = f"{percent_text(figures.thc)} {figures.basis}{_uncertainty_text(figures.uncertainty)}{judged}"
+    found = one.result.found
+    under = [f"{name} {found[name]}" for name in ("THC", "THCA") if is_below(found.get(name, ""))]
+    bag = f"{grouped(one.sample.id)} {one.result.laboratory or one.sample.laboratory}".rstrip()
+    return "; ".join((total, *under, bag))
+
+
+def report_text(result: Result) -> str:
+    """What is in a report, as it is written there: its figures and limits, its number, method and dates, who found it."""
+    limits = [
+        f"{name} of {analyte} {figure}"
+        for name, table in (("LOD", result.lod), ("LOQ", result.loq), ("limit", result.limits))
+        for analyte, figure in table.items()
+    ]
+    days = [
+        f"{key} {day_text(day)}"
+        for key in ("collected", "received", "tested")
+        if (day := getattr(result, key)) is not None
+    ]
+    water = [f"water {result.water} % {result.water_is}"] if result.water else []
+    total = [f"its own total {result.total}"] if result.total else []
+    report = f"report {result.report} of" if result.report else "report of"
+    whose = f"{report} {day_text(result.date)}" + (f" by {result.laboratory}" if result.laboratory else "")
+    method = [result.method] if result.method else []
+    return ", ".join((f"{found_text(result)} {result.basis}", *water, *total, *limits, whose, *method, *days))
+
+
 def _uncertainty_text(found: Uncertainty | None) -> str:
     if found is None:
         return ""
@@ -89,10 +124,11 @@ def _due_lines(plan: Plan, due: Iterable[Due]) -> Iterator[str]:
         if n == 0:
             yield "Out"
         bag = f"{grouped(one.sample.id)} {one.sample.cohort} {one.sample.position}"
-        late = f"overdue since {weekday_text(one.latest)}: ask the laboratory"
-        when = (
-            late
-            if one.is_overdue(plan.today)
-            else f"due {weekday_text(one.likely)}, at the latest {weekday_text(one.latest)}"
-        )
-        yield f"  {bag}: {when}"
+        yield f"  {bag}: {due_text(plan, one)}"
+
+
+def due_text(plan: Plan, one: Due) -> str:
+    """ "due Sun 14 Jun, at the latest Tue 16 Jun", or since when it is overdue."""
+    if one.is_overdue(plan.today):
+        return f"overdue since {weekday_text(one.latest)}: ask the laboratory"
+    return f"due {weekday_text(one.likely)}, at the latest {weekday_text(one.latest)}"

@@ -13,6 +13,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.results_in import result_name
 from calendar_tui.season.analyte_names import TOTAL_CBD, TOTAL_THC, WATER
 from calendar_tui.season.laboratory_columns import DAYS, LaboratoryColumns
+from calendar_tui.season.laboratory_file import LaboratoryReading
 from calendar_tui.season.laboratory_rows import LaboratoryRow
 from calendar_tui.season.measured_texts import BELOW, NOT_TESTED, is_below
 from calendar_tui.season.sample_ids import is_sound, plain_id
@@ -30,11 +31,11 @@ class FileResults(NamedTuple):
 
 
 def results_of_file(
-    held: HeldSeason, laboratory: str, rows: Sequence[LaboratoryRow], columns: LaboratoryColumns
+    held: HeldSeason, laboratory: str, reading: LaboratoryReading, columns: LaboratoryColumns
 ) -> FileResults:
-    """The rows of a laboratory's file as results, one for each bag and report."""
+    """The rows of a laboratory's file as results, one for each bag and report, with what did not read of it in its note."""
     groups: dict[tuple[str, str], list[LaboratoryRow]] = {}
-    for row in rows:
+    for row in reading.rows:
         groups.setdefault((plain_id(row.sample), row.report), []).append(row)
     taken = list(held.plan.season.results)
     fresh: list[dict[str, Any]] = []
@@ -42,6 +43,7 @@ def results_of_file(
     completed: dict[str, Completion] = {}
     for (bag, _), of_bag in groups.items():
         result = _result(bag, of_bag, laboratory, columns, held.plan.today)
+        result |= {"note": note} if (note := _not_read(bag, reading)) else {}
         dated = bool(of_bag[0].tested or of_bag[0].received)
         more = completion_of(held.records(KIND), result, dated=dated)
         if more is not None and more.name not in completed:
@@ -53,6 +55,14 @@ def results_of_file(
             taken.append(name)
             fresh.append({"id": name, **result})
     return FileResults(tuple(fresh), tuple(known), tuple(completed.values()))
+
+
+def _not_read(bag: str, reading: LaboratoryReading) -> str:
+    """What stands in the file of this bag and could not be read; "" where all could."""
+    texts = [
+        problem.message for problem in reading.problems if problem.sample and plain_id(problem.sample) == bag
+    ]
+    return f"not read: {'; '.join(texts)}" if texts else ""
 
 
 def _result(

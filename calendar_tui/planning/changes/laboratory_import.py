@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from calendar_tui.nature.measured import AS_RECEIVED
@@ -14,20 +15,20 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.results.figures import factor_of, percent_text
-from calendar_tui.planning.results.used import Aside, Used, rules_of
+from calendar_tui.planning.results.figures import factor_of
+from calendar_tui.planning.results.told import aside_texts, taken_texts
+from calendar_tui.planning.results.used import rules_of
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data, read_columns
 from calendar_tui.season.laboratory_file import LaboratoryReading, read_laboratory_file
+from calendar_tui.season.laboratory_proposal import Proposal as ColumnsProposal
 from calendar_tui.season.laboratory_proposal import proposed_columns
 from calendar_tui.season.laboratory_totals import other_totals
 from calendar_tui.season.readers import Unreadable, shown
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Laboratory
-from calendar_tui.season.wording import day_text
 
 # Each setting of a laboratory's file: the key of its record.
 SETTINGS = ("unit", "decimal", "dash", "date_order", "uncertainty", "basis", "water_is", "separator")
@@ -43,7 +44,7 @@ class Given(NamedTuple):
 
 
 class FileColumns(NamedTuple):
-    """columns: as they are read; questions: what is still to be set, each with its key, header or "analytes"."""
+    """columns: as they are read; questions: what is still to be set, each with its key, its header, or "analyte NAME"."""
 
     columns: LaboratoryColumns
     questions: tuple[tuple[str, str], ...]
@@ -52,7 +53,8 @@ class FileColumns(NamedTuple):
 def columns_of_file(season: Season, laboratory: str, text: str, given: Given) -> FileColumns:
     """How a file is written: as it is set and as the laboratory's record has it, else as it looks. Raises Refusal."""
     record = season.laboratories.get(laboratory, Laboratory(id=laboratory))
-    proposal = proposed_columns(text, laboratory, dict(record.analytes) | dict(given.analytes))
+    analytes = dict(record.analytes) | dict(given.analytes)
+    proposal = _proposed(text, laboratory, tuple(analytes.items()))
     settings = {key: value for key in SETTINGS if (value := given.settings.get(key) or getattr(record, key))}
     named = dict(record.columns) | dict(given.columns)
     data: dict[str, Any] = {**columns_data(proposal.columns), **settings}
@@ -67,6 +69,12 @@ def columns_of_file(season: Season, laboratory: str, text: str, given: Given) ->
     return FileColumns(columns, tuple(one for one in proposal.questions if one[0] not in settled))
 
 
+@lru_cache(maxsize=4)
+def _proposed(text: str, laboratory: str, analytes: tuple[tuple[str, str], ...]) -> ColumnsProposal:
+    """Worked out once for a file, and not for every letter that is typed in its form."""
+    return proposed_columns(text, laboratory, dict(analytes))
+
+
 class TakenIn(NamedTuple):
     """proposal: None where the file brings nothing new. report: what is not taken and why, in sentences; failed: lines that do not read."""
 
@@ -78,12 +86,13 @@ class TakenIn(NamedTuple):
 def take_in(held: HeldSeason, laboratory: str, name: str, text: str, columns: LaboratoryColumns) -> TakenIn:
     """What a file comes to. name: of the file, before the numbers of its lines. Raises FieldErrors."""
     reading = read_laboratory_file(text, columns)
-    brought = results_of_file(held, laboratory, reading.rows, columns)
+    brought = results_of_file(held, laboratory, reading, columns)
     report = list(_report(name, held.plan, reading, brought))
     if not (brought.results or brought.more):
         return TakenIn(None, tuple(report), bool(reading.problems))
     proposal = _import(held, laboratory, columns, brought)
-    taken, aside = _outcomes(proposal.plan, {str(one["id"]) for one in brought.results})
+    names, results = {str(one["id"]) for one in brought.results}, proposal.plan.results
+    taken, aside = tuple(taken_texts(results, names)), tuple(aside_texts(results, names))
     notes = (
         *columns_texts(columns, laboratory),
         *(one.text for one in brought.more),
@@ -123,26 +132,6 @@ def _report(name: str, plan: Plan, reading: LaboratoryReading, brought: FileResu
     yield from (f"{name}:{line}: {text}" for line, text in left_out(reading.rows))
     if brought.known:
         yield f"passed over, for they are in the season already: {len(brought.known)}"
-
-
-def _outcomes(plan: Plan, names: set[str]) -> tuple[list[str], list[str]]:
-    """Of results that are added: what is taken, and what is kept aside and why."""
-    taken = [_taken_text(one) for one in plan.results.used if one.result.id in names]
-    return taken, [_aside_text(one) for one in plan.results.aside if one.result.id in names]
-
-
-def _taken_text(one: Used) -> str:
-    result, sample = one.result, one.sample
-    found = ", ".join(f"{analyte} {text}" for analyte, text in result.found.items())
-    bag = (
-        f"{grouped(sample.id)}, {sample.lot or sample.cohort} {sample.position}, cut {day_text(sample.date)}"
-    )
-    total = "" if one.figures.thc is None else f": total THC {percent_text(one.figures.thc)}"
-    return f"taken: {result.id} of {bag}: {found} {result.unit}{total}"
-
-
-def _aside_text(one: Aside) -> str:
-    return f"kept aside: {one.result.id} of {one.result.sample}: {one.why}"
 
 
 def _import(held: HeldSeason, laboratory: str, columns: LaboratoryColumns, brought: FileResults) -> Proposal:

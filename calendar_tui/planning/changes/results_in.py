@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 
 from calendar_tui.planning.changes.completing import KIND, completion_of
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
+from calendar_tui.planning.changes.typed_results import result_fields
+from calendar_tui.planning.results.told import aside_texts, taken_texts
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.readers import Unreadable
 from calendar_tui.season.records import Season
@@ -42,13 +45,25 @@ def record_result(held: HeldSeason, bag: str, typed: Mapping[str, str], *, apart
     whatever is in. Raises FieldErrors.
     """
     name = result_name(bag, tuple(held.plan.season.results))
-    added = add_record(held, KIND, name, {"date": year_day_text(held.plan.today), "sample": bag, **typed})
+    given = {"date": year_day_text(held.plan.today), "sample": bag, **result_fields(typed)}
+    added = add_record(held, KIND, name, given)
     new = next(edit.value for edit in added.change.edits if (edit.op, edit.kind) == ("add", KIND))
     more = None if apart else completion_of(held.records(KIND), new, dated="date" in typed)
     if more is None:
-        return added
+        return _told(added, name)
     season = checked_season(held, more.edits, {KIND: [(more.name,)]}, {})
-    return proposed(held, season, more.text, more.edits, KIND, [(more.name,)])
+    return _told(proposed(held, season, more.text, more.edits, KIND, [(more.name,)]), more.name)
+
+
+def _told(proposal: Proposal, name: str) -> Proposal:
+    """With what the result comes to, or why it is kept aside."""
+    results = proposal.plan.results
+    aside = tuple(aside_texts(results, {name}))
+    return replace(
+        proposal,
+        doubts=(*aside, *proposal.doubts),
+        notes=(*taken_texts(results, {name}), *proposal.notes),
+    )
 
 
 def result_name(bag: str, taken: Collection[str]) -> str:

@@ -62,10 +62,16 @@ def results_of(season: Season, timelines: Mapping[str, Timeline], today: date) -
             aside.append(Aside(result, sample, str(wrong)))
             continue
         if figures.thc is None:
-            aside.append(Aside(result, sample, "THC or THCA was not tested, so that its total is not known"))
+            aside.append(
+                Aside(
+                    result,
+                    sample,
+                    "THC or THCA was not tested, so that its total is not known: enter what is missing",
+                )
+            )
         elif figures.basis == AS_RECEIVED:
             # Held against the limit as they are, they would be lower than the crop is.
-            why = "its figures are as received, and the water of the sample is not set"
+            why = "its figures are as received, and the water of the sample is not set: enter its water"
             aside.append(Aside(result, sample, why))
         else:
             first_of[result.sample] = result
@@ -93,7 +99,7 @@ def _whys(
     if sample is None:
         near = nearest_ids(result.sample, season.samples)
         meant = f"; near it: {', '.join(map(grouped, near))}" if near else ""
-        yield f"there is no bag {grouped(result.sample)}{meant}"
+        yield f"there is no bag {grouped(result.sample)}{meant or '; look at the label again'}"
         return
     if result.sample in first_of:
         first = first_of[result.sample].id
@@ -102,13 +108,18 @@ def _whys(
             "that is not used"
         )
     if result.date > today:
-        yield f"its report is of {day_text(result.date)}, which is to come"
+        yield f"its report is of {day_text(result.date)}, which is to come: look at its date"
     if result.date < sample.date:
-        yield f"its report is of {day_text(result.date)}, before its bag was cut on {day_text(sample.date)}"
+        yield (
+            f"its report is of {day_text(result.date)}, before its bag was cut on {day_text(sample.date)}: look at the "
+            "date, and whether it is this bag"
+        )
     flowering = timelines[sample.cohort].likely("flowering")
     if flowering is None or sample.date < flowering:
         when = "has no day" if flowering is None else f"is on {day_text(flowering)}"
-        yield f"its bag was cut before 50 % flowering of {sample.cohort}, which {when}"
+        yield (
+            f"its bag was cut before 50 % flowering of {sample.cohort}, which {when}: where it flowered sooner, record that"
+        )
 
 
 def _day(timelines: Mapping[str, Timeline], sample: Sample) -> int:

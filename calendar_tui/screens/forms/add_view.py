@@ -12,6 +12,8 @@ from calendar_tui.screens.forms.blank import Blank
 from calendar_tui.screens.forms.copy_form import copying
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.forms.record_forms import adding, like
+from calendar_tui.screens.forms.result_form import KIND as RESULT
+from calendar_tui.screens.forms.result_form import recording_result
 from calendar_tui.screens.forms.spray_form import KIND as SPRAY
 from calendar_tui.screens.forms.spray_form import spraying
 from calendar_tui.screens.forms.stay_form import adding_stay
@@ -30,6 +32,7 @@ ADDED: Mapping[str, str] = {
     "chore": "work that comes with a stage of every cohort, once or again and again",
     "outage": "nights on which the lamps of a place failed",
     "spray": "a product applied to a place, which closes it until an hour",
+    "result": "what a laboratory found in a bag",
 }
 ADD_FOOT = ("form", "add form", "form fields", "view")
 KINDS_FOOT = ("kinds", "view")
@@ -41,11 +44,14 @@ class AddView(FormView):
     HELP_FIRST = "form"
     BINDINGS: ClassVar[list[BindingType]] = bindings("add form")
 
-    def __init__(self, cohort: str = "", kind: str = "", source: Ident = (), place: str = "") -> None:
+    def __init__(
+        self, cohort: str = "", kind: str = "", source: Ident = (), place: str = "", bag: str = ""
+    ) -> None:
         """cohort: the one that the new one is like; "" for a form with nothing in it. kind: another than a cohort;
-        source: the record of that kind that the new one is like; place: where a spray is, "" for where the cohort stands.
+        source: the record of that kind that the new one is like; place: where a spray is, "" for where the cohort stands;
+        bag: which a result is of, "" for one that is typed.
         """
-        self._like, self._place = cohort, place
+        self._like, self._place, self._bag = cohort, place, bag
         super().__init__(
             like(kind, source) if source else self._blank_for(kind or "cohort", not kind), ADD_FOOT
         )
@@ -55,6 +61,8 @@ class AddView(FormView):
             return adding_stay(self._like)
         if kind == SPRAY:
             return spraying(self._like, self._place)
+        if kind == RESULT:
+            return recording_result(self._bag)
         return copying(self._like) if as_cohort and self._like else adding(kind)
 
     def action_other_kind(self) -> None:

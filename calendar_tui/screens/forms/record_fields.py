@@ -32,6 +32,11 @@ _TYPED_AS: Mapping[str, str] = {
 # The headings that stand over fields of an inner table.
 _ABOVE: Mapping[str, str] = {"lamps": "Lamps", "columns": "Columns"}
 _LISTED = 80
+# The kinds whose tables have names of their own in each record; by key, those that any may have.
+_OWN_NAMES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
+    "result": {"found": ("THC", "THCA", "CBD", "CBDA")},
+    "laboratory": {},
+}
 
 
 def form_fields(kind: str, held: HeldSeason, record: Record) -> Iterator[FormField]:
@@ -82,15 +87,19 @@ def _fields_shown(kind: str, held: HeldSeason, record: Record) -> Iterator[Named
     for field in fields_of(kind):
         if field.takes_name:
             yield from (
-                named for name in _names(held, field) if (named := field_named(kind, f"{field.words} {name}"))
+                named
+                for name in _names(held, record, field)
+                if (named := field_named(kind, f"{field.words} {name}"))
             )
         elif kind != "cohort" or _is_of_cohort(field, held, record):
             yield field
 
 
-def _names(held: HeldSeason, field: NamedField) -> Collection[str]:
-    """The roles, or the varieties, that a table has a value for or may have."""
-    given = {str(name) for record in held.records(field.kind) for name in record.get(field.key, {})}
+def _names(held: HeldSeason, record: Record, field: NamedField) -> Collection[str]:
+    """The roles, the varieties or the analytes that a table has a value for or may have."""
+    if field.kind in _OWN_NAMES:
+        return dict.fromkeys((*_OWN_NAMES[field.kind].get(field.key, ()), *record.get(field.key, {})))
+    given = {str(name) for other in held.records(field.kind) for name in other.get(field.key, {})}
     season = held.plan.season
     known = (c.who for c in season.chores.values() if c.who) if field.kind == "crew" else season.varieties
     return sorted(given | set(known))

@@ -50,6 +50,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("l", "open_about('lamps')", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("B", "open('bags')", "B", "", "Open the bags: what is to be cut for the laboratory this week, and who has what."),
+        Key("L", "open('results')", "L", "", "Open the laboratory's results: due, overdue, in, kept aside; enter one, or take in a file."),
         Key("n", "open_about('quantities')", "n", "", "Open what the season needs: seeds, trays, lamps, bags, and what is short."),
         Key("d", "open_about('response')", "d", "", "Open the planting dates: what each date of a year comes to, for a variety and a place."),
         Key("s", "open_about('stagger')", "s", "", "Open the staggering: cohorts planned backwards from harvest; drafts side by side."),
@@ -174,7 +175,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         *up_and_down("row"),
     ),
     "bags": (
-        Key("enter", "cut_bags", "Enter", "cut", "Record the marked bags, else all of the trip that are to cut, as cut today; a later trip's get their ids ahead, for labels.", edits=True),
+        Key("enter", "cut_bags", "Enter", "cut", "Record the marked bags, else all of the trip that are to cut, as cut today; a later trip's get their ids ahead, for labels. On a bag that is at a laboratory, enter its result.", edits=True),
         Key("space", "mark", "Space", "mark", "Mark the bag; again, take its mark off."),
         Key("a", "mark_trip", "a", "all", "Mark all bags of the trip, or all that stand with it; again, none."),
         Key("s", "send_bags", "s", "sent", "Record the bag, or all that are marked, as sent today.", edits=True),
@@ -191,6 +192,13 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("a", "mark_all", "a", "all", "Mark all bags as cut; again, none."),
         Key("o", "other_day", "o", "day", "Cut on another day than the one in the heading."),
         *up_and_down("bag"),
+    ),
+    "results": (
+        Key("i", "import_file", "i", "take in a file", "Take in a laboratory's file: how it is written is shown, then what it brings, before anything is saved.", edits=True),
+    ),
+    "typed file": (
+        Key("enter", "", "Enter", "read it", ""),
+        Key("escape", "", "Esc", "back", ""),
     ),
     "drying": (
         Key("p", "record_pass", "p", "pass", "Record a pass: what was cut and weighed; the last one records the harvest.", edits=True),

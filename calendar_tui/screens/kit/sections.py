@@ -27,6 +27,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("load", "In the load", ("load",)),
     ("bags", "In the bags for the laboratory", ("bags",)),
     ("trip", "Where the bags of a trip are ticked", ("trip",)),
+    ("results", "In the laboratory's results", ("results",)),
     ("drying", "In the harvest and the dryer", ("drying",)),
     ("chores", "In the chores", ("chores",)),
     ("moves", "Where old and new dates are shown", ("answers", "moves")),

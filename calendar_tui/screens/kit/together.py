@@ -8,6 +8,7 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("tasks in a list", "week", "undo", "redo", "view"),
     ("tasks in a list", "today", "undo", "redo", "view"),
     ("varieties", "records", "undo", "redo", "view"),
+    ("results", "records", "undo", "redo", "view"),
     ("drying", "records", "undo", "redo", "view"),
     ("chores", "records", "undo", "redo", "view"),
     ("rules", "records", "undo", "redo", "view"),

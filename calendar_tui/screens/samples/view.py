@@ -24,6 +24,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.screens.asking.answers import Answer, OneChange
 from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.forms.add_view import AddView
 from calendar_tui.screens.forms.form_view import held_season
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, fitted, row, wrapped
@@ -148,9 +149,14 @@ class BagsView(ListView[None]):
     def action_cut_bags(self) -> None:
         """Give the bags their ids, cut today; those of a day to come are still to be cut."""
         bags, today = self._to_cut(), host(self).today
-        if not bags:
+        if not self._marked and any(one.sample.id == self._list.key for one in self._bags.out):
+            self.app.push_screen(AddView(kind="result", bag=self._list.key))
+        elif not bags:
             self.notify("No bag without an id is here: move to one that is to cut.")
-            return
+        else:
+            self._cut(bags, today)
+
+    def _cut(self, bags: Sequence[NewBag], today: date) -> None:
         planned = min(bag.planned for bag in bags if bag.planned is not None)
         # One or two days early the trip is cut now; for a later one ids are made ahead, for labels.
         day = today if planned <= today + timedelta(days=2) else planned

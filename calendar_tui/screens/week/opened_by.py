@@ -35,6 +35,8 @@ def opened_by(row: Decision) -> Opens:
         return "lamps", row.cohorts[0]
     if row.kind in (CUT, OFFICIAL):
         return "lot", row.about
+    if row.kind == RESULT and not row.record:
+        return ("results",)
     if row.record:
         return "form", _RECORDS[row.kind], row.record
     return ("cohort", row.cohorts[0]) if row.cohorts else ("farm",)
