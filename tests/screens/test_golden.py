@@ -29,7 +29,7 @@ VIEWS = {
     "cohort": ("enter",),
     "farm": ("f",),
     "lot": ("C",),
-    "results": ("L",),
+    "results": ("i",),
 }
 EXAMPLES = {file.stem: file for file in example_files()}
 # The views that are drawn of another example than the first, which has nothing of theirs.

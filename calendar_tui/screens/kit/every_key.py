@@ -50,7 +50,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("l", "open_about('lamps')", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("B", "open('bags')", "B", "", "Open the bags: what is to be cut for the laboratory this week, and who has what."),
-        Key("L", "open('results')", "L", "", "Open the laboratory's results: due, overdue, in, kept aside; enter one, or take in a file."),
+        Key("i", "open('results')", "i", "", "Open the laboratory's results: due, overdue, in, kept aside; enter one, or take in a file."),
         Key("n", "open_about('quantities')", "n", "", "Open what the season needs: seeds, trays, lamps, bags, and what is short."),
         Key("d", "open_about('response')", "d", "", "Open the planting dates: what each date of a year comes to, for a variety and a place."),
         Key("s", "open_about('stagger')", "s", "", "Open the staggering: cohorts planned backwards from harvest; drafts side by side."),
