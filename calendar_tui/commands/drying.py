@@ -94,9 +94,16 @@ def _show(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> None:
         raise Refusal(f'"{words[0]}" is no batch of this season{choices(words[0], plan.season.batches)}')
     shown = [one for one in dryings(plan.season) if name in ("", one.batch.id)]
     if args.json:
-        from calendar_tui.handing_on.tables.drying_rows import batch_row
+        from calendar_tui.handing_on.tables.drying_rows import batch_row, weighed_row
+        from calendar_tui.planning.drying.weighed import weighed_of
 
-        print_json({"batches": [batch_row(plan.season, one) for one in shown]})
+        weighed = (weighed_of(plan.season, variety) for variety in plan.season.varieties.values())
+        print_json(
+            {
+                "batches": [batch_row(plan.season, one) for one in shown],
+                "weighed": [weighed_row(one) for one in weighed if one is not None],
+            }
+        )
     else:
         from calendar_tui.handing_on.words.drying_text import batches_text
 

@@ -92,7 +92,7 @@ def _tell(args: argparse.Namespace, season: Season, shown: list[tuple[Variety, l
     from calendar_tui.handing_on.words.varieties_text import one_figure_text, varieties_text
 
     if args.json:
-        print_json(figure_rows(figure for _, figures in shown for figure in figures))
+        print_json(figure_rows(season, (figure for _, figures in shown for figure in figures)))
     elif len(shown) == 1 and len(shown[0][1]) == 1:
         emit(one_figure_text(shown[0][1][0]))
     else:

@@ -54,6 +54,7 @@ def test_as_json_each_figure_is_a_row(season: Path) -> None:
         "mark": "practice",
         "guess": False,
         "used": True,
+        "weighed": None,
         "means": "at or above this day the count goes back to 0",
     }
     assert {r["mark"] for r in rows if r["key"] == "full_response_day"} == {None}

@@ -4,14 +4,18 @@ from datetime import date, timedelta
 
 import pytest
 
+from calendar_tui.handing_on.tables.drying_rows import weighed_row
+from calendar_tui.handing_on.tables.season_rows import figure_rows
 from calendar_tui.handing_on.words.weighed_text import offer_lines, weighed_text
 from calendar_tui.planning.capacity.uses import dryer_uses
 from calendar_tui.planning.changes.batches import fill_batch, read_batch, set_batch
 from calendar_tui.planning.changes.passes import record_pass
+from calendar_tui.planning.changes.variety_change import figures_of
 from calendar_tui.planning.drying.batches import dryings
 from calendar_tui.planning.drying.mixing import why_apart
 from calendar_tui.planning.drying.room import over_room, room_text
 from calendar_tui.planning.drying.weighed import offers, weighed_of
+from calendar_tui.planning.needs.quantities import amounts_of, basis_of
 from calendar_tui.planning.refit.records import recorded_spans, season_cohorts
 from calendar_tui.season.refusal import Refusal
 from tests.planning.test_passes import FIRST, RULES, held, pass_of
@@ -285,3 +289,40 @@ def test_a_failed_sample_of_a_cohort_of_two_lots_keeps_a_pass_of_either_from_ano
         official=[official("A1", "failed", "O1"), official("B1", "passed", "O2")],
     )
     assert "the official sample of A1-west failed and that of B1 passed" in apart(there)
+
+
+# --- own weights go on into what is expected
+
+
+def test_own_weights_are_rows_beside_the_figures_of_the_variety():
+    there = dried(moisture=0.12)
+    figures = figures_of(amber(there), there.data)
+    weighed = {
+        row["key"]: row["weighed"] for row in figure_rows(there.plan.season, figures) if row["weighed"]
+    }
+    assert weighed == {
+        "fresh_kg_per_plant": 0.42,
+        "moisture_dry": 0.12,
+        "moisture_fresh": 0.78,
+        "drying_d": [9],
+    }
+    row = weighed_row(weighed_of(there.plan.season, amber(there)))
+    assert (row["variety"], row["fresh_kg"], row["dry_kg"], row["wet_to_dry"]) == ("amber", 42.0, 10.5, 4.0)
+    assert (row["passes"], row["plants"], row["batches"]) == (2, 120, 1)
+
+
+def test_the_dry_crop_is_worked_out_by_own_fresh_to_dry_where_it_was_weighed():
+    data = [{"id": "amber", "response": "short-day", "fresh_kg_per_plant": 0.5}]
+    amounts = {}
+    for there in (held(variety=data), with_variety(dried(), data)):
+        found = amounts_of(basis_of(there.plan, there.data), there.plan.timelines["A1"])
+        amounts[bool(there.plan.season.passes)] = found.find("dry crop")
+    # 120 x 0.5 kg; by the figures 75 and 10 % of water, 3.6 to 1; as weighed 42 kg to 10.5 kg.
+    assert amounts[False].count == pytest.approx(60 / 3.6)
+    assert amounts[True].count == 15.0
+    assert amounts[True].how == "60 kg / 4.0 = 15 kg; 4.0 kg fresh to 1 dry as weighed, 1 batch"
+    assert not [guess for guess in amounts[True].guesses if "moisture" in guess.key]
+
+
+def with_variety(there, variety):
+    return held(*there.data["pass"], **{key: there.data[key] for key in ("batch", "cohort")}, variety=variety)

@@ -57,7 +57,7 @@ async def test_a_pass_with_weight_and_batch_takes_five_keys_beside_what_is_typed
         assert one["id"] == "A1-1"
         assert (one["lot"], one["fresh_kg"], one["why"], one["batch"]) == ("A1", {"top": 12.5}, "ripe", "D1")
         assert [b["id"] for b in app.data["batch"]] == ["D1"]
-        assert "D1  in since Tue 16 Mar 2027, day 0: A1-1, 12.5 kg fresh; out about" in view.text
+        assert "D1  in since Tue 16 Mar 2027, day 0: A1-1, 12.5 kg fresh;\n    out about" in view.text
         assert "12.5 of 40 kg taken, 27.5 fit" in view.text
         assert "blocked exits" in " ".join(view.text.split())
 
@@ -113,3 +113,44 @@ async def test_the_harvest_opens_from_today_by_a_key(tmp_path: Path) -> None:
             await pilot.press(key)
             await settled(app, pilot)
         assert isinstance(app.screen, DryingView)
+
+
+async def test_at_80x24_every_figure_of_a_batch_is_whole_with_what_is_expected_of_it() -> None:
+    text = SEASON + (
+        "\n[records]\npass = [\n"
+        '  { id = "A1-1", date = 2027-02-20, lot = "A1", part = "top", fresh_kg = { top = 20.0 }, batch = "D1" },\n'
+        '  { id = "A1-2", date = 2027-03-06, lot = "A1", part = "the rest", fresh_kg = { middle = 12.5, bottom = 7.5 }, batch = "D2", why = "window" },\n'
+        ']\nbatch = [\n  { id = "D1", date = 2027-02-20, out = 2027-03-02, moisture = 0.11, dry_kg = 5.0, trays = 22 },\n'
+        '  { id = "D2", date = 2027-03-06, trays = 20 },\n]\n'
+        'reading = [{ id = "D2-1", date = 2027-03-15, batch = "D2", moisture = 0.3 }]\n'
+    )
+    app, view = _app(text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert view.text.splitlines()[1:10] == [
+            "In the dryer",
+            "D2  in since Sat 6 Mar 2027, day 10: A1-2, 20 kg fresh; 20 trays;",
+            "    30 % water; out about Tue 16 Mar 2027, by 18 Mar at the latest;",
+            "    about 5 kg dry, at 4.0 kg fresh to 1 as weighed",
+            "  Dryer on 16 Mar: 20 of 40 kg taken, 20 fit.",
+            "  Dryer on 17 Mar: 0 of 40 kg taken, 40 fit.",
+            "Out of it",
+            "D1  Sat 20 Feb 2027 to 2 Mar, 10 d: A1-1, 20 kg fresh; 22 trays; 11 % water;",
+            "    5 kg dry, 4.0 kg fresh to 1 dry",
+        ]
+        assert all(len(line.rstrip()) <= 80 for line in view.text.splitlines())
+        view.select_record("batch", ("D1",))
+        assert view.chosen is not None
+        assert view.chosen.ident == ("D1",)
+
+
+async def test_before_anything_was_weighed_dry_the_figures_of_the_variety_are_taken_and_named() -> None:
+    text = SEASON + (
+        '\n[records]\npass = [{ id = "A1-1", date = 2027-03-06, lot = "A1", fresh_kg = { top = 12.5 }, batch = "D1" }]\n'
+        'batch = [{ id = "D1", date = 2027-03-06 }]\n'
+    )
+    app, view = _app(text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        told = " ".join(view.text.split())
+        assert "about 3.47 kg dry, at 3.6 kg fresh to 1 by the figures of its variety" in told

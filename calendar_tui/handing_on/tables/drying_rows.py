@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from calendar_tui.planning.drying.batches import Drying, cohort_of, free_again
+from calendar_tui.planning.drying.weighed import Weighed, expected_dry
 from calendar_tui.season.cutting import DryingReading, Pass
 from calendar_tui.season.records import Season
 
@@ -32,7 +33,7 @@ def pass_row(season: Season, one: Pass) -> dict[str, Any]:
 
 def batch_row(season: Season, drying: Drying) -> dict[str, Any]:
     """One batch. due: when it is likely out; latest: the last day for it; free: from when its room can be filled again; wet_to_dry: kg fresh to 1 kg dry."""
-    batch = drying.batch
+    batch, expected = drying.batch, expected_dry(season, drying)
     return {
         "id": batch.id,
         "date": batch.date.isoformat(),
@@ -49,8 +50,27 @@ def batch_row(season: Season, drying: Drying) -> dict[str, Any]:
         "dry_kg": batch.dry_kg,
         "retained_g": batch.retained_g,
         "wet_to_dry": _rounded(drying.wet_to_dry),
+        "expected_dry_kg": None if expected is None or batch.dry_kg else _rounded(expected.dry_kg),
+        "expected_by": "" if expected is None or batch.dry_kg else ("own" if expected.own else "figures"),
         "days": drying.days,
         "note": batch.note,
+    }
+
+
+def weighed_row(weighed: Weighed) -> dict[str, Any]:
+    """Own weighing of a variety: fresh crop a plant, of its batches kg fresh and dry, kg fresh to 1 dry, water, days of drying."""
+    return {
+        "variety": weighed.variety.id,
+        "fresh_kg_per_plant": _rounded(weighed.fresh_kg),
+        "passes": weighed.passes,
+        "plants": weighed.plants,
+        "fresh_kg": _rounded(weighed.fresh_in),
+        "dry_kg": _rounded(weighed.dry_out),
+        "batches": weighed.batches,
+        "wet_to_dry": _rounded(weighed.wet_to_dry),
+        "moisture_fresh": _rounded(weighed.moisture_fresh),
+        "moisture_dry": _rounded(weighed.moisture_dry),
+        "drying_d": list(weighed.days),
     }
 
 

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.changes.chore_change import KEYS, written
+from calendar_tui.planning.drying.weighed import weighed_values
 from calendar_tui.season.choosing import planted_on
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.chore_change import ChoreField
     from calendar_tui.planning.changes.starter_list import StarterChange
     from calendar_tui.planning.changes.variety_change import Figure
-    from calendar_tui.season.records import Chore, Cohort
+    from calendar_tui.season.records import Chore, Cohort, Season
 
 
 def cohort_rows(cohorts: Sequence[Cohort]) -> list[Row]:
@@ -33,8 +34,11 @@ def cohort_rows(cohorts: Sequence[Cohort]) -> list[Row]:
     ]
 
 
-def figure_rows(figures: Iterable[Figure]) -> list[Row]:
-    """A row a figure. own: whether the file gives it; type: the one it is from; mark: null where nobody said; guess: whether it is one, in part."""
+def figure_rows(season: Season, figures: Iterable[Figure]) -> list[Row]:
+    """A row a figure. own: whether the file gives it; type: the one it is from; mark: null where nobody said; guess: whether it is one, in part.
+
+    weighed: what own passes and batches come to, null where they say nothing of it; of the drying days one for each batch.
+    """
     return [
         {
             "variety": f.variety,
@@ -46,6 +50,7 @@ def figure_rows(figures: Iterable[Figure]) -> list[Row]:
             "mark": ", ".join(f.marks) or None,
             "guess": f.guess,
             "used": f.used,
+            "weighed": weighed_values(season, f.variety).get(f.key),
             "means": f.meaning,
         }
         for f in figures

@@ -7,8 +7,9 @@ from datetime import date
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
-from calendar_tui.planning.drying.batches import Drying, cohort_of
-from calendar_tui.planning.drying.room import room_text
+from calendar_tui.planning.drying.batches import Drying, cohort_of, dryings
+from calendar_tui.planning.drying.room import free_on, room_text
+from calendar_tui.planning.drying.weighed import expected_dry
 from calendar_tui.season.cutting import DryingReading, Pass
 from calendar_tui.season.lots import cut_through
 from calendar_tui.season.records import Season
@@ -64,8 +65,7 @@ def batches_text(season: Season, dried: Sequence[Drying], today: date, name: str
         for one in sorted(dried, key=lambda one: (not one.is_in, one.batch.date))
         for line in _batch_lines(season, one, today, bool(name))
     ]
-    left = room_text(season, today, today)
-    return [*lines, *([left] if left else []), *hanging(DRYING_CAUTION)]
+    return [*lines, *room_texts(season, today), *hanging(DRYING_CAUTION)]
 
 
 def _batch_lines(season: Season, one: Drying, today: date, whole: bool) -> Iterator[str]:
@@ -86,7 +86,7 @@ def batch_text(season: Season, one: Drying, today: date) -> str:
         parts.append(f"{number_text(100 * one.moisture)} % water")
     if one.is_in:
         since = f"in since {full_day_text(batch.date)}, day {(today - batch.date).days}"
-        parts.append(_out_text(one, today))
+        parts += [_out_text(one, today), *_expected_parts(season, one)]
     else:
         since = f"{full_day_text(batch.date)} to {day_text(one.due)}, {one.days} d"
         parts += _dry_parts(one)
@@ -100,6 +100,22 @@ def _out_text(one: Drying, today: date) -> str:
     if one.due < today:
         return f"out was due {full_day_text(one.due)} by its drying time; measure it{_latest_text(one)}"
     return f"out about {full_day_text(one.due)}{_latest_text(one)}"
+
+
+def _expected_parts(season: Season, one: Drying) -> Iterator[str]:
+    """ "about 6.2 kg dry, at 4.6 kg fresh to 1 as weighed"."""
+    expected = expected_dry(season, one)
+    if expected is not None:
+        by = "as weighed" if expected.own else "by the figures of its variety"
+        yield f"about {expected.dry_kg:.3g} kg dry, at {expected.ratio:.1f} kg fresh to 1 {by}"
+
+
+def room_texts(season: Season, today: date) -> Iterator[str]:
+    """What is left of the dryer today, and on each day on which a batch that is in leaves it; nothing where its room is not set."""
+    days = {free_on(season, one, today) for one in dryings(season) if one.is_in}
+    for day in sorted({today, *(day for day in days if day > today)}):
+        if text := room_text(season, day, today):
+            yield text
 
 
 def _latest_text(one: Drying) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from statistics import median
 from typing import Any, NamedTuple
 
+from calendar_tui.nature.quantities import wet_to_dry
 from calendar_tui.planning.drying.batches import Drying, cohort_of, dryings
 from calendar_tui.planning.evidence.figures import with_figure
 from calendar_tui.season.lots import cut_through, passes_of
@@ -109,3 +110,39 @@ def offers(weighed: Weighed) -> Iterator[tuple[str, Variety]]:
             yield key, with_figures(variety, **figures)
     if weighed.days and (likely := float(median(weighed.days))) != variety.drying_d.likely and likely >= 1:
         yield "drying_d", with_figure(variety, "drying_d", likely, tuple(map(float, weighed.days)))
+
+
+class Expected(NamedTuple):
+    """What a batch comes to dry, kg, by `ratio` kg fresh to 1 dry; own: by own weighing, else by the figures of the variety."""
+
+    dry_kg: float
+    ratio: float
+    own: bool
+
+
+def expected_dry(season: Season, drying: Drying) -> Expected | None:
+    """Of a batch of one variety that was weighed as it went in; None for others."""
+    varieties = {season.cohorts[cohort_of(season, one)].variety for one in drying.passes}
+    if len(varieties) != 1 or not drying.fresh_kg:
+        return None
+    variety = season.varieties[varieties.pop()]
+    weighed = weighed_of(season, variety)
+    own = None if weighed is None else weighed.wet_to_dry
+    ratio = own or wet_to_dry(variety.moisture_fresh, variety.moisture_dry)
+    return Expected(drying.fresh_kg / ratio, ratio, own is not None)
+
+
+def weighed_values(season: Season, name: str) -> dict[str, float | list[int]]:
+    """What was weighed of a variety by the keys of its figures; nothing of what is not known."""
+    weighed = weighed_of(season, season.varieties[name])
+    if weighed is None:
+        return {}
+    shares = {
+        "fresh_kg_per_plant": weighed.fresh_kg,
+        "moisture_fresh": weighed.moisture_fresh,
+        "moisture_dry": weighed.moisture_dry,
+    }
+    known: dict[str, float | list[int]] = {
+        key: round(value, _DIGITS) for key, value in shares.items() if value is not None
+    }
+    return known | ({"drying_d": list(weighed.days)} if weighed.days else {})

@@ -10,6 +10,7 @@ from calendar_tui.nature.quantities import plants_per_area, wet_to_dry
 from calendar_tui.nature.quantities import trays as trays_for
 from calendar_tui.planning.capacity.space import area_of_cohort_m2, square_metres
 from calendar_tui.planning.changes.variety_change import figures_of
+from calendar_tui.planning.drying.weighed import weighed_of
 from calendar_tui.planning.lamps.loads import LampLoad, loads_of_cohort, runs_by_light
 from calendar_tui.planning.lamps.runs import LampRun
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -330,6 +331,12 @@ def _crop(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
     yield Amount(
         "fresh crop", fresh, "kg", f"{cohort.plants} x {mark}{each:g} kg = {fresh:.0f} kg", fresh_guess
     )
+    weighed = weighed_of(basis.season, variety)
+    if weighed is not None and (own := weighed.wet_to_dry) is not None:
+        batches = "1 batch" if weighed.batches == 1 else f"{weighed.batches} batches"
+        how = f"{mark}{fresh:.0f} kg / {own:.1f} = {fresh / own:.0f} kg; {own:.1f} kg fresh to 1 dry as weighed, {batches}"
+        yield Amount("dry crop", fresh / own, "kg", how, fresh_guess)
+        return
     ratio = wet_to_dry(variety.moisture_fresh, variety.moisture_dry)
     water = {key: key in guessed for key in ("moisture_dry", "moisture_fresh")}
     dry, wet = (_share_text(getattr(variety, key), guess) for key, guess in water.items())

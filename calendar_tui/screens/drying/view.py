@@ -7,22 +7,24 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
-from calendar_tui.handing_on.words.drying_text import DRYING_CAUTION, batch_text, pass_text
+from calendar_tui.handing_on.words.drying_text import DRYING_CAUTION, batch_text, pass_text, room_texts
+from calendar_tui.handing_on.words.plain_text import broken
 from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.planning.drying.batches import dryings
-from calendar_tui.planning.drying.room import room_text
 from calendar_tui.screens.drying.pass_forms import reading_batch, recording_pass, taking_out
 from calendar_tui.screens.forms.blank import Blank
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.forms.records_view import Chosen, RecordsView
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
+from calendar_tui.season.cells import cell_len
 
 TITLE = "Harvest and dryer"
 FOOT = ("drying", "records", "undo", "redo", "help", "view")
-DETAIL_LINES, NOTE_LINES = 3, 3
+NOTE_LINES = 3
 BATCH, PASS = "batch", "pass"
+INDENT = " " * 4
 
 
 class DryingView(RecordsView):
@@ -30,7 +32,6 @@ class DryingView(RecordsView):
 
     HELP_FIRST = "drying"
     CSS = f"""
-    #detail {{ height: {DETAIL_LINES}; }}
     #note {{ height: {NOTE_LINES}; }}
     """
     BINDINGS: ClassVar[list[BindingType]] = bindings("drying")
@@ -39,9 +40,9 @@ class DryingView(RecordsView):
     def __init__(self, cohort_id: str = "") -> None:
         """cohort_id: whose passes are recorded."""
         self._cohort = cohort_id
-        self._texts: dict[str, str] = {}
-        self._detail, self._note = Bar(id="detail"), Bar(id="note")
-        super().__init__(PASS, self._rows, FOOT, self._detail, self._note)
+        self._shown: set[str] = set()
+        self._note = Bar(id="note")
+        super().__init__(PASS, self._rows, FOOT, self._note)
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -49,15 +50,15 @@ class DryingView(RecordsView):
         if plan is None:
             return
         season, today = plan.season, plan.today
-        self._heading.say(
-            row((TITLE, HEADING), fitted(f"  {room_text(season, today, today)}", width - len(TITLE)))
-        )
+        self._heading.say(row((TITLE, HEADING)))
         dried = dryings(season)
         drying = {one.batch.id: batch_text(season, one, today) for one in dried if one.is_in}
         out = {one.batch.id: batch_text(season, one, today) for one in dried if not one.is_in}
         passes = sorted(season.passes.values(), key=lambda one: (one.date, one.id))
-        self._texts = {}
+        self._shown = set()
         yield from self._section("In the dryer", BATCH, drying, width)
+        for text in room_texts(season, today):
+            yield from wrapped(text, width, first="  ", rest="    ")
         yield from self._section("Out of it", BATCH, out, width)
         yield from self._section("Passes", PASS, {one.id: pass_text(one) for one in passes}, width)
         if not passes:
@@ -69,20 +70,16 @@ class DryingView(RecordsView):
             yield row((title, HEADING))
         for name, text in texts.items():
             key = f"{kind} {name}"
-            self._texts[key] = text
-            rest = text.removeprefix(name)
-            yield row((name, BOLD), (fitted(rest, max(width - len(name), 0)), PLAIN), key=key)
-
-    def on_picker_moved(self) -> None:
-        """Say in full what is under the cursor."""
-        text = self._texts.get(self._list.key, "")
-        self._detail.say(*wrapped(text, self.size.width - 1)[:DETAIL_LINES])
+            self._shown.add(key)
+            first, *more = _lines(text, width)
+            yield row((name, BOLD), (first.removeprefix(name), PLAIN), key=key)
+            yield from (row(line) for line in more)
 
     @property
     def chosen(self) -> Chosen | None:
         """The batch or the pass under the cursor."""
         kind, _, name = self._list.key.partition(" ")
-        return Chosen(kind, (name,)) if self._list.key in self._texts else None
+        return Chosen(kind, (name,)) if self._list.key in self._shown else None
 
     def select_record(self, kind: str, ident: Ident) -> None:
         """Put the cursor on this batch or pass."""
@@ -114,3 +111,14 @@ class DryingView(RecordsView):
             self.app.push_screen(FormView(form(name)))
         else:
             self.notify("No batch is under the cursor: a pass that names one begins it.")
+
+
+def _lines(text: str, width: int) -> list[str]:
+    """The text in as many lines as it takes, broken between its parts, so that no figure is cut or stands without its unit."""
+    lines: list[str] = []
+    for part in text.replace("; ", ";\0").split("\0"):
+        if lines and cell_len(lines[-1]) + 1 + cell_len(part) <= width:
+            lines[-1] += f" {part}"
+        else:
+            lines += broken(part, width, INDENT, INDENT if lines else "")
+    return lines
