@@ -87,7 +87,7 @@ ROWS = [
     (["official-sample"], "flowering", (14, 21)),
     (["official-result"], "flowering", (22, 35)),
     (["harvest", "load-dryer"], "harvest", (0, 0)),
-    (["harvest-again"], "harvest", (5, 10)),
+    (["harvest-again", "load-dryer-again"], "harvest", (5, 10)),
     (["waste", "pull-stems"], "harvest", (6, 10)),
     (["dryer-log"], "harvest", (0, 1)),
     (["dried", "strip-cure"], "dried", (0, 0)),

@@ -7,6 +7,15 @@ from datetime import date
 from calendar_tui.season.records import Season
 
 
+def last_pass(season: Season, cohort: str) -> date | None:
+    """The day of the last pass of a cohort that is cut through; None where something is left, or no pass is recorded."""
+    if not season.passes:
+        return None
+    from calendar_tui.season.lots import cut_through
+
+    return cut_through(season, cohort)
+
+
 def standing_after(season: Season, cohort: str) -> date | None:
     """The day of the latest pass of a cohort that is not cut through; None where it is, or none is recorded.
 

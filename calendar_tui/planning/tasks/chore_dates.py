@@ -16,6 +16,8 @@ from calendar_tui.season.wording import stage_text
 
 # A repeat that its `until` stage does not stop sooner is stopped here.
 MOST_REPEATS = 800
+# Days from a first pass to the next, common practice, no source: chores that go on "to the last pass" have them behind the harvest.
+ROOM_FOR_PASSES_D = 6
 _DAY = timedelta(days=1)
 _PLANTED = {"transplant", *AFTER["transplant"]}
 
@@ -71,7 +73,8 @@ def has_lamps(timeline: Timeline) -> bool:
 def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
     """First and last date of a chore for a cohort, both counted, or None where it has none.
 
-    A repeat runs from stage + offset up to the day before its end.
+    A repeat runs from stage + offset up to the day before its end. Of an end some days behind the harvest the first
+    `ROOM_FOR_PASSES_D` are room for further passes, which is over once the last one is recorded.
     """
     anchor = timeline.likely(stage_for(chore, timeline.cohort))
     if anchor is None:
@@ -80,7 +83,10 @@ def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
     if not chore.repeat:
         return first, first
     end = timeline.likely(chore.until)
-    last = None if end is None else end + timedelta(days=chore.until_offset_d) - _DAY
+    more_d = chore.until_offset_d
+    if chore.until == "harvest" and timeline.cut_through is not None:
+        more_d = min(more_d, max(more_d - ROOM_FOR_PASSES_D, 0))
+    last = None if end is None else end + timedelta(days=more_d) - _DAY
     return None if last is None or last < first else (first, last)
 
 
