@@ -35,7 +35,12 @@ def _outside(season: Season) -> str:
 
 def _frost(season: Season) -> Iterator[Problem]:
     site = season.site
-    for key, day in (("last_frost", site.last_frost), ("first_frost", site.first_frost)):
+    days = (
+        ("last_frost", site.last_frost),
+        ("first_frost", site.first_frost),
+        ("storms_from", site.storms_from),
+    )
+    for key, day in days:
         if day is not None and _far(season, day):
             yield Problem(
                 ("site", key),

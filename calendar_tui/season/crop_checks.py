@@ -10,7 +10,8 @@ from calendar_tui.season.finders import of_kind
 from calendar_tui.season.kinds import BY_NAME, KINDS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
-from calendar_tui.season.records import Season
+from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.rules import Lot
 from calendar_tui.season.spray_times import application_of
 from calendar_tui.season.trial_checks import TRIAL_CHECKS
 
@@ -66,6 +67,24 @@ def _lots(season: Season) -> Iterator[Problem]:
                 ("lot", i, "id"),
                 f"lot {lot.id}: a cohort has this id, and a cohort is a lot of its own where it has no others; "
                 f"give another, such as {lot.id}-1",
+            )
+
+
+def _flowering_ends(season: Season) -> Iterator[Problem]:
+    cohorts: list[tuple[str, int, Cohort | Lot, Cohort]] = [
+        ("cohort", i, one, one) for i, one in enumerate(season.cohorts.values())
+    ]
+    lots = [
+        ("lot", i, one, season.cohorts[one.cohort])
+        for i, one in enumerate(season.lots.values())
+        if one.cohort in season.cohorts
+    ]
+    for kind, i, one, cohort in (*cohorts, *lots):
+        ends, starts = one.flowering_ends, cohort.recorded.get("flowering")
+        if ends is not None and starts is not None and ends < starts:
+            yield Problem(
+                (kind, i, "flowering_ends"),
+                f"{kind} {one.id}: flowering_ends {ends} is before its flowering, {starts}; right would be that day or later",
             )
 
 
@@ -185,6 +204,7 @@ def _readings(season: Season) -> Iterator[Problem]:
 CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _names,
     _lots,
+    _flowering_ends,
     _blocks_once,
     _profiles,
     _sprays,

@@ -138,6 +138,7 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field(
             "rules", r.name_id, "", "profile id", "by which rules it is judged; without it, those in force"
         ),
+        Field("flowering_ends", r.day, None, "date", "when its flowering ended, for rules that sample by it"),
         Field("harvest_by", r.day, None, "date", "the last day that you allow for its harvest"),
     ),
     "spray": (

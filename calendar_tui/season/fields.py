@@ -56,6 +56,13 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("monthly_high_c", r.twelve_degrees, None, "C", "mean daily maximum of each month"),
         Field("last_frost", r.day, None, "date", "after it frost still comes in 10 % of springs"),
         Field("first_frost", r.day, None, "date", "before it frost has come in 10 % of autumns"),
+        Field(
+            "storms_from",
+            r.day,
+            None,
+            "date",
+            "from it on storms are to be expected; what is outdoors is cut before",
+        ),
     ),
     "heat": (
         Field("method", r.one_of(*HEAT_METHODS), "single-sine", "", "how a day's degree-days are worked out"),
@@ -182,6 +189,7 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("recorded", None, None, "", "dates on which it happened", table="dates"),
         Field("not_yet", None, None, "", "dates of the last look that did not see it yet", table="dates"),
         Field("forecast", None, None, "", "what was projected just before the record", table="forecasts"),
+        Field("flowering_ends", r.day, None, "date", "when its flowering ended, for rules that sample by it"),
         Field("harvest_by", r.day, None, "date", "the last day that you allow for its harvest"),
         Field("note", r.words, "", "", "anything"),
     ),

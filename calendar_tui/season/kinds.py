@@ -130,7 +130,16 @@ KINDS = (
             Naming("plot", "cohort"),
             *_COHORT_OR_LOT_IS_NAMED,
         ),
-        own=("planned", "replanned", "recorded", "not_yet", "forecast", "harvest_by", "note"),
+        own=(
+            "planned",
+            "replanned",
+            "recorded",
+            "not_yet",
+            "forecast",
+            "flowering_ends",
+            "harvest_by",
+            "note",
+        ),
     ),
     Kind(
         "chore",
@@ -162,7 +171,7 @@ KINDS = (
         by_id=True,
         of_crop=True,
         named_in=(Naming("sample", "lot"), *_COHORT_OR_LOT_IS_NAMED),
-        own=("harvest_by",),
+        own=("flowering_ends", "harvest_by"),
     ),
     Kind(
         "laboratory",

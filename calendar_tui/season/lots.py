@@ -20,8 +20,8 @@ def lots_of_cohort(season: Season, cohort: str) -> tuple[Lot, ...]:
     own = tuple(lot for lot in season.lots.values() if lot.cohort == cohort)
     if own:
         return own
-    plants, harvest_by = season.cohorts[cohort].plants, season.cohorts[cohort].harvest_by
-    return (Lot(id=cohort, cohort=cohort, plants=plants, harvest_by=harvest_by),)
+    whole = season.cohorts[cohort]
+    return (Lot(id=cohort, cohort=cohort, plants=whole.plants, harvest_by=whole.harvest_by),)
 
 
 def lot_named(season: Season, name: str) -> Lot | None:

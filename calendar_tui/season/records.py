@@ -57,6 +57,7 @@ class Site:
     """monthly_low_c, monthly_high_c: mean daily minimum and maximum of each month, January first, C.
 
     last_frost: after it frost still comes in 10 % of springs; first_frost: before it frost has come in 10 % of autumns.
+    storms_from: the first day on which storms are to be expected.
     """
 
     latitude: float
@@ -67,6 +68,7 @@ class Site:
     monthly_high_c: tuple[float, ...] | None = None
     last_frost: date | None = None
     first_frost: date | None = None
+    storms_from: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,7 +228,7 @@ class Cohort:
     planned: the first intention, never overwritten; replanned: an intention that replaced it;
     recorded: what happened; not_yet: when the plants were last looked at and had not come to a stage.
     forecast: the earliest, likely and latest date of a stage as projected just before it was recorded.
-    harvest_by: the last day that the grower allows for its harvest.
+    flowering_ends: when its flowering ended; harvest_by: the last day that the grower allows for its harvest.
     """
 
     id: str
@@ -243,6 +245,7 @@ class Cohort:
     recorded: Mapping[str, date] = field(default_factory=dict)
     not_yet: Mapping[str, date] = field(default_factory=dict)
     forecast: Mapping[str, tuple[date, date, date]] = field(default_factory=dict)
+    flowering_ends: date | None = None
     harvest_by: date | None = None
     note: str = ""
     stays: tuple[WrittenStay, ...] = field(init=False, compare=False, repr=False)

@@ -76,7 +76,10 @@ class Profile:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lot:
-    """One contiguous area of one variety, where a cohort is several. rules: its profile; harvest_by: the grower's last day."""
+    """One contiguous area of one variety, where a cohort is several. rules: its profile; harvest_by: the grower's last day.
+
+    flowering_ends: when its flowering ended; None where it is as its cohort has it.
+    """
 
     id: str
     cohort: str
@@ -85,6 +88,7 @@ class Lot:
     area_m2: float | None = None
     plants: int | None = None
     rules: str = ""
+    flowering_ends: dt.date | None = None
     harvest_by: dt.date | None = None
 
 

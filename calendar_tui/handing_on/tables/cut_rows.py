@@ -42,6 +42,7 @@ def cut_row(season: Season, cut: LotCut, harvest: date | None, gain: Gain | None
         if gain is None
         else {
             **_ends(gain.tried),
+            "cutting_d": gain.tried.work.days,
             "days": gain.days,
             "p_over": gain.over_before,
             "p_over_then": gain.over_after,

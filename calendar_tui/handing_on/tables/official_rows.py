@@ -27,15 +27,15 @@ def officials_data(plan: Plan, lots: Sequence[Lot], flowering_ends: date | None)
 
 def _lot(plan: Plan, lot: Lot, flowering_ends: date | None) -> Row:
     profile, state = rules_for(plan.season, lot, plan.today), official_state(plan.season, lot)
-    days = None if profile is None else sample_days(plan.timelines[lot.cohort], profile, flowering_ends)
+    days = None if profile is None else sample_days(plan.timelines[lot.cohort], lot, profile, flowering_ends)
     return {
         "lot": lot.id,
         "cohort": lot.cohort,
         "samples": [_sample(one, profile) for one in state.all],
         "failed": state.failed,
         "allowed_after_failure": list(profile.after_failure) if profile is not None and state.failed else [],
-        "sample_from": None if days is None else days[0],
-        "sample_to": None if days is None else days[1],
+        "sample_from": None if days is None else days.first,
+        "sample_to": None if days is None else days.last,
         "rules": None if profile is None else profile.id,
         "standing": CHECK if profile is None else profile.standing,
     }

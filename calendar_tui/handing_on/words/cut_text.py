@@ -145,6 +145,8 @@ def gain_text(gain: Gain) -> str:
     """What is tried, and what it wins."""
     latest = gain.tried.window.latest
     parts = [f"if so: earliest {_end_text(gain.tried.window.earliest)}", f"latest {_end_text(latest)}"]
+    if gain.tried.work.why:
+        parts.append(f"cutting takes {days_text(gain.tried.work.days)}: {gain.tried.work.why}")
     if gain.days is not None:
         parts.append(f"{gain.days:+d} d" if gain.days else "no day gained")
     if gain.over_before is not None and gain.over_after is not None:

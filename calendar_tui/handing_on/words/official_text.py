@@ -99,26 +99,24 @@ def verdict_text(verdict: Verdict) -> str:
 def _when_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None) -> Iterator[str]:
     """When the rules have it taken."""
     timeline = plan.timelines[lot.cohort]
-    days = None if profile is None else sample_days(timeline, profile, flowering_ends)
+    days = None if profile is None else sample_days(timeline, lot, profile, flowering_ends)
     if profile is None or days is None:
         return
     first, last = days
-    if profile.sample_before_harvest_d is not None:
+    if profile.sample_before_harvest_d is not None and first is not None:
         by = f"{profile.sample_before_harvest_d} d before the harvest expected"
-        yield f"to be taken from {full_day_text(first)} on, {by}{_on(last)}"
+        on = "" if last is None else f" {full_day_text(last)}"
+        yield f"to be taken from {full_day_text(first)} on, {by}{on}"
         return
-    since = f"{profile.sample_from_flowering_start_d} d after flowering"
+    begins = profile.sample_from_flowering_start_d
+    since = "the end of flowering" if begins is None else f"{begins} d after flowering"
     ends = f"{profile.sample_to_flowering_end_d} d after flowering ends"
-    to = (
-        f"{ends}: for that day give --flowering-ends DATE"
-        if last is None
-        else f"{full_day_text(last)}, {ends}"
-    )
-    yield f"to be taken from {full_day_text(first)}, {since}, to {to}"
+    missing = "" if last is not None else f": that day is not set; set flowering ends of {lot.id}"
+    yield f"to be taken from {_on(first, since)}, to {_on(last, ends)}{missing}"
 
 
-def _on(day: date | None) -> str:
-    return "" if day is None else f" {full_day_text(day)}"
+def _on(day: date | None, what: str) -> str:
+    return what if day is None else f"{full_day_text(day)}, {what}"
 
 
 def _failure_texts(state: OfficialState, profile: Profile | None) -> Iterator[str]:

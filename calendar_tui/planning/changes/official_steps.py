@@ -8,7 +8,6 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any, NamedTuple
 
-from calendar_tui.nature.cutting_days import earliest_sample
 from calendar_tui.nature.legal_limits import ABSOLUTE, RELATIVE, Uncertainty
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
@@ -21,6 +20,7 @@ from calendar_tui.planning.cutting.official_state import (
     TAKEN,
     OfficialState,
     official_state,
+    sample_days,
 )
 from calendar_tui.planning.tasks.by_chore import task_id
 from calendar_tui.season.edits import Edit
@@ -28,7 +28,7 @@ from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.lots import rules_for
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.rules import CHECK, Lot, Official, Profile
+from calendar_tui.season.rules import CHECK, Lot, Official
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.season.work import Task
 
@@ -86,7 +86,7 @@ def step_to(held: HeldSeason, lot: Lot, state: str, day: date, who: str = "") ->
         name = now.coming.id
         edits = _set(now.coming, fields)
     proposal = _proposed(held, name, what, edits)
-    return replace(proposal, doubts=(*_early(held, lot, day), *proposal.doubts))
+    return replace(proposal, doubts=(*_outside(held, lot, day), *proposal.doubts))
 
 
 def _refuse_step(held: HeldSeason, now: OfficialState, lot: Lot, state: str, day: date, who: str) -> None:
@@ -198,17 +198,26 @@ def _task_table(task: Task) -> dict[str, Any]:
     return {key: getattr(task, key) for key in ("id", "date", "cohort", "what", "who")}
 
 
-def _early(held: HeldSeason, lot: Lot, day: date) -> Iterator[str]:
-    """That a sample would be taken earlier than the rules have it before the expected harvest."""
-    profile: Profile | None = rules_for(held.plan.season, lot, held.plan.today)
-    harvest = held.plan.timelines[lot.cohort].likely("harvest")
-    if profile is None or profile.sample_before_harvest_d is None or harvest is None:
+def _outside(held: HeldSeason, lot: Lot, day: date) -> Iterator[str]:
+    """That a sample would be taken outside the days of the rules, by the expected harvest or the flowering."""
+    profile, timeline = rules_for(held.plan.season, lot, held.plan.today), held.plan.timelines[lot.cohort]
+    days = None if profile is None else sample_days(timeline, lot, profile)
+    if profile is None or days is None:
         return
-    first = earliest_sample(harvest, profile.sample_before_harvest_d)
-    if day < first:
+    before_d, harvest = profile.sample_before_harvest_d, timeline.likely("harvest")
+    if before_d is not None and harvest is not None and days.first is not None and day < days.first:
         yield (
-            f"{full_day_text(day)} is more than {profile.sample_before_harvest_d} d before the harvest expected on "
-            f"{full_day_text(harvest)}; right would be from {full_day_text(first)} on ({profile.standing})"
+            f"{full_day_text(day)} is more than {before_d} d before the harvest expected on "
+            f"{full_day_text(harvest)}; right would be from {full_day_text(days.first)} on ({profile.standing})"
+        )
+    elif before_d is None and (
+        (days.first is not None and day < days.first) or (days.last is not None and day > days.last)
+    ):
+        first = "the end of flowering" if days.first is None else full_day_text(days.first)
+        last = "" if days.last is None else f" to {full_day_text(days.last)}"
+        yield (
+            f"{full_day_text(day)} is outside the days on which the rules have it taken by the flowering; right would be from "
+            f"{first}{last} ({profile.standing})"
         )
 
 

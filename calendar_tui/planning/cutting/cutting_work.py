@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from math import ceil
 from typing import NamedTuple
 
+from calendar_tui.nature.canopy import POSITIONS, TOP
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.capacity import Capacity
+from calendar_tui.season.cutting import Pass
 from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot
@@ -16,6 +19,10 @@ from calendar_tui.season.work import Crew
 
 # Hours that a pair of hands cuts in a day; common practice, no source.
 HAND_H = 8.0
+# What the tops are of a crop's fresh weight, and of the hours of its cutting, until it was weighed; a starting value, no source.
+TOPS_SHARE = 0.5
+# What is left where all seems to be cut and no pass is the last.
+_LEAST_LEFT = 0.05
 # Sums of hours are compared to so many digits.
 _DIGITS = 6
 
@@ -27,11 +34,54 @@ class CuttingWork(NamedTuple):
     why: str = ""
 
 
-def cutting_work(season: Season, timeline: Timeline, lot: Lot, hands: int | None = None) -> CuttingWork:
-    """The days that cutting a lot takes: the longer of the crew's and the dryer's. hands: who cut, in place of the crew."""
-    share = _share(season, timeline, lot)
+def cutting_work(
+    season: Season, timeline: Timeline, lot: Lot, hands: int | None = None, left: float = 1.0
+) -> CuttingWork:
+    """The days that cutting a lot takes: the longer of the crew's and the dryer's.
+
+    hands: who cut, in place of the crew. left: the share of the lot that is still to be cut, over 0 and up to 1.
+    """
+    share = _share(season, timeline, lot) * left
     ways = (_by_crew(season, timeline, share, hands), _by_dryer(season, timeline, share))
-    return max(ways, key=lambda work: work.days)
+    work = max(ways, key=lambda work: work.days)
+    of_all = f"{left:.0%} of the lot is left: " if work.why and left < 1 else ""
+    return CuttingWork(work.days, of_all + work.why)
+
+
+def left_to_cut(season: Season, lot: Lot, passes: Sequence[Pass], tops_first: bool) -> float:
+    """The share of a lot, by fresh weight, that the next pass and those after it have: what its passes have not cut.
+
+    tops_first: that the tops are cut before it. A pass of no part and no share says nothing of how much it cut.
+    """
+    tops = _tops_share(season, season.cohorts[lot.cohort].variety)
+    of_part = {TOP: tops} | dict.fromkeys((part for part in POSITIONS if part != TOP), (1 - tops) / 2)
+    cut = {part: _cut_of(passes, part) for part in of_part}
+    if tops_first:
+        cut[TOP] = 1.0
+    left = sum(share * (1 - cut[part]) for part, share in of_part.items())
+    return max(left, _LEAST_LEFT)
+
+
+def _cut_of(passes: Iterable[Pass], part: str) -> float:
+    """How much of a part of the plants the passes have cut, 0 to 1."""
+    shares = (
+        one.share if one.share is not None else 1.0
+        for one in passes
+        if not one.plots
+        and (part in (one.part, *one.fresh_kg) or (not one.part and not one.fresh_kg and one.share))
+    )
+    return min(sum(shares), 1.0)
+
+
+def _tops_share(season: Season, variety: str) -> float:
+    """What the tops are of the fresh weight: as it was weighed by part in the passes of the variety, else a starting value."""
+    tops = rest = 0.0
+    for one in season.passes.values():
+        cohort = season.lots[one.lot].cohort if one.lot in season.lots else one.lot
+        if cohort in season.cohorts and season.cohorts[cohort].variety == variety:
+            tops += one.fresh_kg.get(TOP, 0.0)
+            rest += sum(kg for part, kg in one.fresh_kg.items() if part != TOP)
+    return tops / (tops + rest) if tops and rest else TOPS_SHARE
 
 
 def _share(season: Season, timeline: Timeline, lot: Lot) -> float:

@@ -57,24 +57,35 @@ def valid_until(official: Official, profile: Profile | None) -> date | None:
     )
 
 
-def sample_days(
-    timeline: Timeline, profile: Profile, flowering_ends: date | None
-) -> tuple[date, date | None] | None:
-    """The first and last day on which the rules have a sample taken; last: None while the end of flowering is not known.
+class SampleDays(NamedTuple):
+    """The first and the last day of a sample; None while the end of flowering, from which it counts, is not known."""
 
-    None where the rules set no such days, or the cohort has no harvest or flowering. Raises Refusal for an end before the start.
+    first: date | None
+    last: date | None
+
+
+def sample_days(
+    timeline: Timeline, lot: Lot, profile: Profile, flowering_ends: date | None = None
+) -> SampleDays | None:
+    """The days on which the rules have a sample taken. flowering_ends: in place of what is kept of the lot, or of its cohort.
+
+    None where the rules set no such days, or the cohort has no harvest or flowering. Raises Refusal for an end before the start
+    that is given here.
     """
     harvest, flowering = timeline.likely("harvest"), timeline.likely("flowering")
     if profile.sample_before_harvest_d is not None and harvest is not None:
-        return earliest_sample(harvest, profile.sample_before_harvest_d), harvest
+        return SampleDays(earliest_sample(harvest, profile.sample_before_harvest_d), harvest)
     starts, ends = profile.sample_from_flowering_start_d, profile.sample_to_flowering_end_d
-    if starts is None or ends is None or flowering is None:
+    if ends is None or flowering is None:
         return None
+    kept = lot.flowering_ends or timeline.cohort.flowering_ends
+    # The plants may turn out to flower after what was kept; that is no end then.
+    end = flowering_ends or (kept if kept is not None and kept >= flowering else None)
     try:
-        first, last = flowering_window(flowering, flowering_ends or flowering, starts, ends)
+        first, last = flowering_window(flowering, end or flowering, starts or 0, ends)
     except ValueError as wrong:
         raise Refusal(f"--flowering-ends: {wrong}") from wrong
-    return first, None if flowering_ends is None else last
+    return SampleDays(end if starts is None else first, None if end is None else last)
 
 
 class Verdict(NamedTuple):

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from calendar_tui.nature.canopy import TOP
 from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, harvest_complete_by, last_start
-from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work
+from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work, left_to_cut
 from calendar_tui.planning.cutting.limits import LimitDays, Sight, limit_days
 from calendar_tui.planning.cutting.official_state import OfficialState, official_state
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -20,9 +20,11 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
-LIMIT, WINDOW = "limit", "window"
+LIMIT, WINDOW, FROST, STORMS = "limit", "window", "frost", "storms"
 # The window of a sample that is asked for, booked or tried: that day may still be put off, so it moves no harvest.
 MEANT = "meant"
+# Kinds of place that a storm may take; common practice, no source.
+OUTDOORS = ("field", "hoop house")
 
 
 class WhatIf(NamedTuple):
@@ -89,7 +91,8 @@ def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool =
     season, timeline = sight.season, sight.timelines[lot.cohort]
     passes = passes_in(season, lot, sight.today)
     seen = _seen(sight, lot, what_if, guess)
-    work = cutting_work(season, timeline, lot, what_if.hands)
+    left = left_to_cut(season, lot, passes, what_if.tops_first)
+    work = cutting_work(season, timeline, lot, what_if.hands, left)
     full = [*_ends(seen)]
     ends = tuple((kind, Bound(last_start(end.day, work.days), end.rule)) for kind, end in full)
     window = cut_window(_begins(seen), [end for _, end in ends], _waits(seen))
@@ -179,15 +182,25 @@ def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     if limit is not None and limit.earliest is not None:
         yield LIMIT, Bound(limit.earliest, limit_rule(limit))
     own = seen.lot.harvest_by or seen.timeline.cohort.harvest_by
-    capacity, frost = season.capacity, season.site.first_frost
+    capacity = season.capacity
     if own is not None:
         yield "own", Bound(own, f"your last day for {seen.lot.id}")
     if capacity is not None and capacity.harvest_to is not None:
         yield "own", Bound(capacity.harvest_to, "your last day of harvests")
-    place = season.place_of(seen.timeline.cohort.place)
-    if frost is not None and place is not None and place.kind == "field":
-        yield "frost", Bound(frost - timedelta(days=1), f"first frost, {year_day_text(frost)}")
+    yield from _weather(seen)
     yield "season", Bound(season.last_day, "the season's last day")
+
+
+def _weather(seen: _Seen) -> Iterator[tuple[str, Bound]]:
+    """The day before frost and storms, for places that they reach."""
+    site, place = seen.sight.season.site, seen.sight.season.place_of(seen.timeline.cohort.place)
+    ends = (
+        (FROST, site.first_frost, "first frost,", ("field",)),
+        (STORMS, site.storms_from, "storms are to be expected from", OUTDOORS),
+    )
+    for kind, day, what, reaches in ends:
+        if day is not None and place is not None and place.kind in reaches:
+            yield kind, Bound(day - timedelta(days=1), f"{what} {year_day_text(day)}")
 
 
 def _sample_windows(seen: _Seen) -> Iterator[tuple[str, Bound]]:
