@@ -129,7 +129,7 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
     if not words:
         season = plan.season
         if args.json:
-            print_json(chore_rows(season.chores.values(), made))
+            print_json(chore_rows(season, season.chores.values(), made))
             return
         emit(text.chores_text(season, made))
         if reminder := reminder_for(season):
@@ -138,7 +138,10 @@ def _tell(args: argparse.Namespace, plan: Plan, data: Data, words: Sequence[str]
     chore = find_chore(plan.season, words[0])
     fields = fields_of(chore, data)
     if not key:
-        print_json(chore_rows([chore], made)) if args.json else emit(text.chore_text(chore, fields, made))
+        if args.json:
+            print_json(chore_rows(plan.season, [chore], made))
+        else:
+            emit(text.chore_text(plan.season, chore, fields, made))
         return
     field = next(f for f in fields if f.key == key)
     print_json(field_rows([field])) if args.json else emit(text.one_field_text(field))

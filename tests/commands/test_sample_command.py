@@ -306,3 +306,14 @@ def test_a_trip_without_a_plan_that_is_ticked_tells_how_to_record_its_bags(seaso
     trip = next(task for task in tasks(season) if str(task["date"]) == TODAY)
     ran = run("done", season, trip["id"], "--yes", today=TODAY)
     assert f"calendar-tui sample A1 D1 --date {TODAY}" in " ".join(ran.out.split())
+
+
+def test_the_chore_of_cutting_bags_tells_the_plan_that_decides_on_its_days(season: Path) -> None:
+    ran = run("chores", season, "samples", today=TODAY)
+    text = " ".join(ran.out.split())
+    plan = "by the sampling plan: weekly, every 7 d on Tue from flowering to the last pass, of A1, D1"
+    assert f"one task a trip, {plan}" in text
+    assert "in no plan: sampling, every week until harvest" in text
+    assert json.loads(run("chores", season, "samples", "--json", today=TODAY).out)[0]["samplings"] == [
+        "weekly"
+    ]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.changes.chore_change import KEYS, written
 from calendar_tui.planning.drying.weighed import weighed_values
+from calendar_tui.planning.tasks.samplings import cuts_by_plan
 from calendar_tui.season.choosing import planted_on
 
 if TYPE_CHECKING:
@@ -57,14 +58,18 @@ def figure_rows(season: Season, figures: Iterable[Figure]) -> list[Row]:
     ]
 
 
-def chore_rows(chores: Iterable[Chore], made: Mapping[str, int]) -> list[Row]:
-    """A row a chore, with every key; tasks: how many it makes; guess: whether its hours are one."""
+def chore_rows(season: Season, chores: Iterable[Chore], made: Mapping[str, int]) -> list[Row]:
+    """A row a chore, with every key; tasks: how many it makes; guess: whether its hours are one.
+
+    samplings: the sampling plans that decide on its days in place of its own rule.
+    """
     return [
         {
             "id": chore.id,
             **{key: written(getattr(chore, field.name)) for key, field in KEYS.items()},
             "guess": chore.guessed,
             "tasks": made.get(chore.id, 0),
+            "samplings": [*season.samplings] if cuts_by_plan(season, chore) else [],
         }
         for chore in chores
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import count_text, wrapped
 from calendar_tui.planning.changes.chore_change import (
@@ -13,11 +14,13 @@ from calendar_tui.planning.changes.chore_change import (
     shown_text,
     typed_text,
 )
+from calendar_tui.planning.tasks.samplings import cuts_by_plan, is_in_plan
 from calendar_tui.season.cells import CUT, cell_len, cut_text, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Chore, Season
-from calendar_tui.season.wording import stage_text, task_hours_text
+from calendar_tui.season.sampling import Sampling
+from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, task_hours_text
 
 # What one task is for, by the chore's `together`.
 _ONE_TASK = {
@@ -68,6 +71,25 @@ def when_text(chore: Chore) -> str:
         return first
     end = f"{stage_text(chore.until)} {days_off_text(chore.until_offset_d)}".strip()
     return f"{first}, {repeat_text(chore)} until {end}"
+
+
+def days_text_of(season: Season, chore: Chore) -> str:
+    """When it is done, as `when_text` has it; where sampling plans decide on which days bags are cut, these."""
+    if not cuts_by_plan(season, chore):
+        return when_text(chore)
+    plans = "; ".join(map(plan_text, season.samplings.values()))
+    left = [name for name in season.cohorts if not is_in_plan(season, name)]
+    own = f"; {cohorts_text(left)}, in no plan: {when_text(chore)}" if left else ""
+    return f"one task a trip, by the sampling plan: {plans}{own}"
+
+
+def plan_text(plan: Sampling) -> str:
+    """ "weekly, every 7 d on Tue from flowering to the last pass, of all cohorts"."""
+    begins = full_day_text(plan.begins) if isinstance(plan.begins, date) else stage_text(plan.begins)
+    first = f"{begins} {days_off_text(plan.offset_d)}".strip()
+    on = f" on {plan.weekday.title()}" if plan.weekday else ""
+    whom = ", ".join(plan.cohorts) or "all cohorts"
+    return f"{plan.id}, every {plan.every_d} d{on} from {first} to the last pass, of {whom}"
 
 
 def hours_each_text(chore: Chore) -> str:
@@ -145,20 +167,28 @@ def chores_text(season: Season, made: Mapping[str, int]) -> Iterator[str]:
     for stage, chores in by_stage(season):
         yield stage_text(stage)
         for chore in chores:
-            yield from _chore_lines(chore, made)
+            yield from _chore_lines(season, chore, made)
         yield ""
     yield from wrapped(f"{GUESSES} One in full: calendar-tui chores ID", "")
 
 
-def _chore_lines(chore: Chore, made: Mapping[str, int]) -> Iterator[str]:
-    parts = (made_text(chore, made), when_text(chore), chore.who, hours_each_text(chore), whom_text(chore))
+def _chore_lines(season: Season, chore: Chore, made: Mapping[str, int]) -> Iterator[str]:
+    parts = (
+        made_text(chore, made),
+        days_text_of(season, chore),
+        chore.who,
+        hours_each_text(chore),
+        whom_text(chore),
+    )
     yield from wrapped(chore.what, "    ", first=f"  {chore.id}  ")
     yield from wrapped("; ".join(part for part in parts if part), "      ")
 
 
-def chore_text(chore: Chore, fields: Sequence[ChoreField], made: Mapping[str, int]) -> Iterator[str]:
+def chore_text(
+    season: Season, chore: Chore, fields: Sequence[ChoreField], made: Mapping[str, int]
+) -> Iterator[str]:
     """One chore in full: every field, its caution and its marks, and how it is changed."""
-    yield from _chore_lines(chore, made)
+    yield from _chore_lines(season, chore, made)
     if chore.caution:
         yield from wrapped(chore.caution, "    ", first="  ! ")
     for line in field_lines(fields):

@@ -8,7 +8,7 @@ from typing import ClassVar
 from textual import work
 from textual.binding import BindingType
 
-from calendar_tui.handing_on.words.chores_text import GUESSES, chore_columns, when_text, whom_text
+from calendar_tui.handing_on.words.chores_text import GUESSES, chore_columns, days_text_of, whom_text
 from calendar_tui.handing_on.words.starter_text import reminder_for
 from calendar_tui.planning.changes.chore_change import by_stage, tasks_made
 from calendar_tui.planning.changes.held_season import Ident
@@ -105,8 +105,9 @@ class ChoresView(RecordsView):
         """Say in full when the chore under the cursor is done, and for whom."""
         chore, width = self._chore(), self.size.width - 1
         rows: list[ListRow] = []
-        if chore is not None:
-            when = f"{when_text(chore)}; {whom_text(chore)}"
+        plan = host(self).plan
+        if chore is not None and plan is not None:
+            when = f"{days_text_of(plan.season, chore)}; {whom_text(chore)}"
             rows = [*first_rows(wrapped(chore.what, width), 1, width), *wrapped(when, width, "", "  ")]
         self._detail.say(*first_rows(rows, DETAIL_LINES, width))
 
