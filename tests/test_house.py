@@ -9,11 +9,15 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
+from datetime import timedelta
 from importlib.metadata import packages_distributions
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from tests.commands.trended_season import trended_season
+from tests.planning.trended_farm import FLOWERING, bags_of
 from tests.season_data import TWO_RIVERS
 
 ROOT = Path(__file__).parent.parent
@@ -22,6 +26,7 @@ SOURCES = sorted(PACKAGE.rglob("*.py"))
 PYTHON_FILES = [*SOURCES, *sorted((ROOT / "tests").rglob("*.py"))]
 PYPROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 LONGEST_FILE, LONGEST_FUNCTION = 400, 50
+DAY = timedelta(days=1)
 # The one file that may look at the clock; everywhere else "today" is an argument.
 CLOCK_FILE = PACKAGE / "commands" / "command_input.py"
 CLOCKS = {"today", "now", "utcnow", "time", "time_ns", "localtime", "gmtime"}
@@ -255,7 +260,9 @@ def test_the_week_loads_nothing_that_only_other_commands_need(tmp_path: Path) ->
         "email",
         "getpass",
         "json",
+        "platformdirs",
         "shutil",
+        "tempfile",
         "textwrap",
         "tomllib",
         "tomli_w",
@@ -268,12 +275,41 @@ def test_the_week_loads_nothing_that_only_other_commands_need(tmp_path: Path) ->
         "calendar_tui.commands.changing",
         "re",
     )
-    # Where a person's settings lie, with the day on which their week begins, platformdirs says; of late it loads shutil.
-    assert set(_loaded(week, watched)) & set(watched) - {"shutil"} == {"re"}
+    assert set(_loaded(week, watched)) & set(watched) == {"re"}
     count = "print(sum(m.startswith('calendar_tui.') for m in sys.modules), len(sys.modules))"
     ours, all_of_them = map(int, _loaded(f"{week}\n{count}", ())[-2:])
     assert ours <= 66
     assert all_of_them <= 194
+
+
+@pytest.mark.parametrize(
+    ("totals", "harvest", "fitted"),
+    [
+        ({21: 0.08, 28: 0.14}, [], False),
+        ({21: 0.08, 28: 0.14, 35: 0.20}, [], True),
+        (
+            {21: 0.08, 28: 0.14, 35: 0.20},
+            [{"id": "p1", "date": FLOWERING + 44 * DAY, "lot": "A1", "last": True}],
+            False,
+        ),
+    ],
+    ids=["two dates of samples", "three dates", "three dates, and the lot is cut"],
+)
+def test_the_one_line_of_the_week_loads_numpy_only_where_a_fit_decides(
+    tmp_path: Path, totals: dict[int, float], harvest: list[dict[str, Any]], fitted: bool
+) -> None:
+    task = {"id": "t1", "date": FLOWERING + 45 * DAY, "what": "Scout", "cohort": "A1"}
+    file = trended_season(tmp_path, bags_of("A1", {"top": totals}), task=[task], **{"pass": harvest})
+    today = (FLOWERING + 45 * DAY).isoformat()
+    week = (
+        f"from calendar_tui.cli import main; main(['week', '--brief', {str(file)!r}, '--today', {today!r}])"
+    )
+    watched = ("numpy", "calendar_tui.planning.results.fits", "calendar_tui.planning.results.used")
+    ran = _loaded(week, watched)
+    assert "calendar_tui.planning.results.used" in ran
+    assert {"numpy", "calendar_tui.planning.results.fits"} & set(ran) == (
+        {"numpy", "calendar_tui.planning.results.fits"} if fitted else set()
+    )
 
 
 # --- how large, and where the clock is

@@ -170,7 +170,7 @@ def test_what_cannot_be_set_in_the_form_of_the_file_is_refused_with_its_line(tmp
 def test_the_file_lies_in_the_persons_settings_folder(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr("platformdirs.user_config_dir", lambda name, appauthor: f"{tmp_path}/{name}")
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
     assert settings_file() == tmp_path / "calendar-tui" / "settings.toml"
 
 

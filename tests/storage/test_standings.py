@@ -83,5 +83,5 @@ def test_where_nothing_can_be_kept_it_is_refused_and_nothing_is_left_behind(tmp_
 
 
 def test_the_file_lies_in_the_persons_state_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr("platformdirs.user_state_dir", lambda name, appauthor: f"{tmp_path}/{name}")
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     assert standings_file() == tmp_path / "calendar-tui" / "left.json"

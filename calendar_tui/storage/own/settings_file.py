@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import tomli
 
+from calendar_tui.storage.own.folders import CONFIG, own_folder
 from calendar_tui.storage.own.settings import Settings, Wrong, read_settings
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
@@ -35,9 +36,7 @@ class Own(NamedTuple):
 
 def settings_file() -> Path:
     """The file, which may not be there."""
-    import platformdirs
-
-    return Path(platformdirs.user_config_dir("calendar-tui", appauthor=False), "settings.toml")
+    return own_folder(CONFIG) / "settings.toml"
 
 
 def read_own(file: Path) -> Own:

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from calendar_tui.storage.own.folders import make_folder
+from calendar_tui.storage.own.folders import STATE, make_folder, own_folder
 
 # So many seasons, the ones left last; a text of more bytes was not written here.
 MOST_SEASONS, MOST_BYTES = 40, 200_000
@@ -21,9 +21,7 @@ Kept = Mapping[str, Any]
 
 def standings_file() -> Path:
     """The file, which may not be there yet."""
-    import platformdirs
-
-    return Path(platformdirs.user_state_dir("calendar-tui", appauthor=False), "left.json")
+    return own_folder(STATE) / "left.json"
 
 
 def read_standing(file: Path, season: Path) -> Kept:
