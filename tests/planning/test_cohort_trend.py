@@ -7,9 +7,11 @@ from datetime import date, timedelta
 import pytest
 
 from calendar_tui.nature.cannabinoid_trend.trend import trend
+from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.results.taken_in import results_for
 from calendar_tui.planning.results.trend import limit_dates, position_of, trend_of
-from tests.planning.trended_farm import FLOWERING, RULES, A, B, C, D, bags_of, trended
+from tests.planning.farm import season_of
+from tests.planning.trended_farm import FLOWERING, RULES, A, B, C, D, bags_of, trended, trended_data
 
 TODAY = FLOWERING + timedelta(days=70)
 
@@ -97,6 +99,20 @@ def test_earlier_cohorts_of_the_variety_are_carried_in_and_no_other() -> None:
     assert band_on(with_earlier, 42).likely > band_on(alone, 42).likely
     first = trend_of(trended(bags_of("A1", D), today=TODAY), "A1")
     assert trend_of(trended(own, bags_of("A1", D, 50), today=TODAY), "A1")[8:] == first[8:]
+
+
+def test_a_cohort_of_another_variety_that_flowered_earlier_changes_nothing() -> None:
+    """P1, of another variety, is in flower two weeks before B1; made one of B1's variety, it is carried in."""
+    own = tuple(bags_of("B1", D, flowering=FLOWERING + timedelta(days=14)))
+    alone = trend_of(trended(own, today=TODAY), "B1")
+    for variety, same in (("plain", True), ("amber", False)):
+        data = trended_data(own, bags_of("P1", {"top": {21: 0.28, 28: 0.6, 35: 0.9, 42: 1.2}}, 50))
+        (first,) = (cohort for cohort in data["cohort"] if cohort["id"] == "P1")
+        first["variety"] = variety
+        first["recorded"]["flowering"] = FLOWERING
+        shown = trend_of(make_plan(season_of(data), TODAY), "B1")
+        assert shown.earlier == (() if same else ("P1",))
+        assert (shown.thc.positions == alone.thc.positions) is same
 
 
 def test_the_order_of_the_results_in_the_file_changes_nothing() -> None:

@@ -10,12 +10,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from calendar_tui.nature.cannabinoid_trend.curve_fit import Ahead, Floats
+from calendar_tui.nature.cannabinoid_trend.curve_fit import Ahead, Floats, Mixture
 
 # Where a normal's tail ends, in standard deviations; points of the table in one of them.
 _TO, _PARTS = 8.0, 400
-# How many days apart the first guess is looked at; numbers in an array that stays in the processor's cache.
-_EVERY, _AT_ONCE = 6, 12_000
+_EVERY = 6  # how many days apart the first guess is looked at
 _MOST_STEPS, _NEAR = 60, 3e-3  # log; a step so small leaves an error of its cube
 
 
@@ -48,8 +47,8 @@ def normal_cdf(z: Floats) -> Floats:
 
 def below(ahead: Ahead, value: float) -> Floats:
     """The chance that the value (%) is not passed, on each day: shape (days,)."""
-    out: Floats = normal_cdf((log(value) - ahead.mean) / ahead.sd) @ ahead.weight
-    return out
+    parts = [normal_cdf((log(value) - part.mean) / part.sd) @ part.weight for _, part in ahead.parts()]
+    return np.concatenate(parts)
 
 
 def percentile(ahead: Ahead, share: float) -> Floats:
@@ -60,38 +59,27 @@ def percentile(ahead: Ahead, share: float) -> Floats:
 def percentiles(ahead: Ahead, shares: Sequence[float]) -> list[Floats]:
     """`percentile` for several shares.
 
-    It starts from the normal of the same mean and spread; how far that is off is found on some days, and lies evenly between.
+    On some days it starts from the normal of the same mean and spread; how far these percentiles are off the mean lies
+    evenly between, and is what it starts from on every day.
     """
-    centre, spread = _moments(ahead)
+    centre = ahead.mean @ ahead.weight
     every = np.arange(len(centre))
     some = np.append(every[:-1:_EVERY], every[-1])
-    few = Ahead(ahead.weight, ahead.mean[some], ahead.sd[some])
-    normal = [centre + NormalDist().inv_cdf(share) * spread for share in shares]
-    off = _solved(few, shares, [guess[some] for guess in normal])
-    guesses = [at + np.interp(every, some, found - at[some]) for at, found in zip(normal, off, strict=True)]
-    return [np.exp(found) for found in _solved(ahead, shares, guesses)]
+    few, middle = ahead.on(some), centre[some]
+    spread = np.sqrt((few.mean**2 + few.sd**2) @ few.weight - middle**2)
+    starts = [middle + NormalDist().inv_cdf(share) * spread for share in shares]
+    guesses = [centre + np.interp(every, some, found - middle) for found in _solved(few, shares, starts)]
+    parts = [_solved(part, shares, [at[place] for at in guesses]) for place, part in ahead.parts()]
+    return [np.exp(np.concatenate(found)) for found in zip(*parts, strict=True)]
 
 
-def _moments(ahead: Ahead) -> tuple[Floats, Floats]:
-    """Mean and standard deviation of the mixture on each day."""
-    centre = ahead.mean @ ahead.weight
-    square = (ahead.mean**2 + ahead.sd**2) @ ahead.weight
-    return centre, np.sqrt(square - centre**2)
+def _solved(part: Mixture, shares: Sequence[float], guesses: Sequence[Floats]) -> list[Floats]:
+    """The log values with so much below them, by share."""
+    placed = _Placed.of(part)
+    return [_steps(placed, share, at) for share, at in zip(shares, guesses, strict=True)]
 
 
-def _solved(ahead: Ahead, shares: Sequence[float], guesses: Sequence[Floats]) -> list[Floats]:
-    """The log values with so much below them, by share; some days at once, so that arrays stay in the processor's cache."""
-    at_once = max(1, _AT_ONCE // len(ahead.weight))
-    found = []
-    for first in range(0, len(ahead.mean), at_once):
-        days = slice(first, first + at_once)
-        part = _Part.of(Ahead(ahead.weight, ahead.mean[days], ahead.sd[days]))
-        every = zip(shares, guesses, strict=True)
-        found.append([_steps(part, share, at[days]) for share, at in every])
-    return [np.concatenate(parts) for parts in zip(*found, strict=True)]
-
-
-class _Part(NamedTuple):
+class _Placed(NamedTuple):
     """A mixture in terms of the table: a log value's place for each point is value * scale - zero. low, high: no percentile beyond."""
 
     weight: Floats
@@ -101,15 +89,15 @@ class _Part(NamedTuple):
     high: Floats
 
     @staticmethod
-    def of(ahead: Ahead) -> _Part:
-        scale, wide = _PARTS / ahead.sd, _TO * ahead.sd.max()
-        zero = ahead.mean * scale - _TO * _PARTS
-        return _Part(ahead.weight, scale, zero, ahead.mean.min(axis=1) - wide, ahead.mean.max(axis=1) + wide)
+    def of(part: Mixture) -> _Placed:
+        scale, wide = _PARTS / part.sd, _TO * part.sd.max()
+        zero = part.mean * scale - _TO * _PARTS
+        return _Placed(part.weight, scale, zero, part.mean.min(axis=1) - wide, part.mean.max(axis=1) + wide)
 
 
-def _steps(part: _Part, share: float, at: Floats) -> Floats:
+def _steps(placed: _Placed, share: float, at: Floats) -> Floats:
     """Halley's steps from `at`; one that leaves what is known to hold the value goes half-way."""
-    weight, scale, zero, low, high = part
+    weight, scale, zero, low, high = placed
     moved, steps = inf, 0
     while moved > _NEAR and steps < _MOST_STEPS:
         place = at[:, None] * scale

@@ -9,7 +9,7 @@ Needs numpy, so nothing on the way to `week`, `done` or the first picture import
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -149,12 +149,38 @@ def _fading(days: Floats, others: Floats, prior: Prior) -> Floats:
     return out
 
 
-class Ahead(NamedTuple):
-    """The log value on some days, as a mixture of normals: weight (points,), mean and sd (days, points)."""
+class Mixture(NamedTuple):
+    """Normals of the log value on some days: weight (points,), mean and sd (days, points)."""
 
     weight: Floats
     mean: Floats
     sd: Floats
+
+
+# Numbers in an array that stays in the processor's cache, and for which the system is not asked anew each time.
+_AT_ONCE = 12_000
+
+
+class Ahead(NamedTuple):
+    """The log value on some days, as a mixture of normals: weight and noise (points,), mean (days, points).
+
+    A point's standard deviation is that of its noise, which is its number in sd_of_noise (days, noises).
+    """
+
+    weight: Floats
+    mean: Floats
+    sd_of_noise: Floats
+    noise: NDArray[np.intp]
+
+    def on(self, days: slice | NDArray[np.intp]) -> Mixture:
+        """The normals of some of the days."""
+        return Mixture(self.weight, self.mean[days], self.sd_of_noise[days].take(self.noise, axis=1))
+
+    def parts(self) -> Iterator[tuple[slice, Mixture]]:
+        """Some days at a time, with their places."""
+        size = max(1, _AT_ONCE // len(self.weight))
+        places = (slice(at, at + size) for at in range(0, len(self.mean), size))
+        return ((place, self.on(place)) for place in places)
 
 
 # Grid points that together weigh less are left out of what is told of days: 0.0001 in a chance, at most.
@@ -189,7 +215,7 @@ def _ahead(fitted: Fit, probe: Result, days: Sequence[float], a_result: bool) ->
         own_points = slice(*np.searchsorted(by_noise, (noise, noise + 1)).tolist())
         mean[:, own_points] += cross[noise] @ fitted.pull[noise][:, curve[own_points]]
     weight = fitted.weight.ravel()[fitted.kept]
-    return Ahead(weight / weight.sum(), mean, np.sqrt(variance).T.take(by_noise, axis=1))
+    return Ahead(weight / weight.sum(), mean, np.sqrt(variance).T, by_noise)
 
 
 def _heaviest(weight: Floats) -> NDArray[np.intp]:
