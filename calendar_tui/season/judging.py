@@ -17,7 +17,7 @@ from calendar_tui.nature.legal_limits import (
     judge_negligence,
     judge_result,
 )
-from calendar_tui.nature.measured import Amount, Interval, total
+from calendar_tui.nature.measured import DRY, Amount, Interval, total
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import MEAN_OF_VARIETY, NOT_SET, TAKEN_OFF, Profile
 
@@ -99,7 +99,11 @@ def _ready(profile: Profile, results: Sequence[Amount]) -> Decimal:
 def _refuse_other_basis(profile: Profile, results: Sequence[Amount]) -> None:
     other = next((result for result in results if result.basis != profile.basis), None)
     if other is not None:
+        right = (
+            "ask the laboratory whether any water was left in it, and enter the basis"
+            if other.basis == DRY
+            else "enter the water of the sample, so that it is brought to that basis"
+        )
         raise Refusal(
-            f"{other.percent.text} is {other.basis} and {profile.name} judges {profile.basis}; enter the water of the sample, "
-            "so that it is brought to that basis"
+            f"{other.percent.text} is {other.basis} and {profile.name} judges {profile.basis}; {right}"
         )

@@ -8,6 +8,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.used import Used
+from calendar_tui.planning.results.varieties import variety_verdicts
 from calendar_tui.planning.results.verdicts import verdict_of
 
 # What is of the report as a whole, and of each analyte in it as it is written there.
@@ -16,9 +17,22 @@ OF_ANALYTES = ("found", "lod", "loq")
 
 
 def results_data(plan: Plan) -> Row:
-    """results: those that count, in the order of days after flowering; aside: with why; out: bags without a result."""
+    """results: those that count, in the order of days after flowering; varieties: where the mean of one is judged; aside: with why; out: bags without a result."""
     return {
         "results": [_used_row(plan, one) for one in plan.results.used],
+        "varieties": [
+            {
+                "variety": one.variety,
+                "results": [used.result.id for used in one.results],
+                "mean": _ends(one.mean),
+                "written": None if one.written is None else f"{one.written:f}",
+                "verdict": one.verdict,
+                "why": one.why,
+                "after": list(one.after),
+                "rules": one.profile.standing,
+            }
+            for one in variety_verdicts(plan.season, plan.results, plan.today)
+        ],
         "aside": [
             {
                 "id": one.result.id,

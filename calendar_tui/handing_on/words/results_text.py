@@ -8,12 +8,14 @@ from itertools import groupby
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import WIDTH, broken, hanging
 from calendar_tui.nature.legal_limits import RELATIVE, Uncertainty
+from calendar_tui.nature.measured import ABSOLUTELY_DRY, DRY, Interval
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
 from calendar_tui.planning.results.figures import USUAL_FACTOR, percent_text
 from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.told import found_text
 from calendar_tui.planning.results.used import Aside, Used
+from calendar_tui.planning.results.varieties import variety_verdicts
 from calendar_tui.planning.results.verdicts import verdict_of
 from calendar_tui.season.measured_texts import is_below
 from calendar_tui.season.sample_ids import grouped
@@ -35,6 +37,8 @@ def results_text(plan: Plan) -> list[str]:
     )
     lines = ["No result is in." if not plan.results.used else "Results that count"]
     lines += parts[0]
+    for text in variety_texts(plan):
+        lines += ["", *hanging(text)]
     for part in parts[1:]:
         lines += ["", *part] if part else []
     profiles = {
@@ -45,6 +49,22 @@ def results_text(plan: Plan) -> list[str]:
     if any(verdict_of(plan.season, one, plan.today) is None for one in plan.results.used):
         lines += ["", *hanging(NO_RULES)]
     return [*lines, "", *hanging(CAUTION)]
+
+
+def variety_texts(plan: Plan) -> Iterator[str]:
+    """A sentence for each variety that is judged by the mean of its samples, of own tests: the newest of each lot."""
+    for one in variety_verdicts(plan.season, plan.results, plan.today):
+        mean = "not worked out" if one.mean is None else percent_text(_to_four(one.mean))
+        as_written = "" if one.written is None else f", written {one.written:f} %"
+        why = f" ({one.why})" if one.why else ""
+        after = f": {'; '.join(one.after)}" if one.after else ""
+        of = ", ".join(grouped(used.sample.id) for used in one.results)
+        yield f"{one.variety}: the mean of the newest result of each lot ({of}) is {mean}{as_written}: {one.verdict}{why}{after}"
+
+
+def _to_four(mean: Interval) -> Interval:
+    """A mean to four decimals, to be read; it is judged as it is."""
+    return Interval(round(mean.low, 4), round(mean.high, 4))
 
 
 def _used_lines(plan: Plan) -> Iterator[str]:
@@ -98,7 +118,8 @@ def report_text(result: Result) -> str:
         for key in ("collected", "received", "tested")
         if (day := getattr(result, key)) is not None
     ]
-    water = [f"water {result.water} % {result.water_is}"] if result.water else []
+    out = ", which is out already" if result.basis in (DRY, ABSOLUTELY_DRY) else ""
+    water = [f"water {result.water} % {result.water_is}{out}"] if result.water else []
     total = [f"its own total {result.total}"] if result.total else []
     report = f"report {result.report} of" if result.report else "report of"
     whose = f"{report} {day_text(result.date)}" + (f" by {result.laboratory}" if result.laboratory else "")

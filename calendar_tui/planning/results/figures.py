@@ -10,7 +10,10 @@ from typing import NamedTuple
 from calendar_tui.nature.analytes import ANALYTES
 from calendar_tui.nature.legal_limits import Uncertainty
 from calendar_tui.nature.measured import (
+    ABSOLUTELY_DRY,
     AS_RECEIVED,
+    AS_TESTED,
+    DRY,
     Amount,
     Interval,
     Water,
@@ -71,10 +74,14 @@ def figures_of(result: Result, rules: Profile | None = None) -> Figures:
         uncertainty.refuse_beyond(thc.high)
     basis = result.basis
     gap = _gap(result, thc)
-    if result.basis == AS_RECEIVED and result.water:
+    to = ABSOLUTELY_DRY if rules is not None and rules.basis == ABSOLUTELY_DRY else DRY
+    if result.water and result.basis in _WITH_WATER[to]:
         water = Water(Decimal(result.water), result.water_is)
-        thc, cbd = (one if one is None else _dry(one, water) for one in (thc, cbd))
-        basis = _DRY
+        thc, cbd = (
+            one if one is None else on_dry_matter(Amount(one, result.basis), water, to).percent
+            for one in (thc, cbd)
+        )
+        basis = to
     return Figures(thc, cbd, basis, uncertainty, parts, gap, factor)
 
 
@@ -95,7 +102,8 @@ def percent_text(found: Interval) -> str:
     return Interval(without_noughts(found.low), without_noughts(found.high)).text
 
 
-_DRY = "dry"
+# From which bases the water is taken out, once, by the basis that the rules judge. What is reported as dry has none to take out.
+_WITH_WATER = {DRY: (AS_RECEIVED,), ABSOLUTELY_DRY: (AS_RECEIVED, AS_TESTED)}
 
 
 def _part(result: Result, analyte: str) -> Interval | None:
@@ -111,10 +119,6 @@ def _limit(figure: str | None, unit: str) -> Decimal | None:
 def _total(parts: Mapping[str, Interval | None], neutral: str, factor: Decimal) -> Interval | None:
     own, acid = parts.get(neutral), parts.get(ANALYTES[neutral].acid)
     return None if own is None or acid is None else total(own, acid, factor)
-
-
-def _dry(percent: Interval, water: Water) -> Interval:
-    return on_dry_matter(Amount(percent, AS_RECEIVED), water).percent
 
 
 # A result keeps no limit of its total: one that is only under it may be as high as 100 %, and contradicts no other.

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calendar_tui.handing_on.words.results_text import due_text, report_text, result_line, used_text
+from calendar_tui.handing_on.words.results_text import (
+    due_text,
+    report_text,
+    result_line,
+    used_text,
+    variety_texts,
+)
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.used import Aside, Used
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row
+from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.wording import day_text
 
@@ -34,6 +40,8 @@ def result_rows(plan: Plan, width: int, ascii_only: bool) -> Iterator[ListRow]:
         yield row((begin, BOLD), text, key=f"{RESULT} {one.result.id}")
     if not used:
         yield row(("  none yet", DIM))
+    for text in variety_texts(plan):
+        yield from wrapped(text, width, "  ", "    ")
     if plan.results.aside:
         yield row(("Kept aside, not used", HEADING))
     for aside in plan.results.aside:
