@@ -41,8 +41,9 @@ class Uncertainty:
         if self.kind == ABSOLUTE and self.amount >= 1 and self.amount > figure:
             of_result = without_noughts(figure * self.amount / _WHOLE)
             raise ValueError(
-                f"an absolute uncertainty of {self.amount} % is more than the result of {figure} % itself; "
-                f"{self.amount} % of the result would be {of_result:f} %: look at the report"
+                f"an absolute uncertainty of {self.amount} % is more than the result of {without_noughts(figure):f} % itself; "
+                f"{self.amount} % of the result would be {of_result:f} %: look at the report, and set it as relative where "
+                "it means that"
             )
 
 

@@ -12,7 +12,7 @@ from calendar_tui.nature.measured import ABSOLUTELY_DRY, AS_TESTED, BASES, DRY, 
 from calendar_tui.season import readers as r
 from calendar_tui.season.cutting import WHYS
 from calendar_tui.season.field import REQUIRED, Field
-from calendar_tui.season.found_reading import amount, exact, figure, wait
+from calendar_tui.season.found_reading import amount, exact, figure, plus_minus, wait
 from calendar_tui.season.laboratory_columns import SEPARATORS
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
 from calendar_tui.season.rules import AFTER, COMMINGLED, JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
@@ -35,7 +35,7 @@ def _total(unit: str) -> tuple[Field, ...]:
     """A total and its uncertainty. unit: of the total, "" where the record has one for all its figures."""
     return (
         Field("total", amount, "", unit, "total THC as the report has it"),
-        Field("uncertainty", figure, "", "", "of the total, as the report has it"),
+        Field("uncertainty", plus_minus, "", "", "of the total, as the report has it"),
         Field(
             "uncertainty_is",
             _UNCERTAINTY_IS,

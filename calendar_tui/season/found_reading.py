@@ -17,6 +17,13 @@ def figure(value: Any) -> str:
     return _figure(value, 'write a number such as "0.05"')
 
 
+def plus_minus(value: Any) -> str:
+    """An uncertainty as it is written, without its unit, which stands under a key of its own."""
+    return _figure(
+        value, 'write a number such as "0.05", and under uncertainty_is whether it is absolute or relative'
+    )
+
+
 def amount(value: Any) -> str:
     """What was found of an analyte: a number, or that it is under a limit, as a laboratory's file may have it: "0.05", "<LOQ"."""
     # The words of laboratories are loaded with a result alone, and not with the fields of every season.
@@ -86,4 +93,4 @@ def _decimal_text(value: str) -> Decimal:
 
 
 # Their values are kept as they are typed, to the last figure: "0.050".
-AS_WRITTEN = frozenset((figure, amount, wait))
+AS_WRITTEN = frozenset((figure, plus_minus, amount, wait))

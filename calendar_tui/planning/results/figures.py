@@ -23,8 +23,10 @@ from calendar_tui.nature.measured import (
     totals_disagree,
     without_noughts,
 )
+from calendar_tui.season.analyte_names import analyte_named
 from calendar_tui.season.judging import rule_total
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
+from calendar_tui.season.readers import shown
 from calendar_tui.season.rules import Profile
 from calendar_tui.season.sampling import Result
 
@@ -62,6 +64,8 @@ class Figures(NamedTuple):
 
 def figures_of(result: Result, rules: Profile | None = None) -> Figures:
     """The figures of a result. rules: by which its total is made, if any. Raises ValueError where they cannot be, with why."""
+    if misspelt := next((name for name in result.found if analyte_named(name) not in ("", name)), ""):
+        raise ValueError(f"{shown(misspelt)} is {analyte_named(misspelt)} here: write that")
     factor = factor_of(rules)
     parts = {analyte: _part(result, analyte) for analyte in result.found}
     thc, cbd = (_total(parts, neutral, factor) for neutral in ("THC", "CBD"))
@@ -72,6 +76,10 @@ def figures_of(result: Result, rules: Profile | None = None) -> Figures:
     )
     if uncertainty is not None and thc is not None:
         uncertainty.refuse_beyond(thc.high)
+    for name, whole in (("THC", thc), ("CBD", cbd)):
+        if whole is not None and whole.low > _MOST:
+            total_text = f"its total {name} of {percent_text(whole)}"
+            raise ValueError(f"{total_text} is over 100 %; look at the figures and at their unit")
     basis = result.basis
     gap = _gap(result, thc)
     to = ABSOLUTELY_DRY if rules is not None and rules.basis == ABSOLUTELY_DRY else DRY
@@ -109,7 +117,10 @@ _WITH_WATER = {DRY: (AS_RECEIVED,), ABSOLUTELY_DRY: (AS_RECEIVED, AS_TESTED)}
 def _part(result: Result, analyte: str) -> Interval | None:
     told = result.loq.get(analyte, result.limits.get(analyte))
     limits = Limits(*(_limit(one, result.unit) for one in (result.lod.get(analyte), told)))
-    return read_measured(result.found[analyte], result.unit, POINT, limits).percent
+    try:
+        return read_measured(result.found[analyte], result.unit, POINT, limits).percent
+    except ValueError as wrong:
+        raise ValueError(f"{analyte} {wrong}") from wrong
 
 
 def _limit(figure: str | None, unit: str) -> Decimal | None:
@@ -122,7 +133,8 @@ def _total(parts: Mapping[str, Interval | None], neutral: str, factor: Decimal) 
 
 
 # A result keeps no limit of its total: one that is only under it may be as high as 100 %, and contradicts no other.
-_OF_TOTAL = Limits(loq=Decimal(100))
+_MOST = Decimal(100)
+_OF_TOTAL = Limits(loq=_MOST)
 
 
 def _gap(result: Result, ours: Interval | None) -> str:

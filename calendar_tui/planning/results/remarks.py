@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calendar_tui.planning.results.used import Used
+from calendar_tui.season.analyte_names import analyte_named
+from calendar_tui.season.readers import shown
 from calendar_tui.season.wording import weekday_text
 
 
@@ -16,6 +18,9 @@ def remarks_of(one: Used) -> tuple[str, ...]:
 def _remarks(one: Used) -> Iterator[str]:
     if one.figures.gap:
         yield one.figures.gap
+    for name in one.result.found:
+        if not analyte_named(name):
+            yield f"{shown(name)} is not known here and plays no part"
     collected, cut = one.result.collected, one.sample.date
     if collected is not None and collected != cut:
         yield (
