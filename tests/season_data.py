@@ -26,6 +26,14 @@ def data_of(text: str) -> Data:
     return by_kind(tomllib.loads(text))
 
 
+def without_crop(text: str) -> str:
+    """The text of an example without its rules, lots, laboratory and plans, and of its records with the tasks alone."""
+    head, _, rest = text.partition("\n# --- rules, the laboratory")
+    chores, _, tasks = rest.partition("\n[records]\n")
+    tasks = tasks.partition("\n]\n")[0]
+    return "\n".join((head + chores[chores.index("\n# --- chores") :], "[records]", tasks, "]", ""))
+
+
 def crop_text(cohort: str, place: str) -> str:
     """Rules, a lot of a cohort and a laboratory; then, in the table of records, a spray of a place, a bag, its result, a pass and its batch."""
     return f"""

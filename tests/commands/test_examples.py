@@ -149,8 +149,8 @@ def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
     assert ran.status == 0, ran.said
     assert [(o.name, o.about.split(",")[0], o.example) for o in offered[0].offers] == [
         ("Two Rivers 2026-27", "34.3 S", True),
-        ("North Bench 2026", "44.2 N", True),
         ("Laguna Alta 2026", "19.1 N", True),
+        ("North Bench 2026", "44.2 N", True),
     ]
     (opened,) = screen
     original = next(p for p in example_files() if p.stem == "two-rivers")

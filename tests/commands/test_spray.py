@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
 from small_season import Ran, run
 
-from tests.season_data import data_of
+from tests.season_data import data_of, without_crop
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
 TODAY = "2026-12-08"
@@ -30,7 +29,10 @@ SOAP = (
 
 @pytest.fixture
 def farm(tmp_path: Path) -> Path:
-    return Path(shutil.copy(EXAMPLE, tmp_path / "two-rivers.toml"))
+    """The example before anything is recorded of its crop."""
+    path = tmp_path / "two-rivers.toml"
+    path.write_text(without_crop(EXAMPLE.read_text(encoding="utf-8")), encoding="utf-8")
+    return path
 
 
 def spray(farm: Path, *words: str, today: str = TODAY) -> Ran:
@@ -67,11 +69,11 @@ def test_a_spray_is_recorded_by_the_words_of_its_label_and_undone(farm: Path) ->
 
 
 def test_what_is_closed_is_listed_with_its_hour(farm: Path) -> None:
+    assert "Closed nothing No spray is recorded." in one_line(spray(farm))
     text = one_line(spray(recorded(farm, *SOAP)))
     assert "Closed H2 until Wed 9 Dec 2026 05:15, after insecticidal soap" in text
     assert "s1 H2: insecticidal soap, Tue 8 Dec 2026 16:30-17:15; re-entry 12 h; pre-harvest 0 d" in text
     assert "the label is the law" in text
-    assert "Closed nothing No spray is recorded." in one_line(run("spray", EXAMPLE, today=TODAY))
 
 
 def test_the_days_of_its_record_stand_with_the_rules_that_set_them(farm: Path) -> None:

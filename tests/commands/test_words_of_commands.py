@@ -57,9 +57,9 @@ WHOLE_STORY = (
     "done k66g --dry-run",
     "done b7n8",
     "done b7n8 --on 2026-12-20",
-    "skip hb59 --why wet",
-    "move s3vr 2026-12-11",
-    "note s3vr hello",
+    "skip rkp8 --why wet",
+    "move wzqg 2026-12-11",
+    "note wzqg hello",
     "variety amber critical day 14 h 10 --mark own --yes",
     "cohort A1 A2 spacing 1.5x0.7 --yes",
     "cohort A3 place H2 --yes",
@@ -131,5 +131,5 @@ def test_check_counts_clashes_under_the_same_names_and_figures_as_the_day(tmp_pa
     season = _copy("two-rivers", tmp_path)
     day = " ".join(run("today", season, today=TODAY).out.split("\n\n")[0].split())
     check = run("check", season, today=TODAY).out.splitlines()[0]
-    assert day.endswith(": 3 to decide, 4 overdue, 2 today, 1 to record, 3 clashes")
-    assert check == "10 cohorts, 299 tasks, 1 to record, 3 clashes (see dates)."
+    assert day.endswith(": 7 to decide, 4 overdue, 2 today, 1 to record, 3 clashes")
+    assert check == "11 cohorts, 331 tasks, 1 to record, 3 clashes (see dates)."

@@ -59,7 +59,7 @@ def test_a_folded_group_is_one_row_and_no_cohort_of_it_another(
 @pytest.mark.parametrize(
     ("way", "names"),
     [
-        ("place", ["H1", "H2", "H3", "F1", "F2"]),
+        ("place", ["H1", "H2", "H3", "F1", "F2", "F3"]),
         ("variety", ["amber", "brook", "tallow", "dayfree"]),
         ("harvest", ["Dec 2026", "Jan 2027", "Mar 2027", "Apr 2027"]),
     ],

@@ -17,7 +17,7 @@ from calendar_tui.screens.starting.choice import Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 from calendar_tui.season.refusal import Refusal
 
-EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 10 cohorts", True)
+EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 11 cohorts", True)
 FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", False)
 Made = list[tuple[str, Mapping[str, Any]]]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -15,14 +16,14 @@ from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.forms.add_view import AddView
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.storage.opening import open_season
-from tests.season_data import data_of
+from tests.season_data import data_of, without_crop
 
 SEASONS = Path(__file__).parents[2] / "seasons"
 
 
-def _app(folder: Path, name: str, day: date) -> tuple[CalendarApp, Path]:
+def _app(folder: Path, name: str, day: date, made: Callable[[str], str] = str) -> tuple[CalendarApp, Path]:
     path = folder / name
-    path.write_bytes((SEASONS / name).read_bytes())
+    path.write_text(made((SEASONS / name).read_text(encoding="utf-8")), encoding="utf-8")
     now = datetime(day.year, day.month, day.day, 15, tzinfo=UTC)
     return CalendarApp(open_season(path), day, "Cleo", lambda: now), path
 
@@ -44,7 +45,8 @@ def north(tmp_path: Path) -> tuple[CalendarApp, Path]:
 
 @pytest.fixture
 def rivers(tmp_path: Path) -> tuple[CalendarApp, Path]:
-    return _app(tmp_path, "two-rivers.toml", date(2026, 12, 8))
+    """A season of which nothing of the crop is recorded yet."""
+    return _app(tmp_path, "two-rivers.toml", date(2026, 12, 8), without_crop)
 
 
 @pytest.mark.parametrize(("kind", "given"), [("official", "o4"), ("batch", "D3"), ("pass", "L1-3")])

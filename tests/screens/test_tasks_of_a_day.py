@@ -13,6 +13,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
+from tests.season_data import without_crop
 
 TODAY = date(2026, 12, 8)
 (EXAMPLE,) = (file for file in example_files() if file.stem == "two-rivers")
@@ -21,7 +22,7 @@ TODAY = date(2026, 12, 8)
 @pytest.fixture
 def season(tmp_path: Path) -> Path:
     path = tmp_path / "two.toml"
-    path.write_bytes(EXAMPLE.read_bytes())
+    path.write_text(without_crop(EXAMPLE.read_text(encoding="utf-8")), encoding="utf-8")
     return path
 
 

@@ -27,6 +27,7 @@ from calendar_tui.season.checks import CHECKS, stages_of
 from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
+from calendar_tui.season.sample_ids import is_sound
 from calendar_tui.storage.new_season import example_season_text
 from tests.planning.farm import CHAINS
 
@@ -218,7 +219,7 @@ def test_two_rivers_has_its_features() -> None:
     assert season.site.latitude == pytest.approx(-34, abs=1)
     assert season.first_day.year < season.last_day.year
     assert {p.kind for p in season.places.values()} == {"nursery", "hoop house", "field"}
-    assert len(cohorts) == 10
+    assert len(cohorts) == 11
     assert {c.variety for c in cohorts} == set(season.varieties)
     assert len(season.varieties) == 4
     assert {c.start for c in cohorts} == {"seed", "cutting"}
@@ -247,7 +248,7 @@ def test_laguna_alta_has_its_features() -> None:
     season = opened("laguna-alta")
     timelines, light = calendar("laguna-alta")
     assert season.site.latitude == pytest.approx(19, abs=1)
-    assert 5 <= len(season.cohorts) <= 6
+    assert 5 <= len(season.cohorts) <= 7
     assert all("lights_off" in c.planned for c in season.cohorts.values())
     assert max(light.natural_h) < min(v.critical_day.likely for v in season.varieties.values())
     older, younger = timelines["C2"], timelines["M1"]
@@ -346,3 +347,33 @@ def test_an_example_carries_the_crop_from_the_bag_to_the_dryer() -> None:
     assert (trip.about, trip.amount, trip.state) == (("E1", "Q1"), "9 bags", "open")
     assert [one.last for one in season.passes.values()] == [False, True]
     assert [batch.out is None for batch in season.batches.values()] == [False, True]
+
+
+CARRIED = {
+    "north-bench": {("closed", "F2"), ("cut", "E1-south"), ("official", "E1-north"), ("result", "E1")},
+    "two-rivers": {("closed", "H2"), ("official", "D0-dam"), ("official", "D1"), ("result", "D0")},
+    "laguna-alta": {("closed", "H2"), ("cut", "M0-west"), ("official", "M0-west"), ("result", "M0")},
+}
+
+
+@EVERY
+def test_each_example_carries_its_crop_on_its_own_day(name: str) -> None:
+    """Dated rules, two lots of a cohort, a failed official sample, bags that are out, two passes and a batch that dries."""
+    season, (timelines, light) = opened(name), calendar(name)
+    today = season.example_today
+    assert today is not None
+    rows = find_decisions(season, timelines, light, (), today)
+    assert CARRIED[name] <= {(row.kind, row.about) for row in rows}
+    assert all(
+        profile.as_of and "heck with your authority" in profile.caution
+        for profile in season.profiles.values()
+    )
+    assert {len(lots_of_cohort(season, lot.cohort)) for lot in season.lots.values()} == {2}
+    outcomes = [one.outcome for one in season.officials.values()]
+    assert outcomes.count("failed") == 1
+    assert "passed" in outcomes
+    assert results_of(season, timelines, today).aside == ()
+    assert season.samples.keys() - {result.sample for result in season.results.values()}
+    assert [one.last for one in season.passes.values()] == [False, True]
+    assert any(batch.out is None for batch in season.batches.values())
+    assert all(is_sound(bag) for bag in season.samples)

@@ -83,7 +83,8 @@ def tray_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
 def dryer_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
     """What a cohort takes of the dryer: what was cut and weighed, as it dries, and at the harvest what is left to cut."""
     cohort, variety, harvest = timeline.cohort, timeline.variety, timeline.likely("harvest")
-    cut = list(_cut_uses(season, cohort.id)) if season.passes else []
+    # A cohort that is only tried out is none of the season, and nothing of it is cut.
+    cut = list(_cut_uses(season, cohort.id)) if season.passes and cohort.id in season.cohorts else []
     yield from cut
     if harvest is None or cohort.plants is None or variety.fresh_kg_per_plant is None:
         return

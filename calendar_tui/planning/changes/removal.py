@@ -77,7 +77,9 @@ def _named_text(kind: str) -> tuple[tuple[str, str], str]:
 
 def _refuse_stood_on(held: HeldSeason, kind: str, ident: Ident) -> None:
     by_kind: dict[str, list[str]] = {}
-    for of, (name, *_) in _refs(held, kind, ident, STANDS):
+    gone = [(kind, ident), *_along(held, kind, ident)]
+    refs = dict.fromkeys(ref for name in gone for ref in _refs(held, *name, STANDS) if ref not in gone)
+    for of, (name, *_) in refs:
         by_kind.setdefault(of, []).append(str(name))
     for of, names in by_kind.items():
         one = len(names) == 1

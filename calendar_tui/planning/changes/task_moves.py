@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from datetime import date
@@ -20,7 +20,7 @@ from calendar_tui.planning.tasks.by_chore import (
     task_id,
     task_key,
 )
-from calendar_tui.planning.tasks.samplings import cuts_by_plan
+from calendar_tui.planning.tasks.samplings import cuts_by_plan, is_in_plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Chore, Season, Task
 from calendar_tui.season.task_ids import TaskKey
@@ -123,12 +123,13 @@ def _theirs(
     plan: Plan, cohorts: AbstractSet[str], more_places: Collection[str]
 ) -> tuple[list[Task], set[str]]:
     """The saved tasks that may change when these cohorts, and the places they share, are laid out anew; and the places."""
-    chores = plan.season.chores.values()
-    trips = {chore.id for chore in chores if cuts_by_plan(plan.season, chore)}
-    shared = {chore.id for chore in chores if chore.together} | trips
-    everywhere = {c.id for c in chores if c.together in GROUPS} | trips if cohorts else set()
+    chores, on_trips = plan.season.chores.values(), _work_of_trips(plan.season)
+    shared = {chore.id for chore in chores if chore.together}
+    everywhere = {c.id for c in chores if c.together in GROUPS}
     near = [
-        t for t in plan.season.tasks if t.cohort in cohorts or not t.cohort or t.cohorts or t.chore in shared
+        t
+        for t in plan.season.tasks
+        if t.cohort in cohorts or not t.cohort or t.cohorts or t.chore in shared or on_trips(t)
     ]
     places = _places_of(plan, cohorts, near) | set(more_places)
     theirs = [
@@ -137,12 +138,18 @@ def _theirs(
         if t.chore
         and (
             t.cohort in cohorts
-            or t.chore in everywhere
-            or (t.place in places and (not t.cohort or t.chore in shared))
+            or (cohorts and (t.chore in everywhere or on_trips(t)))
+            or (t.place in places and (not t.cohort or t.chore in shared or on_trips(t)))
             or not cohorts.isdisjoint(t.cohorts)
         )
     ]
     return theirs, places
+
+
+def _work_of_trips(season: Season) -> Callable[[Task], bool]:
+    """Whether a saved task is of a trip on which bags are cut: for cohorts that no plan names the same chore is their own."""
+    trips = {chore.id for chore in season.chores.values() if cuts_by_plan(season, chore)}
+    return lambda t: t.chore in trips and (not t.cohort or is_in_plan(season, t.cohort))
 
 
 def _laid_out(
