@@ -139,6 +139,15 @@ COMMANDS: Mapping[str, Command] = {
         "a survey file: sites, varieties and dates",
         own_flags=True,
     ),
+    "analyse": Command(
+        "analyse",
+        "analyse",
+        "a trial's table by its design: analysis of variance, means with LSD and Tukey, response, residuals; needs no season",
+        "FILE",
+        "a table with a header and a line a plot: tab, semicolon or comma between the cells",
+        flags=JSON,
+        own_flags=True,
+    ),
     "stagger": Command(
         "stagger",
         "stagger",

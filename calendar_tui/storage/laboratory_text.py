@@ -13,12 +13,17 @@ MOST_BYTES = 5_000_000
 
 def laboratory_text(path: Path) -> str:
     """The text of a file. Raises SeasonFileError with what would be right."""
+    return table_text(path, "a laboratory's file")
+
+
+def table_text(path: Path, what: str) -> str:
+    """The text of a file that is a table; what: what it is, for a message. Raises SeasonFileError with what would be right."""
     try:
         content = read_plain(path)
     except OSError as error:
         raise refused(path, f"cannot be read: {reason(error)}") from error
     if len(content) > MOST_BYTES:
-        raise refused(path, f"has {len(content):,} bytes; a laboratory's file has at most {MOST_BYTES:,}")
+        raise refused(path, f"has {len(content):,} bytes; {what} has at most {MOST_BYTES:,}")
     if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return content.decode("utf-16", "replace")
     try:

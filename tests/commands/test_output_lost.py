@@ -27,6 +27,7 @@ last_date = 2026-10-01
 every_d = 10
 """
 SITES = "site,latitude,longitude,timezone\nNear,-34.3,-56.7,America/Montevideo\n"
+PLOTS = "block,gen,y\n1,a,3\n1,b,5\n2,a,4\n2,b,7\n"
 WISH = "--variety amber --place F1 --cohorts 1 --first-harvest 2027-05-01 --plants 40 --draft even"
 # What each command is called with; {task}: the id of an open task.
 WORDS = {
@@ -41,6 +42,7 @@ WORDS = {
     "week": "",
     "response": "{season} amber H1",
     "response-many": "survey.toml --output out.csv",
+    "analyse": "plots.csv --design blocks --block block --treatment gen --value y",
     "stagger": WISH,
     "done": "{season} {task}",
     "skip": "{season} {task}",
@@ -85,7 +87,7 @@ WORDS = {
 READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
     *("history", "check", "serve", "today", "settings", "decide"),
-    *("spray", "sample", "result", "rules", "official", "labels", "trend", "cut", "pass", "batch"),
+    *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "cut", "pass", "batch"),
 }
 
 
@@ -102,7 +104,7 @@ def season(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     path = tmp_path / "near-fields.toml"
     path.write_text(PLAIN, encoding="utf-8")
-    for name, text in (("survey.toml", SURVEY), ("sites.csv", SITES)):
+    for name, text in (("survey.toml", SURVEY), ("sites.csv", SITES), ("plots.csv", PLOTS)):
         (tmp_path / name).write_text(text, encoding="utf-8")
     assert run("tasks", path, "--yes").status == 0
     assert run("skip", path, ids(path)[1]).status == 0
@@ -122,7 +124,7 @@ def words_of(name: str, path: Path) -> list[str]:
     given = WORDS[name].format(season=path.name, task=ids(path)[0], shut=ids(path)[1]).split()
     named = (
         given
-        if given[:1] == [path.name] or name in ("", "new", "merge", "response-many", "settings")
+        if given[:1] == [path.name] or name in ("", "new", "merge", "response-many", "analyse", "settings")
         else [path.name, *given]
     )
     return [name, *named] if name else named

@@ -23,8 +23,8 @@ from calendar_tui.nature.field_analysis.diagnostics import FieldMap, Spread, fie
 from calendar_tui.nature.field_analysis.distributions import t_two_tails
 from calendar_tui.nature.field_analysis.estimates import Fit, Source
 from calendar_tui.nature.field_analysis.gathering import Gathered, Marks, TrialProblem, gather
-from calendar_tui.nature.field_analysis.plots import Cells, Floats, Level, Plots, cells_of
-from calendar_tui.nature.field_analysis.response import Response, response
+from calendar_tui.nature.field_analysis.plots import Cells, Floats, Level, Plots, cells_of, number_of
+from calendar_tui.nature.field_analysis.response import Density, Response, density, response
 from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES, on_scale
 from calendar_tui.nature.field_analysis.sums import SumsFit, is_orthogonal
 from calendar_tui.nature.field_analysis.unbalanced import MixedFit, NotSeparable, missing_combinations
@@ -35,18 +35,21 @@ _MOST_CELLS = 64
 
 @dataclass(frozen=True)
 class Question:
-    """What is asked of a trial. scale: one of SCALES; level: of significance. responses: factors whose levels are numbers or dates.
+    """What is asked of a trial. scale: one of SCALES; level: of significance. responses: factors whose levels are numbers or dates;
+    densities: those whose levels are plants per area.
 
     contrasts: factor -> coefficients in the order of its levels, each adding up to 0. sampled: whether rows are samples of plots.
-    row, column: where plots lie, for the map of residuals, "" for none.
+    groups: further columns between whose levels the spread is compared. row, column: where plots lie, for the map of residuals, "" for none.
     """
 
     layout: Layout
     scale: str = PLAIN
     level: float = 0.05
     responses: tuple[str, ...] = ()
+    densities: tuple[str, ...] = ()
     contrasts: Mapping[str, tuple[tuple[float, ...], ...]] = field(default_factory=dict)
     sampled: bool = False
+    groups: tuple[str, ...] = ()
     row: str = ""
     column: str = ""
 
@@ -86,7 +89,7 @@ class Analysis:
     """by_sums: whether the trial is complete and orthogonal; else by REML, or least squares where variances has the error alone.
 
     variances: of each random term, the residual last; () by sums. cv: of each error, its standard deviation in % of the mean, on the plain
-    scale alone. slow: whether REML came to no end.
+    scale alone.
     """
 
     question: Question
@@ -98,6 +101,7 @@ class Analysis:
     grand_mean: float
     means: tuple[Means, ...]
     responses: tuple[Response, ...]
+    densities: tuple[tuple[str, Density | None], ...]
     contrasts: tuple[Contrast, ...]
     spreads: tuple[Spread, ...]
     residuals: Floats
@@ -134,8 +138,9 @@ def analyse(rows: Plots, question: Question, guards: Marks | None = None) -> Ana
         float(plots.values.mean()),
         tables,
         _responses(fit, plots, sources, question),
+        tuple((name, _density(fit, plots, name)) for name in question.densities),
         _contrasts(fit, plots, question, untested),
-        tuple(s for name in layout.factors() if (s := spread(plots, fit.residuals, name)) is not None),
+        _spreads(fit, plots, (*layout.factors(), *question.groups)),
         fit.residuals,
         _map(plots, fit.residuals, question),
     )
@@ -210,6 +215,13 @@ def _responses(fit: Fit, plots: Plots, sources: Sequence[Source], question: Ques
     return tuple(found)
 
 
+def _density(fit: Fit, plots: Plots, factor: str) -> Density | None:
+    """The curve of the means on plants per area; None where levels or means are not over 0, or too few."""
+    cells = cells_of(plots, (factor,))
+    x = np.array([number_of(level[0]) or 0.0 for level in cells.levels])
+    return density(x, fit.means(cells).value)
+
+
 def _contrasts(fit: Fit, plots: Plots, question: Question, untested: Sequence[str]) -> tuple[Contrast, ...]:
     rows = [(name, row) for name, several in question.contrasts.items() for row in several]
     return tuple(_contrast(fit, cells_of(plots, (name,)), row, untested) for name, row in rows)
@@ -231,6 +243,11 @@ def _contrast(fit: Fit, cells: Cells, row: Sequence[float], untested: Sequence[s
     nothing = float("nan")
     p = t_two_tails(value / se, df) if known else nothing
     return Contrast(name, tuple(row), value, se if known else nothing, df if known else nothing, p)
+
+
+def _spreads(fit: SumsFit | MixedFit, plots: Plots, factors: Sequence[str]) -> tuple[Spread, ...]:
+    found = (spread(plots, fit.residuals, fit.residual_df, name) for name in factors)
+    return tuple(one for one in found if one is not None)
 
 
 def _map(plots: Plots, residuals: Floats, question: Question) -> FieldMap | None:

@@ -2,46 +2,45 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from calendar_tui.nature.field_analysis.distributions import f_tail
+from calendar_tui.nature.field_analysis.distributions import chi_square_tail
 from calendar_tui.nature.field_analysis.plots import Floats, Level, Plots, cells_of
 
 
 @dataclass(frozen=True, eq=False)
 class Spread:
-    """Whether residuals spread alike at all levels of a factor: F of their sizes (Levene 1960). narrow, wide: a level and its SD."""
+    """Whether residuals spread alike at all levels of a factor: Bartlett's chi-square. narrow, wide: a level and its SD."""
 
     factor: str
-    f: float
+    chi_square: float
     df: int
-    error_df: int
     p: float
     narrow: tuple[str, float]
     wide: tuple[str, float]
 
 
-def spread(plots: Plots, residuals: Floats, factor: str) -> Spread | None:
-    """None where a level has fewer than 3 plots, or all residuals are 0. Near enough where blocks are fitted too."""
+def spread(plots: Plots, residuals: Floats, error_df: float, factor: str) -> Spread | None:
+    """Bartlett 1937 (Proc. R. Soc. A 160:268) on residuals, each level with its part of the error's degrees of freedom.
+
+    None where a level has less than one of them, or residuals that are all 0. Of Levene's test, by sizes of residuals, levels of three
+    plots whose spread is alike are told apart far too often.
+    """
     cells = cells_of(plots, (factor,))
-    counts = cells.counts
-    if counts.min() < 3 or not np.abs(residuals).max() > 0:
+    df = cells.counts * error_df / len(plots)
+    squares = cells.indicator().T @ residuals**2
+    if df.min() < 1 or not squares.min() > 1e-12 * squares.max():
         return None
-    indicator = cells.indicator()
-    centred = residuals - (indicator.T @ residuals / counts)[cells.codes]
-    sizes = np.abs(centred)
-    means = indicator.T @ sizes / counts
-    within = float(((sizes - means[cells.codes]) ** 2).sum())
-    df, error_df = len(counts) - 1, len(plots) - len(counts)
-    if within <= 1e-12 * float(sizes @ sizes):
-        return None
-    f = float((counts * (means - sizes.mean()) ** 2).sum()) / df / (within / error_df)
-    deviations = np.sqrt(indicator.T @ centred**2 / (counts - 1))
-    narrow, wide = int(deviations.argmin()), int(deviations.argmax())
-    named = [(cells.levels[n][0], float(deviations[n])) for n in (narrow, wide)]
-    return Spread(factor, f, df, error_df, f_tail(f, df, error_df), *named)
+    variances, total, count = squares / df, float(df.sum()), len(df)
+    correction = 1 + (float((1 / df).sum()) - 1 / total) / (3 * (count - 1))
+    logs = total * math.log(float(squares.sum()) / total) - float(df @ np.log(variances))
+    chi_square = max(logs / correction, 0.0)
+    narrow, wide = int(variances.argmin()), int(variances.argmax())
+    named = [(cells.levels[n][0], math.sqrt(float(variances[n]))) for n in (narrow, wide)]
+    return Spread(factor, chi_square, count - 1, chi_square_tail(chi_square, count - 1), *named)
 
 
 @dataclass(frozen=True, eq=False)

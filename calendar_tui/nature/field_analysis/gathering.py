@@ -26,6 +26,10 @@ class TrialProblem(ValueError):
         self.rows = tuple(rows)
 
 
+class PlotTwice(TrialProblem):
+    """A plot that stands in several rows, which are not set to be its samples."""
+
+
 @dataclass(frozen=True, eq=False)
 class Sampling:
     """Samples in a plot: how many at least and at most, and the variance between those of one plot (ms, df); ms None for df 0."""
@@ -114,9 +118,8 @@ def _refuse_twice(by_key: dict[Level, list[int]], numbers: NDArray[np.intp], lay
     columns = layout.columns.get(PLOT) or _columns_of_plots(layout)
     for key, rows in by_key.items():
         if len(rows) > 1:
-            raise TrialProblem(
-                f"the plot {_named(columns, key)} stands here more than once; take one out, or set which column numbers the "
-                "samples of a plot, or which names the plot",
+            raise PlotTwice(
+                f"the plot {_named(columns, key)} stands here more than once",
                 [int(numbers[n]) for n in rows],
             )
 

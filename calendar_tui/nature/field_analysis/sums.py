@@ -49,6 +49,10 @@ class SumsFit:
         self.sources = _sources(self.terms, df, ss)
         self._strata = _strata(self.terms)
 
+    @property
+    def residual_df(self) -> int:
+        return self.sources[-1].df
+
     def combined(self, cells: Cells, coefficients: Floats) -> Estimates:
         """Combinations of cell means; each row of the coefficients adds up to 0."""
         weights = (coefficients / cells.counts)[:, cells.codes]

@@ -30,9 +30,9 @@ class MixedFit:
         self._at = _places(columns)
         matrix = np.column_stack(columns)
         _refuse_not_separable(self._fixed, columns, matrix)
-        self.model = fit_mixed(
-            plots.values, matrix, [cells_of(plots, term.factors).indicator() for term in self.random]
-        )
+        levels = [cells_of(plots, term.factors).indicator() for term in self.random]
+        self.model = fit_mixed(plots.values, matrix, levels)
+        self.residual_df = len(plots) - int(np.linalg.matrix_rank(np.column_stack((matrix, *levels))))
         self.residuals: Floats = self.model.residuals
         self.sources = tuple(
             self._source(term, place) for term, place in zip(self._fixed, self._at[1:], strict=True)

@@ -12,9 +12,11 @@ from published_trials import OATS, laid_out, oats_with_gaps, plots_of, published
 
 from calendar_tui.nature.field_analysis.analysis import Analysis, Question, analyse
 from calendar_tui.nature.field_analysis.designs import BLOCKS, COMPLETE, LATIN, SPLIT
+from calendar_tui.nature.field_analysis.diagnostics import spread
 from calendar_tui.nature.field_analysis.gathering import TrialProblem
 from calendar_tui.nature.field_analysis.plots import Plots
 from calendar_tui.nature.field_analysis.scales import ARCSINE, COUNT, LOG, LOGIT, shares
+from calendar_tui.nature.field_analysis.sums import SumsFit
 from calendar_tui.nature.field_analysis.under_limit import counted
 from tests.counting import lines_run
 
@@ -297,12 +299,27 @@ def test_of_values_under_a_limit_no_number_is_made() -> None:
 # --- residuals
 
 
-def test_unequal_spread_is_told_with_the_levels() -> None:
-    """Gomez and Gomez 1984, table 7.28: varieties whose variances differ."""
-    found = analyse(unequal_variances(), Question(laid_out(BLOCKS, block="rep", treatment="gen")))
-    (one,) = found.spreads
-    assert one.p < 0.01
-    assert one.wide[1] > 10 * one.narrow[1]
+def test_unequal_spread_is_found_with_the_levels() -> None:
+    """Gomez and Gomez 1984, table 7.28: hybrids scatter more than the checks."""
+    found = analyse(
+        unequal_variances(), Question(laid_out(BLOCKS, block="rep", treatment="gen"), groups=("group",))
+    )
+    one = found.spreads[-1]
+    assert (one.factor, one.narrow[0], one.wide[0]) == ("group", "check", "hybrid")
+    assert one.p < 0.05
+
+
+def test_alike_spread_of_few_plots_is_not_told_apart() -> None:
+    """35 varieties in 3 blocks of one spread: under 1 % are under 0.01, give or take, and not 4 in 10 as by Levene's test."""
+    rng = np.random.default_rng(20261208)
+    rows = [{"block": b, "gen": g} for b in range(3) for g in range(35)]
+    told = 0
+    for _ in range(60):
+        plots = plots_of([dict(row, y=y) for row, y in zip(rows, rng.normal(size=105), strict=True)], "y")
+        fit = SumsFit(plots, laid_out(BLOCKS, block="block", treatment="gen").terms())
+        found = spread(plots, fit.residuals, fit.residual_df, "gen")
+        told += found is not None and found.p < 0.01
+    assert told <= 3
 
 
 @pytest.mark.needs("scipy")
@@ -314,8 +331,8 @@ def test_the_test_of_spread_is_that_of_scipy_where_there_are_no_blocks() -> None
     groups = [
         rows.values[[rate == r for r in rows.labels["rate"]]] for rate in dict.fromkeys(rows.labels["rate"])
     ]
-    other = stats.levene(*groups, center="mean")
-    assert (found.f, found.p) == pytest.approx((other.statistic, other.pvalue))
+    other = stats.bartlett(*groups)
+    assert (found.chi_square, found.p) == pytest.approx((other.statistic, other.pvalue))
 
 
 def test_a_wet_corner_shows_in_the_map_of_residuals() -> None:
