@@ -28,6 +28,8 @@ p { margin: 1mm 0 } .caution { font-weight: bold } table { width: 100%; border-c
 th { font-size: 7.5pt; font-weight: normal; text-align: left; border-bottom: .3mm solid #000; padding: 0 1mm }
 td { border-bottom: .15mm solid #777; padding: 1mm; height: 5mm; overflow-wrap: anywhere; unicode-bidi: isolate }
 td:first-child { font-weight: bold; white-space: nowrap } .hands td { height: 10mm } .hands td + td { border-left: .15mm solid #777 }
+.bags td { white-space: nowrap } .bags th:nth-child(8), .bags th:nth-child(10) { width: 14mm } .bags th:nth-child(9) { width: 26mm }
+.hands th:nth-child(1), .hands th:nth-child(6) { width: 20mm } .hands th:nth-child(2), .hands th:nth-child(5) { width: 14mm }
 @media screen { body { max-width: 190mm; margin: 8mm auto; padding: 0 4mm } }
 """
 

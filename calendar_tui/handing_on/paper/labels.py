@@ -19,6 +19,8 @@ from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import full_day_text, unit_text
 
 NOT_OFFICIAL = "PRE-TEST, NOT OFFICIAL"
+# Before the rule on which the sampler writes a name.
+SIGN = "by"
 MM_A_POINT = 25.4 / 72
 # Heights of text, mm: the id is 12 pt or more, so that it is read at arm's length (common practice).
 _ID_MM = 14 * MM_A_POINT
@@ -26,10 +28,12 @@ _TEXT_MM = 2.5
 _MARGIN_MM = 1.5
 # From the foot of a line to that of the next, in heights of its text.
 _LINE = 1.2
+_KINDS = {NOT_OFFICIAL: "notice", SIGN: "sign"}
 _CSS = """
 body { margin: 0; color: #000; background: #fff } .sheet { position: relative; overflow: hidden; break-after: page }
 .sheet:last-child { break-after: auto } .label { position: absolute } .label > * { position: absolute; white-space: nowrap;
-  overflow: hidden; margin: 0 } .id, .notice { font-weight: bold } svg { display: block }
+  overflow: hidden; margin: 0 } .id, .notice { font-weight: bold } .sign { box-sizing: border-box;
+  border-bottom: .2mm solid #000; max-width: 60mm } svg { display: block }
 .outline { box-sizing: border-box; border: .2mm dashed #000 } .ruler { position: absolute; border-top: .3mm solid #000;
   border-left: .3mm solid #000; border-right: .3mm solid #000; height: 3mm; width: 100mm; font-size: 8pt }
 @media screen { .sheet { border: .2mm solid #999; margin: 4mm } }
@@ -67,7 +71,7 @@ def label_text(plan: Plan, sample: Sample) -> LabelText:
             f"{place}  {sample.position}" + (f", {sample.plants} plants" if sample.plants else ""),
             full_day_text(sample.date),
             _flowered_text(plan, sample, flowering),
-            f"by {sample.who}" if sample.who else "by ____________",
+            f"by {sample.who}" if sample.who else SIGN,
         ),
     )
 
@@ -95,7 +99,7 @@ def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple
     lines = (*text.lines, NOT_OFFICIAL)
     step = min((sheet.label_h - _MARGIN_MM - top) / len(lines), _TEXT_MM * _LINE * 1.5)
     for line in lines:
-        kind = "notice" if line == NOT_OFFICIAL else "line"
+        kind = _KINDS.get(line, "line")
         parts.append(Part(kind, left, top, width, step, fitted(line, width, _TEXT_MM)))
         top += step
     return tuple(parts)
@@ -148,7 +152,7 @@ def blank_page(sheet: Sheet, offset_x: float = 0.0, offset_y: float = 0.0) -> by
         for n, place in enumerate(places, 1)
     ]
     text = f"100 mm, if printed at 100 %. {sheet.id}: {sheet.name}; {_offsets_text(offset_x, offset_y)}"
-    ruler = element("div", escaped(text), class_="ruler", style="left: 12mm; top: 50%")
+    ruler = element("div", escaped(text), class_="ruler", style="left: 12mm; top: calc(50% + 9mm)")
     body = element("div", *outlines, ruler, class_="sheet", style=_sheet_style(sheet))
     return page(f"A test page for {sheet.id}", _paper(sheet), _CSS, [body])
 
@@ -191,6 +195,7 @@ _DRAWN: dict[str, Callable[[Part, SquareCode | None], str]] = {
     "code": _code,
     "id": _text,
     "line": _text,
+    "sign": _text,
     "notice": _text,
 }
 
