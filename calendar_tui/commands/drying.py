@@ -53,7 +53,7 @@ def _filled(args: argparse.Namespace, held: HeldSeason, name: str, words: Sequen
 
     words = _long(words, "batch")
     count = fields_begin("batch", words)
-    passes = [find_name(held, "pass", word) for word in dict.fromkeys(words[:count])]
+    passes = [find_name(held, "pass", word) for word in words[:count]]
     if not passes:
         raise Refusal(f"name the passes that go in, such as: {name} in A1-1")
     return fill_batch(held, name, passes, typed_fields(args, "batch", words[count:]))

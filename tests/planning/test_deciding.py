@@ -15,6 +15,7 @@ from calendar_tui.handing_on.words.decisions_text import (
 )
 from calendar_tui.handing_on.words.drying_text import batch_text
 from calendar_tui.planning.deciding.decision import (
+    BAGS,
     BATCH,
     CLOSED,
     CUT,
@@ -251,6 +252,30 @@ def test_a_lot_that_may_not_be_cut_yet_says_what_it_waits_for():
     assert row.why == (
         "your last day for west; waits for the official sample, which is not asked for yet; only an authorised agent takes it"
     )
+
+
+def test_bags_that_were_not_cut_on_their_day_are_overdue_until_the_next_trip():
+    """The plan cuts on Tuesdays, from the first after flowering on a Wednesday."""
+    for offset in range(1, 7):
+        a1, b1 = rows(BAGS, today=day(offset))
+        assert (a1.about, a1.by, a1.past_since(day(offset))) == ("A1", day(0), day(1))
+    assert decision_text(a1, day(1)) == "A1 3 bags to cut, overdue since Wed 17 Mar: top, middle, bottom"
+    assert {row.by for row in rows(BAGS, today=day(0))} == {day(-7)}
+    assert b1.about == "B1"
+
+
+def test_a_trip_that_was_cut_leaves_no_bags_overdue_not_even_of_the_week_before():
+    ids = {"26A1TA": "top", "K7Q2RY": "middle", "A1T07Q": "bottom"}
+    cut = [{"id": name, "date": day(0), "cohort": "A1", "position": part} for name, part in ids.items()]
+    assert [row.about for row in rows(BAGS, today=day(2), sample=cut)] == ["B1"]
+    (a1, _) = rows(BAGS, today=day(2), sample=cut[:2])
+    assert (a1.what, a1.why) == ("A1 1 bag to cut", "bottom")
+
+
+def test_what_is_cut_through_or_given_up_by_the_budget_has_no_bags_overdue():
+    passes = [{"id": "p1", "date": day(1), "lot": "A1", "last": True}]
+    assert [row.about for row in rows(BAGS, today=day(2), **{"pass": passes})] == ["B1"]
+    assert len(rows(BAGS, today=day(2), capacity={"samples_per_week": 1})) == 1
 
 
 BATCHED = {

@@ -7,13 +7,13 @@ from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine
-from calendar_tui.planning.deciding.decision import CLOSED, RECORD, RESULT, SPRAY, Decision
+from calendar_tui.planning.deciding.decision import BAGS, CLOSED, RECORD, RESULT, SPRAY, Decision
 from calendar_tui.planning.deciding.listing import urgent_rows
 from calendar_tui.season.wording import day_text, days_text, full_day_text, weekday_text
 
 NOTHING = "nothing to decide"
 # What is past is worded by its kind,.
-_PAST: Mapping[str, str] = {RESULT: "overdue since", SPRAY: "late since"}
+_PAST: Mapping[str, str] = {BAGS: "overdue since", RESULT: "overdue since", SPRAY: "late since"}
 
 
 def decision_text(row: Decision, today: date) -> str:

@@ -71,7 +71,7 @@ def _with_harvest(plan: Plan, added: Proposal, new: Pass) -> Proposal:
     season = added.plan.season
     cohort = season.cohorts[cohort_of(season, new)]
     day = cut_through(season, cohort.id)
-    if not new.last or day is None or cohort.recorded.get("harvest") == day:
+    if not new.last or day is None:
         return added
     # The tasks as they are before the pass: what both move together is worked out once.
     before = replace(plan, season=replace(season, tasks=plan.season.tasks))

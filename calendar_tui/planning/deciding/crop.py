@@ -8,13 +8,14 @@ from decimal import Decimal
 
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.cutting.official_state import ASKED, OfficialState, official_state
-from calendar_tui.planning.deciding.decision import CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
+from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.planning.results.used import Aside, Results, Used, rules_of
+from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
-from calendar_tui.season.lots import is_cut, lots_of, rules_for
+from calendar_tui.season.lots import cut_through, is_cut, lots_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 from calendar_tui.season.sample_ids import grouped
@@ -24,6 +25,8 @@ from calendar_tui.season.wording import day_text, hour_of, weekday_text
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
 NEW_D, BOOKING_D = 7, 14
+# A trip that was missed is listed up to the end of the next week; a starting value, no source.
+MISSED_D = 7
 _DECIMALS = 4
 # What the record of a spray has to have (7 CFR 110.3, read): words for each field.
 _IN_RECORD: Mapping[str, str] = {
@@ -77,6 +80,23 @@ def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
 def _missing(spray: Spray) -> list[str]:
     words = [word for key, word in _IN_RECORD.items() if not getattr(spray, key)]
     return [*words, "certificate"] if spray.restricted and not spray.certificate else words
+
+
+def bag_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+    """The bags of each cohort's last trip that are not cut; those that the budget leaves out are not missed."""
+    if not season.samplings:
+        return
+    weeks = [sampling_week(season, timelines, day) for day in (today - timedelta(days=MISSED_D), today)]
+    before = [one.bag for week in weeks for one in week.bags if one.bag.day < today]
+    last = {bag.cohort: bag.day for bag in sorted(before, key=lambda bag: bag.day)}
+    missed: dict[str, list[str]] = {}
+    for bag in (one.bag for week in weeks for one in week.to_cut):
+        if bag.day == last.get(bag.cohort) and cut_through(season, bag.cohort) is None:
+            missed.setdefault(bag.cohort, []).append(" ".join(filter(None, (bag.lot, bag.position))))
+    for cohort, bags in missed.items():
+        what = f"{cohort} {'1 bag' if len(bags) == 1 else f'{len(bags)} bags'} to cut"
+        where = _where(timelines, cohort, today)
+        yield Decision(BAGS, cohort, what, where, last[cohort], ", ".join(bags), cohorts=(cohort,))
 
 
 def result_decisions(

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import NamedTuple
 
-CLOSED, RELIGHT, LOOK, CUT, OFFICIAL, RESULT, SPRAY, BATCH, STAGE, RECORD = KINDS = (
+CLOSED, RELIGHT, LOOK, CUT, OFFICIAL, BAGS, RESULT, SPRAY, BATCH, STAGE, RECORD = KINDS = (
     "closed",
     "relight",
     "look",
     "cut",
     "official",
+    "bags",
     "result",
     "spray record",
     "batch",

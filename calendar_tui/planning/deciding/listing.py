@@ -55,9 +55,10 @@ def _of_crop(
     known: Results | None,
 ) -> Iterator[Decision]:
     kept = season.sprays, season.samples, season.results, season.officials, season.passes, season.batches
-    if not any((*kept, season.profiles, season.lots)):
+    if not any((*kept, season.profiles, season.lots, season.samplings)):
         return
     from calendar_tui.planning.deciding.crop import (
+        bag_decisions,
         closed_decisions,
         official_decisions,
         result_decisions,
@@ -69,6 +70,7 @@ def _of_crop(
     results = results_of(season, timelines, today) if known is None else known
     yield from closed_decisions(season, today)
     yield from spray_record_decisions(season, today)
+    yield from bag_decisions(season, timelines, today)
     yield from result_decisions(season, timelines, today, results)
     yield from official_decisions(season, timelines, today)
     yield from cut_decisions(season, timelines, today, results)

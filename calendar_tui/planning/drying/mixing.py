@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from calendar_tui.nature.legal_limits import UNCLEAR
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.results.used import Results, Used
+from calendar_tui.planning.results.verdicts import verdict_of
 from calendar_tui.season.cutting import Pass
-from calendar_tui.season.judging import judge_lot
 from calendar_tui.season.lots import lot_within, officials_of, rules_for
 from calendar_tui.season.records import Season
-from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.rules import NEVER, Lot, Profile
+from calendar_tui.season.rules import NEVER, Lot
 from calendar_tui.season.wording import day_text
 
 # The +- of a result whose report gives none, % of it: twice the usual spread of one result, which the trend begins with (8 %).
@@ -39,11 +39,10 @@ def _whys(season: Season, results: Results, one: Pass, new: Pass) -> Iterator[st
             f"the official sample of {lots[0].id} {_outcome_text(verdicts[0])} and that of {lots[1].id} "
             f"{_outcome_text(verdicts[1])}"
         )
-    found = [_newest(season, results, p) for p in (one, new)]
-    first, second = found
-    if first is None or second is None or first.result.id == second.result.id:
+    first, second = (_newest(season, results, p) for p in (one, new))
+    if first is None or second is None:
         return
-    judged = [_verdict(season, lot, used, p) for lot, used, p in zip(lots, found, (one, new), strict=True)]
+    judged = [_verdict(season, used, p) for used, p in ((first, one), (second, new))]
     if all(judged) and judged[0] != judged[1]:
         yield f"by their own results {one.id} is {judged[0]} the limit and {new.id} {judged[1]}"
     if text := _differ(one, first, new, second):
@@ -79,20 +78,10 @@ def _newest(season: Season, results: Results, one: Pass) -> Used | None:
     )
 
 
-def _verdict(season: Season, lot: Lot, used: Used | None, one: Pass) -> str:
-    """Within or over the limit of the lot by a result; "" where that is not settled."""
-    profile: Profile | None = rules_for(season, lot, one.date)
-    if used is None or used.figures.thc is None or profile is None:
-        return ""
-    from calendar_tui.nature.legal_limits import UNCLEAR
-    from calendar_tui.nature.measured import Amount
-
-    try:
-        amount = Amount(used.figures.thc, used.figures.basis)
-        verdict = judge_lot(amount, used.figures.uncertainty, profile).verdict
-    except (Refusal, ValueError):  # a profile that judges no lot, or has no limit
-        return ""
-    return "" if verdict == UNCLEAR else verdict
+def _verdict(season: Season, used: Used, one: Pass) -> str:
+    """Within or over the limit by a result, under the rules of the day of a pass; "" where that is not settled."""
+    found = verdict_of(season, used, one.date)
+    return "" if found is None or found.verdict == UNCLEAR else found.verdict
 
 
 def _differ(one: Pass, first: Used, new: Pass, second: Used) -> str:
