@@ -49,6 +49,11 @@ class Plan:
         """The plan without what results and official samples make of its harvests: what is quick to draw. Itself in a season without such."""
         return self if self.timelines is self.ripe else replace(self, timelines=self.ripe)
 
+    def hold_harvests(self) -> None:
+        """Work out now what results and official samples make of every harvest; else each is worked out once it is asked for."""
+        for cohort in self.timelines:
+            _ = self.timelines[cohort]
+
     @cached_property
     def clashes(self) -> tuple[Clash, ...]:
         """Every clash, in cohort order."""

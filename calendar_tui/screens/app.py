@@ -199,9 +199,12 @@ class CalendarApp(ViewingApp[None]):
         if opened.season is None:
             return None
         day = today or self.today
-        return (
+        plan = (
             make_first_plan(opened.season, day) if before is None else make_plan(opened.season, day, before)
         )
+        if self._pictured.is_set():  # in a thread from then on, so that drawing has nothing to wait for
+            plan.hold_harvests()
+        return plan
 
     def new_day(self) -> date | None:
         """The day it is at the site, where that is another than today is held to be, and is not set by hand."""

@@ -59,3 +59,29 @@ def test_without_results_no_page_is_written(tmp_path: Path) -> None:
     assert ran.status != 0
     assert "no cohort has results yet" in ran.said
     assert not (tmp_path / "trend.html").exists()
+
+
+def test_an_odd_result_is_crossed_and_named_on_paper(tmp_path: Path) -> None:
+    pages = []
+    for total in (0.19, 0.5):
+        folder = tmp_path / str(total)
+        folder.mkdir()
+        pages.append(_page(folder, bags_of("A1", {"top": B["top"] | {32: total}})))
+    plain, odd = pages
+    crossed = [sum("4.4 4.4m" in str(given) for _, given in page.elements) for page in (plain, odd)]
+    assert crossed == [0, 1]
+    assert "Odd: the result of" in " ".join(odd.texts)
+    assert "Odd: the result of" not in " ".join(plain.texts)
+
+
+def test_of_a_lot_that_is_cut_no_day_of_the_limit_is_drawn(tmp_path: Path) -> None:
+    whole = [{"id": "p1", "date": FLOWERING + timedelta(days=50), "lot": "A1", "last": True}]
+    path = trended_season(tmp_path, bags_of("A1", B), **{"pass": whole})
+    ran = run("export", path, "--trend", tmp_path / "trend.html", today=TODAY)
+    assert ran.status == 0, ran.said
+    text = " ".join(" ".join(Page(tmp_path / "trend.html").texts).split())
+    assert "A1 is cut, since" in text
+    assert "Limit 0.3 %: earliest" not in text
+    drawn = text.partition("Dark band")[0]
+    assert "limit 0.3 %" in drawn
+    assert "earliest" not in drawn

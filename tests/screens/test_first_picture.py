@@ -8,6 +8,7 @@ import subprocess
 import sys
 from datetime import UTC, date, datetime
 from pathlib import Path
+from threading import Thread, current_thread, main_thread
 
 import pytest
 from settling import settled
@@ -139,6 +140,33 @@ def test_results_are_fitted_once_the_first_picture_is_sent(
     assert by_limit not in drawn[0][1]
     assert by_limit in drawn[-1][1]
     assert len(held) == len(set(held)) > 0
+
+
+def test_results_are_fitted_beside_the_drawing_when_the_file_is_read_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / WITH_RESULTS.name
+    path.write_bytes(WITH_RESULTS.read_bytes())
+    app = CalendarApp(open_season(path), RESULTS_DAY, "Ana", lambda: datetime(2026, 6, 16, 9, tzinfo=UTC))
+    threads: list[Thread] = []
+    hold = harvest._held
+
+    def noted(sight, timeline):  # type: ignore[no-untyped-def]
+        threads.append(current_thread())
+        return hold(sight, timeline)
+
+    async def run() -> None:
+        async with app.run_test(size=(120, 40)) as pilot:
+            await settled(app, pilot)
+            monkeypatch.setattr(harvest, "_held", noted)
+            text = path.read_text(encoding="utf-8")
+            path.write_text(text.replace("North Bench 2026", "South Bench"), encoding="utf-8")
+            app.reload()
+            await settled(app, pilot)
+
+    asyncio.run(run())
+    assert threads
+    assert main_thread() not in threads
 
 
 def test_what_is_not_drawn_is_not_loaded_before_the_first_picture(tmp_path: Path) -> None:
