@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import sys
+from datetime import date
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import emit, flag_day, planned_season, print_json, refuse_extra_words
@@ -10,7 +12,7 @@ from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.cutting.windows import WhatIf
+    from calendar_tui.planning.cutting.windows import LotCut, WhatIf
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
     from calendar_tui.season.rules import Lot
@@ -51,8 +53,21 @@ def cut(args: argparse.Namespace) -> int:
     else:
         from calendar_tui.handing_on.words.cut_text import cuts_text
 
+        if len(cuts) == 1:
+            _side_by_side(cuts[0], plan.today)
         emit(cuts_text(cuts, gains, plan.today, plan.clashes))
     return 0
+
+
+def _side_by_side(cut: LotCut, today: date) -> None:
+    """The days of one lot on one axis."""
+    from calendar_tui.handing_on.words.lot_strip import legend, strip_lines
+    from calendar_tui.handing_on.words.plain_text import WIDTH
+
+    ascii_only = "utf" not in (sys.stdout.encoding or "").lower()
+    lines = [*strip_lines(cut, today, WIDTH, ascii_only)]
+    if lines:
+        emit((*lines, legend(ascii_only), ""))
 
 
 def lots_named(season: Season, name: str = "") -> tuple[Lot, ...]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.cut_text import beside_texts, end_texts, gain_text
 from calendar_tui.handing_on.words.official_text import sample_texts
+from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.cutting.cutting_work import HAND_H
 from calendar_tui.planning.cutting.gains import Gain
 from calendar_tui.planning.cutting.made_cuts import of_cuts
@@ -17,6 +18,7 @@ from calendar_tui.season.lots import rules_reason
 from calendar_tui.season.rules import CHECK
 from calendar_tui.season.wording import full_day_text
 
+BESIDE = "Ripeness and limit"
 NOTHING_TRIED = "nothing is tried"
 
 
@@ -27,14 +29,19 @@ class Part(NamedTuple):
     texts: Sequence[str]
 
 
-def lot_parts(plan: Plan, cut: LotCut, what_if: WhatIf, gain: Gain | str | None) -> Iterator[Part]:
-    """The page of a lot. gain: of what is tried, or why it cannot be; None while it is worked out, or nothing is tried."""
+def lot_parts(
+    plan: Plan, cut: LotCut, clashes: Sequence[Clash], what_if: WhatIf, gain: Gain | str | None
+) -> Iterator[Part]:
+    """The page of a lot. clashes: of cuts that are made.
+
+    gain: of what is tried, or why it cannot be; None while it is worked out, or nothing is tried.
+    """
     if cut.done:
         yield Part("Days to cut", [f"{cut.lot.id} is cut; nothing is left to decide"])
     else:
-        yield Part("Days to cut", [*end_texts(cut, plan.today), *_harvest(plan, cut)])
-        yield Part("Ripeness and limit", [*beside_texts(cut, plan.today)])
-    made = [f"! {clash.text}" for clash in of_cuts(plan.clashes, cut.lot)]
+        yield Part("Days to cut", [*end_texts(cut, plan.today)])
+        yield Part(BESIDE, [*beside_texts(cut, plan.today), *_harvest(plan, cut)])
+    made = [f"! {clash.text}" for clash in of_cuts(clashes, cut.lot)]
     if made:
         yield Part("Cut against the rules", made)
     yield Part("Official sample", [*sample_texts(plan, cut.lot, cut.profile, None)])

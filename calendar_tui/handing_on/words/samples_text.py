@@ -8,7 +8,7 @@ from itertools import groupby
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
-from calendar_tui.nature.canopy import LEAST_DATES
+from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
 from calendar_tui.planning.sampling.budget import price_of, unpriced
@@ -121,7 +121,7 @@ def budget_texts(season: Season, week: SamplingWeek) -> Iterator[str]:
             f"  {lot or cohort} would come to {count_text(n, 'date')} of the top; a trend needs {LEAST_DATES}. "
             "Ask for more samples, or give up another lot's"
         )
-    if any(one.bag.position != "top" for one in given):
+    if any(one.bag.position != TOP for one in given):
         yield "  Where only the top is cut, nothing is known of the rest: the top decides"
 
 

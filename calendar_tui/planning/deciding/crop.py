@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
 
+from calendar_tui.nature.canopy import TOP
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.cutting.official_state import ASKED, OfficialState, official_state
 from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
@@ -132,7 +133,7 @@ def _new_results(
         if (today - one.result.date).days < NEW_D:
             new.setdefault(one.sample.cohort, []).append(one)
     for cohort, several in new.items():
-        newest = max(several, key=lambda one: (one.day, one.sample.position == "top"))
+        newest = max(several, key=lambda one: (one.day, one.sample.position == TOP))
         thc = newest.figures.thc
         rules = rules_of(season, newest.sample, today)
         short = None if thc is None else _short(thc, None if rules is None else rules.limit)

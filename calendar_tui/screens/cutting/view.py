@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import ClassVar
 
 from textual import work
@@ -12,7 +12,8 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.events import Resize
 
-from calendar_tui.handing_on.words.lot_page import lot_parts
+from calendar_tui.handing_on.words.lot_page import BESIDE, lot_parts
+from calendar_tui.handing_on.words.lot_strip import legend, strip_lines
 from calendar_tui.planning.cutting.gains import Gain, gain_of
 from calendar_tui.planning.cutting.listing import LotCuts, lot_cuts
 from calendar_tui.planning.cutting.windows import AS_IT_IS, LotCut, WhatIf
@@ -21,8 +22,10 @@ from calendar_tui.screens.cutting.official_form import official_step
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import HEADING, PLAIN, WARNING, Bar, ListRow, names_row, row, wrapped
+from calendar_tui.screens.kit.glyphs import ASCII
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
+from calendar_tui.screens.kit.themes import named
 from calendar_tui.season.refusal import Refusal
 
 FOOT = ("lots", "undo", "redo", "page", "help", "view")
@@ -47,8 +50,7 @@ class Shown:
 
 
 def first_lots(plan: Plan) -> LotCuts:
-    """What the view opens with, and the clashes that it shows. Not for the event loop."""
-    _ = plan.clashes
+    """What the view opens with. Not for the event loop."""
     return lot_cuts(plan.season, plan.ripe, plan.today)
 
 
@@ -63,20 +65,31 @@ def gain_or_why(lots: LotCuts, lot: str, what_if: WhatIf) -> Gain | str | None:
         return str(wrong)
 
 
-def lot_rows(plan: Plan, shown: Shown, keys: str, width: int) -> Iterator[ListRow]:
+def lot_rows(plan: Plan, shown: Shown, keys: str, width: int, ascii_only: bool) -> Iterator[ListRow]:
     """The page of a lot. keys: how another way is tried, where nothing is."""
     cut = shown.cut
     if cut is None:
         return
-    for n, part in enumerate(lot_parts(plan, cut, shown.tried, shown.gain)):
+    for n, part in enumerate(lot_parts(plan, cut, shown.lots.made, shown.tried, shown.gain)):
         if n:
             yield row()
         yield row((part.title, HEADING))
+        if part.title == BESIDE:
+            yield from _strip(cut, plan.today, width, ascii_only)
         for text in part.texts:
             style = WARNING if text.startswith(_WARNED) else PLAIN
             yield from wrapped(text, width, "  ", "    ", style=style)
         if part.title == "What if" and shown.tried == AS_IT_IS:
             yield from wrapped(keys, width, "  ", "    ")
+
+
+def _strip(cut: LotCut, today: date, width: int, ascii_only: bool) -> Iterator[ListRow]:
+    """The days side by side, and what their signs stand for."""
+    lines = [*strip_lines(cut, today, width - 2, ascii_only)]
+    for line in lines:
+        yield row(f"  {line}")
+    if lines:
+        yield from wrapped(legend(ascii_only), width, "  ", "  ", style=named("legend"))
 
 
 class LotView(Page[None]):
@@ -115,7 +128,7 @@ class LotView(Page[None]):
             f"day later or earlier; {shown_key(self, 'lots.plus,equals_sign')} and {shown_key(self, 'lots.minus')}: hands; "
             f"{shown_key(self, 'lots.f')}: the tops first"
         )
-        return lot_rows(plan, self._shown, keys, width)
+        return lot_rows(plan, self._shown, keys, width, host(self).glyphs == ASCII)
 
     def show_plan(self) -> None:
         """Work it out anew: the season may have changed."""
