@@ -109,7 +109,7 @@ def _findings(args: argparse.Namespace, path: Path) -> _Findings:
         () if newer else located(path, opened.text, form),
         [
             *kept,
-            *located(path, opened.text, tuple(_recorded(plan))),
+            *located(path, opened.text, (*_recorded(plan), *_aside(plan))),
             *(FileProblem(str(path), None, message) for message in _warnings(plan)),
         ],
         located(path, opened.text, (*idle, *starter)),
@@ -168,6 +168,19 @@ def _recorded(plan: Plan) -> Iterator[Problem]:
     for clash in plan.clashes:
         if (one := clash.recorded) is not None:
             yield Problem((one.kind, [*of_kind(plan.season, one.kind)].index(one.id)), clash.text)
+
+
+def _aside(plan: Plan) -> Iterator[Problem]:
+    """Results that do not count, each where it stands, and why."""
+    from calendar_tui.season.problems import Problem
+
+    if not plan.season.results:
+        return
+    names = [*plan.season.results]
+    for one in plan.results.aside:
+        yield Problem(
+            ("result", names.index(one.result.id)), f"result {one.result.id} is kept aside: {one.why}"
+        )
 
 
 def _never(plan: Plan) -> Iterator[Problem]:
