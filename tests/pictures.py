@@ -34,7 +34,7 @@ PICTURES = {
     "season-view-small": Picture("The season in a terminal of 40x12", (40, 12), ("escape",)),
     "today": Picture("Today, 80x24", (80, 24), ("t",)),
     "late-transplant": Picture(
-        "What a late transplant moves, 80x24", (80, 24), ("t", *("down",) * 8, "enter", "enter")
+        "What a late transplant moves, 80x24", (80, 24), ("t", *("down",) * 10, "enter", "enter")
     ),
 }
 
