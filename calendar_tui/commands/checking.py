@@ -155,6 +155,10 @@ def _warnings(plan: Plan) -> Iterator[str]:
     from calendar_tui.planning.changes.replan import differing_without_ids, doubled_texts
 
     yield from (f"{_AIR}{note}" for note in plan.notes)
+    if plan.season.trials:
+        from calendar_tui.planning.trials.doubts import trial_doubts
+
+        yield from trial_doubts(plan.season)
     if moves := differing_without_ids(plan):
         yield f"{differing_text(len(moves))}: calendar-tui tasks shows and saves them."
         yield from doubled_texts(plan, moves)

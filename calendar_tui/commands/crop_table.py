@@ -1,4 +1,4 @@
-"""The commands of the time from flowering on: sprays, bags, results, the day to cut, the harvest. A part of `table`."""
+"""The commands of trials and of the time from flowering on: sprays, bags, results, the day to cut, the harvest. A part of `table`."""
 
 from __future__ import annotations
 
@@ -90,6 +90,15 @@ CROP: Mapping[str, Command] = {
         f"{THEN}a batch, and: in PASS trays 12; reading moisture 0.35 air 32 C; or out 3 apr moisture 0.1 dry 7.5 kg retained "
         "20 g",
         flags=SAVE,
+    ),
+    "trial": Command(
+        "trial",
+        "trial",
+        "trials with their maps and what they can find; draws one by its seed into plots and cohorts",
+        "SEASON TRIAL",
+        f"{THEN}a trial: it is shown with its map; nothing lists them",
+        flags=SAVE,
+        own_flags=True,
     ),
     "trend": Command(
         "trend",

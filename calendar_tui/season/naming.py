@@ -10,11 +10,11 @@ def next_names(like: str, taken: Collection[str], count: int = 1) -> tuple[str, 
     """So many free names behind one: B4, B5 behind B3; amber-2 behind amber. taken: in any case of letters."""
     known = {name.casefold() for name in taken}
     names: list[str] = []
-    for name in _behind(like):
+    behind = _behind(like)
+    while len(names) < count:
+        name = next(behind)
         if name.casefold() not in known:
             names.append(name)
-            if len(names) == count:
-                break
     return tuple(names)
 
 

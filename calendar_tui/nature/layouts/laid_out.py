@@ -8,8 +8,8 @@ from calendar_tui.nature.layouts.designs import Wanted, columns_of, draw_plots
 from calendar_tui.nature.layouts.grid import Placed, Walk, placed
 
 
-def lay_out(wanted: Wanted, walk: Walk) -> list[Placed]:
-    """The plots of a trial in walking order, then its guard plots.
+def lay_out(wanted: Wanted, walk: Walk, blocks_before: int = 0) -> list[Placed]:
+    """The plots of a trial in walking order, then its guard plots. blocks_before: in other places, so that numbers go on.
 
     Raises ValueError for a trial that its design cannot have, or lines of plots that do not suit it.
     """
@@ -19,4 +19,5 @@ def lay_out(wanted: Wanted, walk: Walk) -> list[Placed]:
             f"lines of {walk.columns} plots; a trial of design "
             f'"{wanted.design}"{" with its restriction" if wanted.restriction else ""} has {fixed} in a line'
         )
-    return placed(draw_plots(wanted), replace(walk, columns=walk.columns or fixed))
+    plots = [replace(plot, block=plot.block + blocks_before) for plot in draw_plots(wanted)]
+    return placed(plots, replace(walk, columns=walk.columns or fixed))

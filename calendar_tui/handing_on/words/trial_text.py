@@ -1,0 +1,82 @@
+"""Trials in words: a line each, and one with what it compares, can find, and where its plots stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
+from calendar_tui.handing_on.words.trial_map import map_lines
+from calendar_tui.planning.trials.doubts import doubts_of
+from calendar_tui.planning.trials.drawing import plots_of_trial, size_text
+from calendar_tui.planning.trials.ground_map import level_name
+from calendar_tui.planning.trials.layout import laid_out
+from calendar_tui.planning.trials.power import finding_texts
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.trials import LIGHT, Trial
+from calendar_tui.season.wording import some_text
+
+NO_TRIAL = (
+    "There is no trial yet. Add one, such as: calendar-tui add trial K1 design blocks place F1 variety amber "
+    "spacing 1.5x0.6 planting date 2027-05-10 seed 20261208 levels of spacing 1.5x0.6, 1.5x0.9"
+)
+
+
+def trials_text(season: Season) -> Iterator[str]:
+    """A line for each trial."""
+    if not season.trials:
+        yield from hanging(NO_TRIAL)
+    for trial in season.trials.values():
+        yield from hanging(f"{trial.id}  {_head(trial)}; {_standing(season, trial)}")
+
+
+def _head(trial: Trial) -> str:
+    sizes = " x ".join(f"{len(levels)} {factor}" for factor, levels in trial.factors.items())
+    light = f", {len(trial.places)} {LIGHT}" if len(trial.places) > 1 else ""
+    name = f"{trial.name}: " if trial.name else ""
+    return f"{name}{trial.design}, {sizes or 'no factor'}{light}, {count_text(trial.blocks, 'block')}"
+
+
+def _standing(season: Season, trial: Trial) -> str:
+    plots = [plot for plot in plots_of_trial(season, trial.id) if not plot.is_guard]
+    if not plots:
+        return "not drawn"
+    lost = sum(plot.lost is not None for plot in plots)
+    return count_text(len(plots), "plot") + (f", {lost} lost" if lost else "")
+
+
+def trial_text(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str]:
+    """One trial, its map last."""
+    yield from hanging(f"{trial.id}  {_head(trial)}; {_standing(season, trial)}", width)
+    if trial.question:
+        yield from wrapped(trial.question, "  ", width, "  ")
+    for factor, levels in trial.factors.items():
+        yield from wrapped(
+            f"{factor}: {', '.join(level_name(factor, one) for one in levels)}", "    ", width, "  "
+        )
+    for level, lights in trial.places.items():
+        yield from wrapped(f"{LIGHT} {level}: {', '.join(lights)}", "    ", width, "  ")
+    for text in _figures(trial):
+        yield from wrapped(text, "    ", width, "  ")
+    yield from _cohort_lines(season, trial, width)
+    for text in doubts_of(season, trial):
+        yield from wrapped(text, "    ", width, "  ! ")
+    yield from map_lines(season, trial, width)
+
+
+def _figures(trial: Trial) -> list[str]:
+    """What it takes and can find; what is missing for a draw, where that cannot be told yet."""
+    try:
+        return [size_text(trial, laid_out(trial)), *finding_texts(trial)]
+    except Refusal as missing:
+        return [str(missing).removeprefix(f"trial {trial.id}: ")]
+
+
+def _cohort_lines(season: Season, trial: Trial, width: int) -> Iterator[str]:
+    by_cohort: dict[str, list[str]] = {}
+    for plot in plots_of_trial(season, trial.id):
+        if plot.cohort:
+            by_cohort.setdefault(plot.cohort, []).append(str(plot.number))
+    for cohort, numbers in sorted(by_cohort.items()):
+        text = f"{cohort}: {count_text(len(numbers), 'plot')}, {some_text(numbers, ' ')}"
+        yield from wrapped(text, "    ", width, "  ")

@@ -1,0 +1,68 @@
+"""The plots of a trial as they lie, place by place, for whoever draws the map."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from string import ascii_lowercase, ascii_uppercase
+from typing import NamedTuple
+
+from calendar_tui.planning.trials.drawing import plots_of_trial
+from calendar_tui.season.records import Season
+from calendar_tui.season.trials import DATE, LIGHT, Trial, TrialPlot, level_date
+from calendar_tui.season.wording import day_text
+
+# Signs for the levels of the first, second, third factor, where names are too long.
+_SIGNS: Sequence[Sequence[str]] = (ascii_uppercase, [str(n) for n in range(1, 100)], ascii_lowercase)
+
+
+class GroundMap(NamedTuple):
+    """The plots of one place. level: of light, "" where light is no factor; plots: by row and column, from 1."""
+
+    place: str
+    level: str
+    rows: int
+    columns: int
+    plots: Mapping[tuple[int, int], TrialPlot]
+
+
+def maps_of(season: Season, trial: Trial) -> list[GroundMap]:
+    """In the order in which its places stand in the file; [] where nothing is drawn."""
+    by_place: dict[str, list[TrialPlot]] = {}
+    for plot in plots_of_trial(season, trial.id):
+        by_place.setdefault(plot.place, []).append(plot)
+    return [_map(place, plots) for place, plots in by_place.items()]
+
+
+def _map(place: str, plots: Sequence[TrialPlot]) -> GroundMap:
+    level = next((plot.treatment[LIGHT] for plot in plots if LIGHT in plot.treatment), "")
+    return GroundMap(
+        place,
+        level,
+        max(plot.row for plot in plots),
+        max(plot.column for plot in plots),
+        {(plot.row, plot.column): plot for plot in plots},
+    )
+
+
+def level_name(factor: str, level: str) -> str:
+    """A level as a person reads it: "10 Jan" of a date."""
+    if factor != DATE:
+        return level
+    try:
+        return day_text(level_date(level))
+    except ValueError:
+        return level
+
+
+def treatment_name(plot: TrialPlot) -> str:
+    """What a plot gets within its place: "10 Jan amber 1.5x0.6"."""
+    return " ".join(level_name(factor, level) for factor, level in plot.treatment.items() if factor != LIGHT)
+
+
+def codes_of(trial: Trial) -> dict[tuple[str, str], str]:
+    """A short sign for each level of each factor; those past the signs there are go by their names."""
+    codes: dict[tuple[str, str], str] = {}
+    for n, (factor, levels) in enumerate(trial.factors.items()):
+        signs = _SIGNS[n % len(_SIGNS)]
+        codes |= {(factor, level): sign for level, sign in zip(levels, signs, strict=False)}
+    return codes
