@@ -66,6 +66,7 @@ WORDS = {
     "official": "",
     "labels": "{season} --sheet list",
     "trend": "{season} A1",
+    "trial": "",
     "cut": "",
     "pass": "",
     "batch": "",
@@ -87,7 +88,8 @@ WORDS = {
 READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
     *("history", "check", "serve", "today", "settings", "decide"),
-    *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "cut", "pass", "batch"),
+    *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "trial", "cut"),
+    *("pass", "batch"),
 }
 
 
