@@ -40,19 +40,29 @@ FLAGS: Flags = {
         "metavar": "A,B",
         "help": "where on the plants, a bag each, such as top,middle,bottom; else as the sampling plan has them",
     },
-    "--plants": {"metavar": "N", "help": "plants a bag, else as the sampling plan has them"},
+    "--plants": {
+        "metavar": "N",
+        "help": "plants a bag, else as the sampling plan has them; help prints how many are worth it",
+    },
     "--who": {"metavar": "NAME", "help": "who cuts them"},
     "--again": {"metavar": "ID", "help": "a new bag like this one, in its place"},
 }
 TRIP, SENT = "trip", "sent"
 STATES = (SENT, "lost", "taken")
 MOST_PLANTS = 1000
+# Typed for --plants: what more or fewer of them are worth.
+HELP = "help"
 
 
 def sample(args: argparse.Namespace) -> int:
     """Words: none; or cohorts, or "trip", whose bags are recorded; or bags by their ids, and what became of them."""
     from calendar_tui.planning.changes.held_season import HeldSeason
 
+    if args.plants == HELP:
+        from calendar_tui.handing_on.words.plants_text import plants_lines
+
+        emit(plants_lines())
+        return 0
     opened, plan, words = planned_season(args)
     held = HeldSeason(plan, opened.data, date_order(), opened.reading)
     if args.again is not None:

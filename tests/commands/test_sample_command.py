@@ -317,3 +317,11 @@ def test_the_chore_of_cutting_bags_tells_the_plan_that_decides_on_its_days(seaso
     assert json.loads(run("chores", season, "samples", "--json", today=TODAY).out)[0]["samplings"] == [
         "weekly"
     ]
+
+
+def test_how_many_plants_are_worth_it_is_printed_and_stands_so_in_the_docs(season: Path) -> None:
+    ran = run("sample", season, "--plants", "help", today=TODAY)
+    assert ran.status == 0
+    assert "where 1 % are over it     299" in ran.out
+    assert ran.out in (Path(__file__).parents[2] / "docs" / "sampling.md").read_text(encoding="utf-8")
+    assert max(map(len, ran.out.splitlines())) <= 80

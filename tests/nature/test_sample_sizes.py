@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.nature.sample_sizes import pooled_cv
+from calendar_tui.nature.sample_sizes import plants_for_error, plants_to_meet_one, pooled_cv
 
 
 @pytest.mark.parametrize(
@@ -24,6 +24,27 @@ def test_two_bags_of_five_beat_one_of_ten():
     """9.4 against 10.6 % (computed)."""
     assert round(pooled_cv(25, 5, 5, 5, bags=2), 1) == 9.4
     assert round(pooled_cv(25, 10, 5, 5), 1) == 10.6
+
+
+@pytest.mark.parametrize(
+    ("cv", "error", "plants"),
+    [(25, 15, (11, 14)), (25, 10, (25, 27)), (15, 15, (4, 7)), (15, 10, (9, 12)), (35, 15, (21, 24))],
+)
+def test_plants_for_a_mean_within_an_error_by_a_known_spread_and_by_their_own(cv, error, plants):
+    """95 % sure (computed)."""
+    assert plants_for_error(cv, error) == plants
+
+
+@pytest.mark.parametrize(("share", "plants"), [(1, 299), (5, 59), (10, 29)])
+def test_plants_to_meet_one_that_is_over_the_limit(share, plants):
+    """95 % sure (computed)."""
+    assert plants_to_meet_one(share) == plants
+
+
+@pytest.mark.parametrize("share", [0, 100, -1])
+def test_a_share_that_makes_no_sense_is_named(share):
+    with pytest.raises(ValueError, match="over 0 and under 100"):
+        plants_to_meet_one(share)
 
 
 @given(st.floats(1, 60), st.integers(1, 50))

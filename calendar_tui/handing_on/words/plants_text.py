@@ -1,0 +1,40 @@
+"""How many plants: in a bag, for the mean of a lot, and to meet one that is over the limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calendar_tui.handing_on.words.plain_text import hanging
+from calendar_tui.nature.sample_sizes import plants_for_error, plants_to_meet_one, pooled_cv
+from calendar_tui.planning.sampling.week import LABORATORY_CV, SUB_CV
+
+_SPREADS = ((25, "from seed"), (15, "from cuttings"), (8, "an even clone"))
+_SIZES = (1, 3, 5, 10, 20)
+_MEANS = ((25, 15), (25, 10), (15, 15), (15, 10), (35, 15))
+_SHARES = (1, 5, 10)
+
+
+def plants_lines() -> Iterator[str]:
+    """The tables, worked out; the spreads of plants and laboratory are from memory."""
+    yield "One pooled result scatters around its lot by so many % (CV), by plants a bag"
+    yield f"  {'plants a bag':<24}" + "".join(f"{n:>7}" for n in _SIZES)
+    for cv, whose in _SPREADS:
+        figures = (pooled_cv(cv, n, SUB_CV, LABORATORY_CV) for n in _SIZES)
+        yield f"  {f'{whose}, {cv} %':<24}" + "".join(f"{figure:>7.1f}" for figure in figures)
+    two, one = (pooled_cv(25, n, SUB_CV, LABORATORY_CV, bags) for n, bags in ((5, 2), (10, 1)))
+    yield from hanging(
+        f"  Two bags of 5 beat one of 10 ({two:.1f} against {one:.1f} % from seed) and cost twice. Beyond 10 plants little is won."
+    )
+    yield ""
+    yield "Plants tested one by one for a mean within so many % of the lot's, 95 % sure"
+    yield f"  {'plants scatter by':<20}{'within':>7}{'spread known':>14}{'spread from them':>18}"
+    for cv, error in _MEANS:
+        known, own = plants_for_error(cv, error)
+        yield f"  {f'{cv} %':<20}{f'{error} %':>7}{known:>14}{own:>18}"
+    yield ""
+    yield "Plants tested one by one to meet one over the limit, 95 % sure"
+    for share in _SHARES:
+        yield f"  {f'where {share} % are over it':<24}{plants_to_meet_one(share):>5}"
+    yield from hanging(
+        "  Pooling hides such plants: the mean is what is judged. Spreads are from memory; your own results show yours."
+    )
