@@ -50,6 +50,13 @@ def test_the_last_pass_ends_them_be_it_before_or_after_the_harvest_that_was_proj
         assert days(plan, "B1") == days(sampled(), "B1")
 
 
+def test_a_plan_from_a_date_begins_with_each_cohort_that_flowers_later():
+    data = sampled_data({**PLAN, "from": date(2027, 2, 1)})
+    later = make_plan(season_of(data), TODAY)
+    assert days(later) == days(sampled())
+    assert days(sampled({**PLAN, "from": date(2027, 3, 10)}))[0] == date(2027, 3, 16)
+
+
 def test_a_first_pass_ends_nothing():
     plan = sampled(**{"pass": [{"id": "p1", "date": date(2027, 3, 23), "lot": "A1"}]})
     assert days(plan) == days(sampled())

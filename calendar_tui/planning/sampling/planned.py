@@ -169,9 +169,13 @@ def _units(plan: Sampling, lots: Collection[Lot]) -> Iterator[tuple[str, str]]:
 
 def _days(season: Season, plan: Sampling, timeline: Timeline, last: date | None) -> Iterator[_Day]:
     """The days of a plan for a cohort, each once; the last may be moved over the end."""
+    flowering = timeline.likely("flowering")
     begins = plan.begins if isinstance(plan.begins, date) else timeline.likely(plan.begins)
     if begins is None or last is None:
         return
+    if flowering is not None and isinstance(plan.begins, date):
+        # Of a cohort that flowers later no bag before that shows anything of the trend.
+        begins = max(begins, flowering)
     first, before = begins + timedelta(days=plan.offset_d), None
     for n in range(max((last - first).days // plan.every_d + 1, 0)):
         meant = _on_weekday(first + timedelta(days=n * plan.every_d), plan.weekday)
