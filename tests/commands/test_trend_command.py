@@ -156,11 +156,14 @@ def test_what_is_acceptable_once_the_uncertainty_is_taken_off_stands_beside_the_
     season = trended_season(tmp_path, pairs, profile=[dict(RULES) | {"uncertainty": "taken off"}])
     text = " ".join(told(season, "A1").split())
     assert (
-        "with 0.04 percentage points, as of the last result, up to 0.34 % is acceptable; chance to be" in text
+        "with 0.04 percentage points, as of the last result, up to 0.34 % is acceptable, reached on" in text
     )
+    assert "2027 at the earliest, by which the day to cut goes; chance to be over that" in text
     allowed = as_json(season, "A1")["allowance"]
     (day,) = [one for one in allowed["days"] if one["day"] == 49]
     assert day["p_over"] == pytest.approx(1 - 0.888, abs=0.001)
+    by_day = {one["day"]: one["p_over"] for one in allowed["days"]}
+    assert allowed["earliest"] == on(min(day for day, over in by_day.items() if day >= 42 and over >= 0.05))
 
 
 def test_results_that_do_not_count_are_named_with_why(tmp_path: Path) -> None:

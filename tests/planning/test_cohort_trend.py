@@ -239,3 +239,18 @@ def test_a_lot_of_which_all_is_cut_still_shows_what_decided() -> None:
     )
     shown = trend_of(trended(bags_of("A1", B), today=TODAY, **parts), "A1")
     assert (shown.thc.deciding, shown.cut) == ("top", on(55))
+
+
+def test_with_the_uncertainty_taken_off_the_earliest_day_is_the_one_that_the_day_to_cut_goes_by() -> None:
+    from calendar_tui.planning.cutting.windows import lot_cut, sight_of
+    from calendar_tui.season.lots import lots_of_cohort
+
+    pairs = [(bag, row | {"uncertainty": "0.04"}) for bag, row in bags_of("A1", A)]
+    plan = trended(pairs, today=TODAY, profile=[dict(RULES) | {"uncertainty": "taken off"}])
+    cut = lot_cut(
+        sight_of(plan.season, plan.ripe, plan.today, plan.results), lots_of_cohort(plan.season, "A1")[0]
+    )
+    shown = trend_of(plan, "A1")
+    assert cut.limit is not None
+    assert shown.on(shown.allowance.earliest) == cut.limit.earliest
+    assert cut.limit.earliest > limit_dates(plan, "A1").earliest == on(43)

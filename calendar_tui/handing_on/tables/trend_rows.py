@@ -102,7 +102,12 @@ def _allowance(shown: CohortTrend) -> Row | None:
     days = [
         {"date": shown.on(day), "day": day, "p_over": round(over, 4)} for day, over in allowed.p_over.items()
     ]
-    return {"uncertainty": allowed.uncertainty, "highest_percent": round(allowed.highest, 4), "days": days}
+    return {
+        "uncertainty": allowed.uncertainty,
+        "highest_percent": round(allowed.highest, 4),
+        "earliest": shown.on(allowed.earliest),
+        "days": days,
+    }
 
 
 def _guess(shown: CohortTrend) -> Row | None:

@@ -121,7 +121,13 @@ def _chances(shown: CohortTrend, own: PositionTrend) -> Iterator[str]:
     if allowed is None or own.position != shown.thc.deciding:
         return
     chances = _chances_text(shown, allowed.p_over)
-    then = f"; chance to be over that: {chances}" if chances else ""
+    on = shown.on(allowed.earliest)
+    then = (
+        ""
+        if on is None
+        else f", reached on {full_day_text(on)} at the earliest, by which the day to cut goes"
+    )
+    then += f"; chance to be over that: {chances}" if chances else ""
     yield (
         f"These rules take the laboratory's uncertainty off: with {allowed.uncertainty}, as of the last result, up to "
         f"{allowed.highest:.3g} % is acceptable{then}."
