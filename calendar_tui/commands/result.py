@@ -160,7 +160,7 @@ def _columns(args: argparse.Namespace, season: Season, laboratory: str, text: st
         dict(_pairs("--column", args.column or ())),
         dict(_pairs("--analyte", args.analyte or ())),
     )
-    columns, questions = columns_of_file(season, laboratory, text, given)
+    columns, questions, _ = columns_of_file(season, laboratory, text, given)
     if questions:
         roles = [f"  {header}: {role}" for header, role in columns.columns.items()]
         lines = ["how this file is written is not all known:", *(f"  {one}" for _, one in questions)]

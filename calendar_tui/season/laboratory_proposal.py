@@ -33,10 +33,14 @@ _FIGURE = re.compile(r"\d*[.,]\d+", re.ASCII)
 
 
 class Proposal(NamedTuple):
-    """columns: as far as they can be told; questions: (a field of them, or a header; what is to be set), in turn."""
+    """columns: as far as they can be told; questions: (a field of them, or a header; what is to be set), in turn.
+
+    headers: of all columns; where no header is known, the cells of the line that may be one.
+    """
 
     columns: LaboratoryColumns
     questions: tuple[tuple[str, str], ...]
+    headers: tuple[str, ...]
 
 
 class _Table(NamedTuple):
@@ -65,7 +69,9 @@ def proposed_columns(file_text: str, laboratory: str = "", analytes: Mapping[str
         columns = LaboratoryColumns(laboratory=laboratory, separator=word)
         named = ", ".join(map(shown, headers))
         return Proposal(
-            columns, ((SAMPLE, f"no header is known in this file; set the columns, which may be {named}"),)
+            columns,
+            ((SAMPLE, f"no header is known in this file; set the columns, which may be {named}"),),
+            tuple(headers),
         )
     roles = _roles(table.headers)
     columns = LaboratoryColumns(
@@ -79,7 +85,7 @@ def proposed_columns(file_text: str, laboratory: str = "", analytes: Mapping[str
         if header and header not in roles
     ]
     questions = [*unknown, *doubt, *(question for ask in _QUESTIONS for question in ask(table, columns))]
-    return Proposal(columns, tuple(questions))
+    return Proposal(columns, tuple(questions), tuple(filter(None, table.headers)))
 
 
 def _table(lines: Sequence[str]) -> _Table | None:

@@ -263,3 +263,23 @@ def test_what_the_laboratory_calls_dry_is_not_brought_to_absolutely_dry_unasked(
     found = in_the_eu(lots, "0.29", basis="dry", water="10")
     assert (found["verdict"], found["mean"]) == ("unclear", None)
     assert "ask the laboratory whether any water was left in it, and enter the basis" in found["why"]
+
+
+@pytest.mark.parametrize(
+    ("position", "total", "verdict"),
+    [("top", "0.32", "over"), ("middle", "0.26", "within"), ("bottom", "0.22", "within")],
+)
+def test_each_position_is_judged_by_itself_so_that_the_top_alone_is_over(
+    season: Path, position: str, total: str, verdict: str
+) -> None:
+    """0.32 / 0.26 / 0.22: their weighted mean is 0.282, and the top alone is over 0.3 (arithmetic)."""
+    rules(season, "us")
+    season.write_text(
+        season.read_text().replace(
+            'cohort = "A1", laboratory', f'cohort = "A1", position = "{position}", laboratory', 1
+        )
+    )
+    words = f"THC {total} THCA 0 uncertainty 0"
+    assert result(season, "26A1TA", *words.split(), "--yes").status == 0
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert (row["position"], row["verdict"]) == (position, verdict)

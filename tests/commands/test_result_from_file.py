@@ -247,3 +247,17 @@ def test_what_does_not_read_of_a_bag_is_kept_in_the_note_of_its_result(season: P
         "low": "0.36310",
         "high": "0.36310",
     }
+
+
+def test_a_file_of_which_no_header_is_known_is_taken_in_once_its_columns_are_set(season: Path) -> None:
+    path = file(season, "Our code;Peak 7;Peak 9\n26A1TA;0,05;0,30\n")
+    ran = result(season, "--from", path, "--yes")
+    assert ran.status == 2
+    assert (
+        'no header is known in this file; set the columns, which may be "Our code", "Peak 7", "Peak 9"'
+        in one_line(ran)
+    )
+    flags = ("--column", "Our code=sample", "--column", "Peak 7=THC", "--column", "Peak 9=THCA")
+    ran = result(season, "--from", path, *flags, "--unit", "%", "--decimal", ",", "--yes")
+    assert ran.status == 0, ran.said
+    assert results(season)[0]["found"] == {"THC": "0.05", "THCA": "0.30"}

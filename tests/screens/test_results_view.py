@@ -272,3 +272,15 @@ async def test_without_results_or_bags_it_says_so() -> None:
         assert "none yet" in view.text
         await pressed(app, pilot, "enter", "a")
         assert form(app).value("sample") == ""
+
+
+async def test_a_file_of_which_no_header_is_known_has_a_line_for_each(tmp_path: Path) -> None:
+    path = tmp_path / "lab.csv"
+    path.write_text("Our code;Peak 7;Peak 9\n26A1TA;0,05;0,30\n")
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _file_form(app, pilot, path)
+        given = {"column Our code": "sample", "column Peak 7": "THC", "column Peak 9": "THCA"}
+        await fill(app, pilot, {**given, "unit": "%", "decimal sign": "comma", "separator": "semicolon"})
+        await pressed(app, pilot, "ctrl+s", "enter")
+        assert [one["found"] for one in app.data["result"]] == [{"THC": "0.05", "THCA": "0.30"}]

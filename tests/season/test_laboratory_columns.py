@@ -66,7 +66,7 @@ def test_the_parts_of_a_role(role, parts):
 
 def test_a_proposal_of_a_long_file():
     text = "North\n\nSample ID;Analyte;Result;Unit;MU\nA1;THC;0,31;%;10 rel\n"
-    columns, questions = proposed_columns(text, "North")
+    columns, questions, _ = proposed_columns(text, "North")
     assert columns == LaboratoryColumns(
         laboratory="North",
         columns={
@@ -83,7 +83,7 @@ def test_a_proposal_of_a_long_file():
 
 
 def test_a_proposal_of_a_wide_file():
-    columns, questions = proposed_columns("\ufeffSample\tTHC (%)\tTHCA (%)\nA1\t0.05\t0.31\n")
+    columns, questions, _ = proposed_columns("\ufeffSample\tTHC (%)\tTHCA (%)\nA1\t0.05\t0.31\n")
     assert columns.columns == {"Sample": "sample", "THC (%)": "THC", "THCA (%)": "THCA"}
     assert (columns.separator, columns.decimal, questions) == ("tab", ".", ())
 
@@ -105,26 +105,26 @@ def test_a_proposal_of_a_wide_file():
     ],
 )
 def test_what_may_be_two_things_is_a_question(text, field, words):
-    _, [(asked, question)] = proposed_columns(text)
+    _, [(asked, question)], _ = proposed_columns(text)
     assert asked == field
     assert words in question
 
 
 def test_headers_in_another_language_are_named_with_their_separator():
-    columns, [(_, question)] = proposed_columns("Labor Nord;;\nProbe;THCA [%];Datum\nA1;0,3;1.9.2026\n")
+    columns, [(_, question)], _ = proposed_columns("Labor Nord;;\nProbe;THCA [%];Datum\nA1;0,3;1.9.2026\n")
     assert (columns.separator, columns.columns) == ("semicolon", {})
     assert '"Probe", "THCA [%]", "Datum"' in question
 
 
 def test_results_in_two_units_are_both_proposed():
-    columns, questions = proposed_columns("Sample,Compound,Result (%),Result (mg/g)\nA1,THC,0.31,3.1\n")
+    columns, questions, _ = proposed_columns("Sample,Compound,Result (%),Result (mg/g)\nA1,THC,0.31,3.1\n")
     assert columns.columns["Result (%)"] == columns.columns["Result (mg/g)"] == "result"
     assert questions == ()
 
 
 def test_dates_of_which_one_can_be_read_in_one_way_only_still_ask():
     """13/8 says that the day is first in its own line; that the next line keeps to it is for a person to say."""
-    _, questions = proposed_columns("Sample,THC (%),Date\nA1,0.31,13/8/2026\nA2,0.31,1/9/2026\n")
+    _, questions, _ = proposed_columns("Sample,THC (%),Date\nA1,0.31,13/8/2026\nA2,0.31,1/9/2026\n")
     assert [field for field, _ in questions] == ["date_order"]
 
 

@@ -20,7 +20,7 @@ from calendar_tui.planning.results.told import aside_texts, taken_texts
 from calendar_tui.planning.results.used import rules_of
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import field_words
-from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data, read_columns
+from calendar_tui.season.laboratory_columns import SAMPLE, LaboratoryColumns, columns_data, read_columns
 from calendar_tui.season.laboratory_file import LaboratoryReading, read_laboratory_file
 from calendar_tui.season.laboratory_proposal import Proposal as ColumnsProposal
 from calendar_tui.season.laboratory_proposal import proposed_columns
@@ -44,10 +44,14 @@ class Given(NamedTuple):
 
 
 class FileColumns(NamedTuple):
-    """columns: as they are read; questions: what is still to be set, each with its key, its header, or "analyte NAME"."""
+    """columns: as they are read; questions: what is still to be set, each with its key, its header, or "analyte NAME".
+
+    headers: of all columns of the file, as far as they are known.
+    """
 
     columns: LaboratoryColumns
     questions: tuple[tuple[str, str], ...]
+    headers: tuple[str, ...]
 
 
 def columns_of_file(season: Season, laboratory: str, text: str, given: Given) -> FileColumns:
@@ -66,7 +70,10 @@ def columns_of_file(season: Season, laboratory: str, text: str, given: Given) ->
     settled = {*settings, *named}
     if settings.get("basis", AS_RECEIVED) != AS_RECEIVED:
         settled.add("water_is")
-    return FileColumns(columns, tuple(one for one in proposal.questions if one[0] not in settled))
+    if SAMPLE in columns.columns.values():
+        settled.add(SAMPLE)
+    questions = tuple(one for one in proposal.questions if one[0] not in settled)
+    return FileColumns(columns, questions, proposal.headers)
 
 
 @lru_cache(maxsize=4)

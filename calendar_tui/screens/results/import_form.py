@@ -36,6 +36,7 @@ _NAMES: Mapping[str, tuple[str, ...]] = {
     "water_is": tuple(WATER_BASES),
     "separator": tuple(SEPARATORS),
 }
+_MARKS = {"point": ".", "comma": ","}
 _WORDS = {key: field_words(LABORATORY, key) for key in SETTINGS}
 _KEYS = {words: key for key, words in _WORDS.items()}
 _MEANINGS = {field.key: field.meaning for field in fields_of(LABORATORY)}
@@ -58,12 +59,12 @@ def _fields(laboratory: str, text: str, held: HeldSeason, typed: Typed) -> Seque
     names = tuple(held.plan.season.laboratories)
     first = FormField(LABORATORY, laboratory, "", "whose file it is", names)
     try:
-        columns, questions = _columns(laboratory, text, held, typed)
+        columns, questions, headers = _columns(laboratory, text, held, typed)
     except ValueError:
         return [first, *_typed_fields(typed)]
     return [
         first,
-        *_column_fields(columns.columns, questions),
+        *_column_fields(columns.columns, headers),
         *_analyte_fields(columns.analytes, questions),
         *(
             FormField(words, str(getattr(columns, key)), "", _MEANINGS[key], _NAMES[key], "How it is written")
@@ -77,9 +78,8 @@ def _typed_fields(typed: Typed) -> Iterator[FormField]:
     return (FormField(words) for words in typed if words != LABORATORY)
 
 
-def _column_fields(roles: Mapping[str, str], questions: Sequence[tuple[str, str]]) -> Iterator[FormField]:
-    open_ones = [key for key, text in questions if text.startswith(COLUMN) and key not in roles]
-    for header in (*roles, *open_ones):
+def _column_fields(roles: Mapping[str, str], headers: Sequence[str]) -> Iterator[FormField]:
+    for header in dict.fromkeys((*headers, *roles)):
         yield FormField(f"{COLUMN}{header}", roles.get(header, ""), "", "what it holds", _ROLES, "Columns")
 
 
@@ -103,7 +103,7 @@ def _given(typed: Typed) -> Given:
     for words, text in typed.items():
         value = text.strip()
         if words in _KEYS and value:
-            settings[_KEYS[words]] = value
+            settings[_KEYS[words]] = _MARKS.get(value, value) if words == _WORDS["decimal"] else value
         elif words.startswith(COLUMN) and value:
             columns[words.removeprefix(COLUMN)] = value
         elif words.startswith(ANALYTE) and value:
@@ -126,7 +126,7 @@ def _propose(laboratory: str, name: str, text: str, held: HeldSeason, typed: Typ
     if not whose:
         none = "" if held.plan.season.laboratories else "; there is none yet: add one on the farm first"
         raise FieldErrors([FieldError(LABORATORY, "", f"it is needed: whose file it is{none}")])
-    columns, questions = _columns(laboratory, text, held, typed)
+    columns, questions, _ = _columns(laboratory, text, held, typed)
     if questions:
         lines = {_line_of(key): question for key, question in questions}
         whole = FieldError("", "", f"still to be set: {', '.join(lines)}")
