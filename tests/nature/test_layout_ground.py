@@ -50,7 +50,7 @@ def test_another_spacing_keeps_the_ground_and_moves_the_guards_with_it():
     [
         (
             {"rows": 2},
-            "2 rows of 9 plants with 1 guard rows on each side and 2 guard plants at each end leaves no plant",
+            "2 rows of 9 plants leaves no plant to measure: guard rows are 1 on each side, guard plants 2 at each end",
         ),
         ({"plants": 4}, "leaves no plant to measure"),
         ({"rows": 0}, "a plot of 0 rows of 9 plants at 1.5 x 0.6 m; each must be over 0"),

@@ -7,6 +7,7 @@ import pytest
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.record_change import set_fields
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.sampling.planned import bags_at_once, planned_bags
 from calendar_tui.planning.tasks.amounts import amount_for, hours_for, plots_of
 from tests.planning.farm import FARM, TODAY, season_of
 
@@ -57,6 +58,17 @@ def test_a_cohort_without_plots_takes_the_hours_once():
 def test_a_chore_per_plant_takes_its_hours_for_each_plant():
     farm = season(per="plant", hours=0.01)
     assert hours_for(farm, farm.chores["score"], [farm.cohorts["A1"]], "H1") == pytest.approx(1.2)
+
+
+def test_bags_by_block_go_by_the_blocks_in_which_plots_have_plants_of_the_cohort():
+    """A plot that is lost has none to cut."""
+    plan = {"id": "weekly", "cohorts": ["A1"], "by": "block", "positions": ["top"]}
+    plots = [plot(101, block=1), plot(102, block=1), plot(201, block=2), plot(301, block=3, lost=TODAY)]
+    farm = season_of({**FARM, "sampling": [plan], "trial": [TRIAL], "plot": plots})
+    assert bags_at_once(farm, "A1") == 2
+    bags = planned_bags(farm, make_plan(farm, TODAY).timelines)
+    assert {bag.block for bag in bags} == {"1", "2"}
+    assert bags_at_once(season_of({**FARM, "sampling": [plan]}), "A1") == 1
 
 
 def test_a_plot_that_is_lost_takes_its_hours_off_the_tasks_to_come():

@@ -140,7 +140,11 @@ def test_a_trial_with_a_lost_plot_is_under_way():
             TRIAL | {"factors": {"variety": ["amber", "plain"]}},
             "trial K1: a split plot design has 2 factors or more",
         ),
-        (TRIAL | {"plot_rows": 2}, "leaves no plant to measure"),
+        (TRIAL | {"plot_rows": 2}, "trial K1: a plot of 2 rows of 9 plants leaves no plant to measure"),
+        (
+            TRIAL | {"factors": TRIAL["factors"] | {"spacing": ["1.5x0.6", "1.5x1.2"]}},
+            "trial K1 at 1.5x1.2: a plot of 4 rows of 4 plants leaves no plant to measure",
+        ),
         (TRIAL | {"columns": 3}, "lines of 3 plots tear main plot or incomplete block 2 of block 1 apart"),
         (
             TRIAL

@@ -77,6 +77,7 @@ def _cohort_lines(season: Season, trial: Trial, width: int) -> Iterator[str]:
     for plot in plots_of_trial(season, trial.id):
         if plot.cohort:
             by_cohort.setdefault(plot.cohort, []).append(str(plot.number))
-    for cohort, numbers in sorted(by_cohort.items()):
+    for cohort in (name for name in season.cohorts if name in by_cohort):
+        numbers = by_cohort[cohort]
         text = f"{cohort}: {count_text(len(numbers), 'plot')}, {some_text(numbers, ' ')}"
         yield from wrapped(text, "    ", width, "  ")

@@ -34,8 +34,8 @@ class Ground:
             raise ValueError("guard rows and guard plants must be 0 or more")
         if self.measured < 1:
             raise ValueError(
-                f"a plot of {self.rows} rows of {self.plants} plants with {self.guard_rows} guard rows on each side and "
-                f"{self.guard_plants} guard plants at each end leaves no plant to measure"
+                f"a plot of {self.rows} rows of {self.plants} plants leaves no plant to measure: guard rows are "
+                f"{self.guard_rows} on each side, guard plants {self.guard_plants} at each end; make the plot larger"
             )
 
     @property

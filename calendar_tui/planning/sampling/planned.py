@@ -103,7 +103,7 @@ def bags_at_once(season: Season, cohort: str) -> int:
         {
             (unit, position)
             for plan in plans_of(season, cohort)
-            for unit in _units(plan, lots)
+            for unit in _units(season, plan, lots)
             for position in plan.positions
         }
     )
@@ -129,7 +129,7 @@ def _bags(season: Season, plan: Sampling, timeline: Timeline) -> Iterator[Planne
     lots = _lots(season, cohort)
     ends = {lot.id: last_cut(season, timeline, lot) for lot in lots}
     last = max((end for end in ends.values() if end is not None), default=None)
-    units = list(_units(plan, lots))
+    units = list(_units(season, plan, lots))
     for at in _days(season, plan, timeline, last):
         for lot, block in units:
             end = ends.get(lot, last)
@@ -156,15 +156,25 @@ def _lots(season: Season, cohort: str) -> tuple[Lot, ...]:
     return lots_of_cohort(season, cohort) if cohort in season.cohorts else (Lot(id=cohort, cohort=cohort),)
 
 
-def _units(plan: Sampling, lots: Collection[Lot]) -> Iterator[tuple[str, str]]:
-    """What a bag each stands for: lot and block, "" for all of them."""
+def _units(season: Season, plan: Sampling, lots: Collection[Lot]) -> Iterator[tuple[str, str]]:
+    """What a bag each stands for: lot and block, "" for all of them.
+
+    Blocks are those of the lot, else of the plan, else those in which plots of a trial have the cohort's plants.
+    """
     if plan.by == "pooled":
         yield "", ""
         return
     for lot in lots:
         blocks = [b for b in lot.blocks if not plan.blocks or b in plan.blocks] if lot.blocks else plan.blocks
+        if plan.by == "block" and not blocks:
+            blocks = _blocks_of_plots(season, lot.cohort)
         for block in blocks if plan.by == "block" and blocks else ("",):
             yield lot.id, block
+
+
+def _blocks_of_plots(season: Season, cohort: str) -> list[str]:
+    plots = (p for p in season.plots.values() if p.cohort == cohort and p.lost is None)
+    return [str(number) for number in sorted({p.block for p in plots if p.block is not None})]
 
 
 def _days(season: Season, plan: Sampling, timeline: Timeline, last: date | None) -> Iterator[_Day]:

@@ -82,7 +82,8 @@ def ground_of(trial: Trial, spacing: str = "") -> Ground:
         )
         return ground.at(level_spacing(spacing)) if spacing else ground
     except ValueError as wrong:
-        raise Refusal(f"trial {trial.id}: {wrong}") from wrong
+        at = f" at {spacing}" if spacing else ""
+        raise Refusal(f"trial {trial.id}{at}: {wrong}") from wrong
 
 
 def laid_out(trial: Trial) -> list[DrawnPlot]:
