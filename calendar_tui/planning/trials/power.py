@@ -74,7 +74,7 @@ def _finding_text(finding: Finding) -> str:
     why = "; main plots and strips mostly scatter more" if compared.coarse else ""
     return (
         f"{compared.what}: at CV {_and(cvs)} % a difference of {_and(figures)} % of the mean{least} is found in 4 of 5 such "
-        f"trials ({compared.plots:.3g} plots a mean, error df {compared.error_df}{why})"
+        f"trials ({compared.plots:.3g} plot{'s' * (compared.plots != 1)} a mean, error df {compared.error_df}{why})"
     )
 
 
