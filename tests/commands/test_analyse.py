@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import random
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -287,3 +289,56 @@ def test_what_is_set_wrongly_is_told_with_what_would_be_right(table: Path, words
     assert WRONG[words] in ran.err
     assert "Traceback" not in ran.err
     assert ran.out == ""
+
+
+ROLES = {
+    "completely-randomised": ("treatment",),
+    "blocks": ("block", "treatment"),
+    "latin-square": ("row", "column", "treatment"),
+    "split-plot": ("block", "main", "sub"),
+    "split-split-plot": ("block", "main", "sub", "subsub"),
+    "strip-plot": ("block", "main", "sub"),
+    "augmented": ("block", "treatment"),
+    "alpha": ("replicate", "block", "treatment"),
+}
+VALUES = (
+    lambda rng, level: f"{rng.gauss(10, 2):.2f}",
+    lambda rng, level: str(rng.randint(0, 3)),
+    lambda rng, level: "5",
+    lambda rng, level: str(sum(level)),
+    lambda rng, level: rng.choice(("", "<1", "3.5", "4")),
+    lambda rng, level: f"{rng.random():.3f}",
+    lambda rng, level: f"{sum(level) * 1e-9 + rng.random() * 1e-9:.12f}",
+)
+
+
+def table_of(rng: random.Random, roles: tuple[str, ...]) -> str:
+    """A whole trial, one with gaps, or rows at random."""
+    levels = {role: rng.randint(1, 4) for role in roles}
+    rows = list(product(*(range(count) for count in levels.values())))
+    kind = rng.choice(("whole", "gaps", "random"))
+    if kind == "gaps":
+        rows = [row for row in rows if rng.random() < 0.8]
+    if kind == "random":
+        rows = [tuple(rng.randrange(levels[role]) for role in roles) for _ in range(rng.randint(1, 30))]
+    value = rng.choice(VALUES)
+    lines = [",".join((*map(str, row), value(rng, row))) for row in rows]
+    return "\n".join([",".join((*roles, "y")), *lines]) + "\n"
+
+
+@pytest.mark.parametrize("design", ROLES)
+def test_any_table_is_analysed_or_refused_in_a_sentence(table: Path, design: str) -> None:
+    """Too few plots, none alike, all alike, one level, nothing left for the error: figures or a reason, and never a NaN."""
+    rng = random.Random(f"20261208 {design}")
+    roles = ROLES[design]
+    done = 0
+    for _ in range(25):
+        table.write_text(table_of(rng, roles), encoding="utf-8")
+        words = [word for role in roles for word in (f"--{role}", role)]
+        words += rng.choice(([], ["--no-interactions"], ["--response", roles[-1]], ["--scale", "count"]))
+        ran = run("analyse", table, "--design", design, "--value", "y", *words, today=None)
+        done += ran.status == 0
+        assert ran.status == 0 or (ran.status == 2 and ran.err.strip() and not ran.out), ran.err
+        assert "nan" not in ran.out
+        assert all(len(line) <= 80 for line in ran.out.splitlines())
+    assert done

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, hanging
-from calendar_tui.nature.field_analysis.analysis import Analysis, Means
+from calendar_tui.nature.field_analysis.analysis import MOST_CELLS, Analysis, Means
 from calendar_tui.nature.field_analysis.comparisons import Kind
 from calendar_tui.nature.field_analysis.designs import ERROR, Term
 from calendar_tui.nature.field_analysis.diagnostics import FieldMap
@@ -68,7 +68,7 @@ def source_lines(analysis: Analysis) -> Iterator[str]:
 def _sum_text(number: float | None) -> str:
     if number is None:
         return ""
-    return f"{number:.0f}" if abs(number) >= 1e6 else f"{number:.6g}"
+    return f"{number:.0f}" if 1e6 <= abs(number) < 1e11 else f"{number:.6g}"
 
 
 def means_lines(analysis: Analysis, means: Means) -> Iterator[str]:
@@ -94,13 +94,18 @@ def _means_head(analysis: Analysis, means: Means) -> str:
     if means.comparison is not None:
         sentences += [_kind_text(kind, analysis, means) for kind in means.comparison.kinds]
     elif len(means.levels) > 1 and source.p is not None:
-        sentences.append("So many means are not compared pair by pair.")
+        many = len(means.levels) > MOST_CELLS
+        sentences.append(
+            "So many means are not compared pair by pair." if many else "Nothing tests their differences."
+        )
     return " ".join(sentences)
 
 
 def _kind_text(kind: Kind, analysis: Analysis, means: Means) -> str:
     """The errors of pairs that differ in the same factors."""
     which = "" if len(means.factors) == 1 else f"Differing in {' and '.join(kind.differing)}: "
+    if kind.plots is not None:
+        which += f"Means of {kind.plots[0]} and {kind.plots[1]} plots: "
     low, high = (f"{df:.3g}" for df in kind.df)
     df = low if low == high else f"{low} to {high}"
     lsd = f", LSD {span_text(kind.lsd)}" if analysis.is_significant(means.source) else ""

@@ -28,9 +28,12 @@ from calendar_tui.nature.field_analysis.response import Density, Response, densi
 from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES, on_scale
 from calendar_tui.nature.field_analysis.sums import SumsFit, is_orthogonal
 from calendar_tui.nature.field_analysis.unbalanced import MixedFit, NotSeparable, missing_combinations
+from calendar_tui.nature.layouts.designs import AUGMENTED
 
 # Of more cells no pairs are compared.
-_MOST_CELLS = 64
+MOST_CELLS = 64
+# So many plots take some seconds: by sums, and by REML, whose work grows with their cube.
+MOST_PLOTS, MOST_BY_REML = 5000, 1000
 
 
 @dataclass(frozen=True)
@@ -118,6 +121,7 @@ def analyse(rows: Plots, question: Question, guards: Marks | None = None) -> Ana
     """
     gathered = gather(rows, question.layout, guards, question.sampled)
     layout = gathered.layout
+    _refuse_many(len(gathered.plots), MOST_PLOTS, "")
     plots = gathered.plots.with_values(_scaled(gathered, question.scale))
     terms = layout.terms()
     by_sums = not DESIGNS[layout.design].solved and is_orthogonal(plots, terms)
@@ -159,7 +163,13 @@ def _is_treatment(source: Source) -> bool:
     return source.term.kind in (TREATMENT, UNTESTED)
 
 
+def _refuse_many(count: int, most: int, when: str) -> None:
+    if count > most:
+        raise TrialProblem(f"{count:,} plots{when}; up to {most:,} are analysed: take a part of the table")
+
+
 def _mixed(plots: Plots, layout: Layout) -> MixedFit:
+    _refuse_many(len(plots), MOST_BY_REML, " in a trial with plots missing, or of incomplete blocks")
     try:
         return MixedFit(plots, layout)
     except NotSeparable as wrong:
@@ -184,8 +194,9 @@ def _means(fit: Fit, plots: Plots, source: Source, question: Question, untested:
     value, se, _ = fit.means(cells)
     if {*untested} & {*cells.factors}:
         se = np.full(len(value), np.nan)
-    few = len(cells.levels) <= _MOST_CELLS
-    comparison = compare(fit, cells, question.level, untested) if few else None
+    by_plots = question.layout.design == AUGMENTED
+    few = len(cells.levels) <= MOST_CELLS
+    comparison = compare(fit, cells, question.level, untested, by_plots) if few else None
     counts = tuple(int(n) for n in cells.counts)
     return Means(source, cells.levels, counts, value, se, SCALES[question.scale].back(value), comparison)
 

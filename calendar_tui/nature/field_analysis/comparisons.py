@@ -18,6 +18,7 @@ from calendar_tui.nature.field_analysis.studentized_range import range_of_tail, 
 
 # Of more means no chances by Tukey are worked out, each of which is an integral; the critical range is one.
 _MOST_CHANCES = 10
+_LEAST_DF = 1 - 1e-6
 _ROOT_TWO = math.sqrt(2)
 
 
@@ -32,9 +33,13 @@ class Pairs:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Pairs whose levels differ in the same factors. Each figure from lowest to highest; tukey: half of the width of its interval."""
+    """Pairs whose levels differ in the same factors. Each figure from lowest to highest; tukey: half of the width of its interval.
+
+    plots: of one mean and of the other, the fewer first, where pairs are told apart by them too; else None.
+    """
 
     differing: tuple[str, ...]
+    plots: tuple[int, int] | None
     sed: tuple[float, float]
     df: tuple[float, float]
     lsd: tuple[float, float]
@@ -66,14 +71,19 @@ def pairs_of(fit: Fit, cells: Cells, untested: Sequence[str] = ()) -> Pairs:
     return Pairs(first, second, Estimates(found.value, se, df))
 
 
-def compare(fit: Fit, cells: Cells, level: float, untested: Sequence[str] = ()) -> Comparison | None:
+def compare(
+    fit: Fit, cells: Cells, level: float, untested: Sequence[str] = (), by_plots: bool = False
+) -> Comparison | None:
     """How cells differ at a level of significance, such as 0.05; None where no pair can be tested.
+
+    by_plots: whether the kinds of pairs are told apart by how many plots their means have, as checks and new lines are.
 
     Tukey's range takes the fewest degrees of freedom of all pairs, where they differ.
     """
     pairs = pairs_of(fit, cells, untested)
     _, se, df = pairs.differences
-    known = [n for n in range(len(se)) if np.isfinite(df[n]) and se[n] > 0]
+    # Under one degree of freedom nothing can be said of an error.
+    known = [n for n in range(len(se)) if np.isfinite(df[n]) and df[n] >= _LEAST_DF and se[n] > 0]
     if not known:
         return None
     count, least = len(cells.levels), float(df[known].min())
@@ -85,7 +95,7 @@ def compare(fit: Fit, cells: Cells, level: float, untested: Sequence[str] = ()) 
     whole = len(known) == len(se)
     return Comparison(
         pairs,
-        _kinds(cells, pairs, known, lsd, tukey),
+        _kinds(cells, pairs, known, (se, df, lsd, tukey), by_plots),
         letters(means, _apart(pairs, lsd)) if whole else nothing,
         letters(means, _apart(pairs, tukey)) if whole else nothing,
         *_chances(pairs, known, count, least),
@@ -122,16 +132,21 @@ def _differing(cells: Cells, i: int, j: int) -> tuple[str, ...]:
     return tuple(name for name, one, other in both if one != other)
 
 
-def _kinds(cells: Cells, pairs: Pairs, known: Sequence[int], lsd: Floats, tukey: Floats) -> tuple[Kind, ...]:
+def _kinds(
+    cells: Cells, pairs: Pairs, known: Sequence[int], figures: Sequence[Floats], by_plots: bool
+) -> tuple[Kind, ...]:
     """The kinds of pairs, those that differ in fewest factors first."""
-    by_kind: dict[tuple[str, ...], list[int]] = {}
+    by_kind: dict[tuple[tuple[str, ...], tuple[int, int] | None], list[int]] = {}
+    counts = cells.counts
     for n in known:
-        by_kind.setdefault(_differing(cells, pairs.first[n], pairs.second[n]), []).append(n)
-    _, se, df = pairs.differences
-    ordered = sorted(by_kind, key=lambda kind: (len(kind), [cells.factors.index(name) for name in kind]))
-    return tuple(
-        Kind(kind, *(_span(figures[by_kind[kind]]) for figures in (se, df, lsd, tukey))) for kind in ordered
+        i, j = pairs.first[n], pairs.second[n]
+        fewer, more = sorted((int(counts[i]), int(counts[j])))
+        by_kind.setdefault((_differing(cells, i, j), (fewer, more) if by_plots else None), []).append(n)
+    ordered = sorted(
+        by_kind,
+        key=lambda kind: (len(kind[0]), [cells.factors.index(name) for name in kind[0]], kind[1] or ()),
     )
+    return tuple(Kind(*kind, *(_span(part[by_kind[kind]]) for part in figures)) for kind in ordered)
 
 
 def _span(figures: Floats) -> tuple[float, float]:

@@ -22,6 +22,7 @@ _MOST_STEPS, _MOST_HALVINGS = 200, 40
 _CLOSE = 1e-10
 # A variance under this share of the residual is none.
 _NOTHING = 1e-7
+_ROUNDING = 1e-24
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,9 +40,9 @@ class Mixed:
 
     def estimates(self, combinations: Floats) -> Estimates:
         """Combinations of the fixed effects, a row each."""
-        variance = np.einsum("ki,ij,kj->k", combinations, self.covariance, combinations)
-        slope = np.einsum("ki,mij,kj->km", combinations, self._slopes, combinations)
-        spread = np.einsum("km,mn,kn->k", slope, self._variance_covariance, slope)
+        variance = _squares(combinations, self.covariance)
+        slope = np.column_stack([_squares(combinations, one) for one in self._slopes])
+        spread = _squares(slope, self._variance_covariance)
         df = np.divide(2 * variance**2, spread, out=np.full(len(variance), np.nan), where=spread > 0)
         return Estimates(combinations @ self.effects, np.sqrt(np.maximum(variance, 0)), df)
 
@@ -52,6 +53,12 @@ class Mixed:
         f = float(np.mean(rows.value**2 / np.maximum(values, 1e-300)))
         df = _together(rows.df)
         return f, df, f_tail(f, len(values), df)
+
+
+def _squares(rows: Floats, matrix: Floats) -> Floats:
+    """The quadratic form of each row."""
+    squares: Floats = ((rows @ matrix) * rows).sum(axis=1)
+    return squares
 
 
 def _together(df: Floats) -> float:
@@ -65,17 +72,27 @@ def _together(df: Floats) -> float:
 def fit_mixed(values: Floats, fixed: Floats, random: Sequence[Floats]) -> Mixed:
     """Fit by REML. values: by plot; fixed: plots by columns of full rank; random: plots by levels, each.
 
-    Raises ValueError where there are not more plots than fixed columns.
+    Raises ValueError where nothing is left to measure the error by.
     """
     if len(values) <= fixed.shape[1]:
         raise ValueError(
             f"{fixed.shape[1]} means and only {len(values)} plots: nothing is left to measure the error by"
+        )
+    if _is_exact(values, np.column_stack((fixed, *random))):
+        raise ValueError(
+            "treatments and ground account for all of the values: nothing is left to measure the error by"
         )
     shared = [z @ z.T for z in random]
     start = float(np.var(values - fixed @ np.linalg.lstsq(fixed, values)[0])) or 1.0
     search = _Search(values, fixed, [*shared, np.eye(len(values))])
     variances, steps = search.best(np.full(len(shared) + 1, start / (len(shared) + 1)), start)
     return search.fitted(variances, steps, random)
+
+
+def _is_exact(values: Floats, columns: Floats) -> bool:
+    """Whether the columns leave nothing of the values, but for what rounding leaves."""
+    rest = values - columns @ np.linalg.lstsq(columns, values)[0]
+    return float(rest @ rest) <= _ROUNDING * float(values @ values)
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,7 +7,7 @@ from functools import reduce
 
 import numpy as np
 
-from calendar_tui.nature.field_analysis.designs import TREATMENT, UNTESTED, Layout, Term
+from calendar_tui.nature.field_analysis.designs import ERROR, TREATMENT, UNTESTED, Layout, Term
 from calendar_tui.nature.field_analysis.estimates import Estimates, Source, Tested
 from calendar_tui.nature.field_analysis.plots import Cells, Floats, Level, Plots, cells_of
 from calendar_tui.nature.field_analysis.reml import fit_mixed
@@ -24,15 +24,15 @@ class MixedFit:
         terms = layout.terms()
         fixed_ground = layout.fixed_ground()
         self._fixed = [t for t in terms if t.kind in (TREATMENT, UNTESTED) or t.factors in fixed_ground]
-        self.random = [t for t in terms if t not in self._fixed and not t.is_residual]
         self._levels = {name: cells_of(plots, (name,)).levels for t in self._fixed for name in t.factors}
         columns = self._columns(plots)
         self._at = _places(columns)
         matrix = np.column_stack(columns)
         _refuse_not_separable(self._fixed, columns, matrix)
-        levels = [cells_of(plots, term.factors).indicator() for term in self.random]
-        self.model = fit_mixed(plots.values, matrix, levels)
-        self.residual_df = len(plots) - int(np.linalg.matrix_rank(np.column_stack((matrix, *levels))))
+        chances = [t for t in terms if t not in self._fixed and not t.is_residual]
+        measured, self.residual_df = _measured(plots, matrix, chances)
+        self.random = [term for term, _ in measured]
+        self.model = fit_mixed(plots.values, matrix, [levels for _, levels in measured])
         self.residuals: Floats = self.model.residuals
         self.sources = tuple(
             self._source(term, place) for term, place in zip(self._fixed, self._at[1:], strict=True)
@@ -107,6 +107,30 @@ def _refuse_not_separable(terms: Sequence[Term], columns: Sequence[Floats], matr
     for n, term in enumerate(terms, start=2):
         if np.linalg.matrix_rank(np.column_stack(columns[:n])) < sum(part.shape[1] for part in columns[:n]):
             raise NotSeparable(" x ".join(term.factors))
+
+
+def _measured(plots: Plots, fixed: Floats, terms: Sequence[Term]) -> tuple[list[tuple[Term, Floats]], int]:
+    """The random terms that plots measure, with their columns, and the degrees of freedom that are left for the residual.
+
+    Ground of one piece measures nothing and is dropped. Raises ValueError for an error that nothing measures.
+    """
+    kept: list[tuple[Term, Floats]] = []
+    columns, rank = fixed, fixed.shape[1]
+    for term in terms:
+        levels = cells_of(plots, term.factors).indicator()
+        columns = np.column_stack((columns, levels))
+        before, rank = rank, int(np.linalg.matrix_rank(columns))
+        if rank > before:
+            kept.append((term, levels))
+        elif term.kind == ERROR:
+            raise ValueError(
+                f"the error {' x '.join(term.factors)} has no degrees of freedom; more blocks are needed"
+            )
+    if rank >= len(plots):
+        raise ValueError(
+            f"{len(plots)} plots are too few for this design: nothing is left to measure the error by"
+        )
+    return kept, len(plots) - rank
 
 
 def missing_combinations(plots: Plots, term: Term) -> Iterator[Level]:

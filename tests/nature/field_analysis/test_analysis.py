@@ -364,6 +364,15 @@ def test_values_that_are_all_alike_have_no_test() -> None:
     assert all(s.p is None for s in found.sources)
 
 
+def test_a_table_of_thousands_of_plots_is_refused_before_the_work() -> None:
+    rows = [{"block": b, "gen": g, "y": float((3 * b + g) % 7)} for b in range(300) for g in range(20)]
+    question = Question(laid_out(BLOCKS, block="block", treatment="gen"))
+    with pytest.raises(TrialProblem, match="6,000 plots; up to 5,000 are analysed"):
+        analyse(plots_of(rows, "y"), question)
+    with pytest.raises(TrialProblem, match="1,199 plots in a trial with plots missing"):
+        analyse(plots_of(rows[:1200], "y").kept(np.arange(1200) != 8), question)
+
+
 # --- work
 
 

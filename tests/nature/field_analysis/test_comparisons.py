@@ -12,6 +12,7 @@ from published_trials import OATS, federer, laid_out, plant_growth, published
 
 from calendar_tui.nature.field_analysis.comparisons import Comparison, compare
 from calendar_tui.nature.field_analysis.designs import AUGMENTED, BLOCKS, COMPLETE
+from calendar_tui.nature.field_analysis.estimates import Estimates
 from calendar_tui.nature.field_analysis.letters import letters
 from calendar_tui.nature.field_analysis.plots import Plots, cells_of
 from calendar_tui.nature.field_analysis.sums import SumsFit
@@ -108,12 +109,15 @@ def test_seed_rates_have_the_least_difference_of_the_book() -> None:
 
 
 def test_new_lines_and_checks_differ_by_unequal_errors() -> None:
+    """Federer 1956: checks; a new line and a check; new lines in one block and in two."""
     plots = federer()
-    found = compare(
-        MixedFit(plots, laid_out(AUGMENTED, block="block", treatment="gen")), cells_of(plots, ("gen",)), 0.05
-    )
+    fit = MixedFit(plots, laid_out(AUGMENTED, block="block", treatment="gen"))
+    found = compare(fit, cells_of(plots, ("gen",)), 0.05, by_plots=True)
     assert found is not None
-    assert found.kinds[0].sed == pytest.approx((4.2405, 8.2116), abs=1e-4)
+    seds = {kind.plots: kind.sed for kind in found.kinds}
+    assert seds[(3, 3)] == pytest.approx((4.2405, 4.2405), abs=1e-4)
+    assert seds[(1, 3)] == pytest.approx((6.3607, 6.3607), abs=1e-4)
+    assert seds[(1, 1)] == pytest.approx((7.3447, 8.2116), abs=1e-4)
     assert found.tukey_p is None, "twelve means have too many pairs for a chance each"
 
 
@@ -125,3 +129,13 @@ def test_a_factor_that_nothing_tests_has_no_errors() -> None:
     assert within is not None
     assert [kind.differing for kind in within.kinds] == [("nitro",)]
     assert set(within.by_tukey) == {""}
+
+
+def test_an_error_of_less_than_one_degree_of_freedom_tells_no_means_apart() -> None:
+    class Scarce:
+        def combined(self, cells: object, coefficients: np.ndarray) -> Estimates:
+            count = len(coefficients)
+            return Estimates(np.ones(count), np.ones(count), np.full(count, 0.2))
+
+    plots = plant_growth()
+    assert compare(Scarce(), cells_of(plots, ("group",)), 0.05) is None  # type: ignore[arg-type]

@@ -144,6 +144,25 @@ def test_too_few_plots_for_an_error_are_told() -> None:
         fit_mixed(np.array([1.0, 2, 4]), np.eye(3), [])
 
 
+def test_an_error_that_nothing_measures_is_no_test() -> None:
+    """One block with a plot missing: main plots are confounded with their own error."""
+    plots = published("yates.oats", "yield")
+    one = plots.kept([b == "B1" and n != 5 for n, b in enumerate(plots.labels["block"])])
+    gap = one.kept([n != 3 for n in range(len(one))])
+    with pytest.raises(
+        ValueError, match="the error block x gen has no degrees of freedom; more blocks are needed"
+    ):
+        MixedFit(gap, OATS._replace(interactions=False))
+
+
+def test_values_that_are_all_accounted_for_have_no_error() -> None:
+    plots = published("yates.oats", "yield")
+    sums = [float(b[1]) * 1e8 + len(g) + float(n) for b, g, n in plots.levels(("block", "gen", "nitro"))]
+    exact = plots.with_values(np.array(sums)).kept(np.arange(72) != 5)
+    with pytest.raises(ValueError, match="treatments and ground account for all of the values"):
+        MixedFit(exact, OATS)
+
+
 @pytest.mark.needs("statsmodels", "pandas")
 @pytest.mark.parametrize("gone", [(), (3,), (0, 11, 12, 50)])
 def test_statsmodels_finds_the_same_variances_and_means(gone: tuple[int, ...]) -> None:
