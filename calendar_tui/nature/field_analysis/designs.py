@@ -117,7 +117,7 @@ DESIGNS: Mapping[str, Design] = {
     ),
 }
 
-# The same where the place is the unit: main units are places, in which subplots, and blocks if any, stand.
+# The same where the place is the unit: main units are places, in which sub-plots, and blocks if any, stand.
 _PLACES = (
     (MAIN, TREATMENT),
     (f"{MAIN} {UNIT}", ERROR),
