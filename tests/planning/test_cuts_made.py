@@ -7,7 +7,14 @@ import pytest
 from calendar_tui.planning.changes.passes import record_pass
 from calendar_tui.planning.changes.record_change import set_fields
 from calendar_tui.planning.cutting.dryer_clashes import MIXED, NO_ROOM
-from calendar_tui.planning.cutting.made_cuts import ALREADY, FAILED_LOT, NO_SAMPLE, RUN_OUT, SPRAYED
+from calendar_tui.planning.cutting.made_cuts import (
+    ALREADY,
+    FAILED_LOT,
+    NO_PLOT,
+    NO_SAMPLE,
+    RUN_OUT,
+    SPRAYED,
+)
 from calendar_tui.planning.today import today_of
 from tests.planning.test_drying import batch_of, cohorts, official, sampled_passes, two
 from tests.planning.test_passes import FIRST, RULES, held, pass_of
@@ -225,3 +232,43 @@ def test_a_pass_of_what_is_cut_already_is_a_clash_and_is_asked_about(first, seco
 def test_of_two_passes_of_one_part_the_earlier_one_is_not_told():
     (clash,) = clashes(held(pass_of(), pass_of("A1-2", LATER)), ALREADY)
     assert clash.recorded.id == "A1-2"
+
+
+def drawn(*numbers, cohort="A1"):
+    """Plots of a trial, all of one cohort."""
+    trial = {"id": "K1", "design": "completely randomised", "factors": {"variety": ["amber"]}, "place": "H1"}
+    plots = [
+        {"id": f"K1-{n}", "trial": "K1", "number": n, "row": 1, "column": n - 100, "cohort": cohort}
+        for n in numbers
+    ]
+    return {"trial": [trial], "plot": plots}
+
+
+@pytest.mark.parametrize(
+    ("plots", "told"),
+    [
+        (["101", "K1-102"], ""),
+        (["101", "104"], "plot 104 is none of A1; of its trial it has 101, 102, 103"),
+        (["101-103"], "plot 101-103 is none of A1; of its trial it has 101, 102, 103"),
+        (["104", "7"], "plots 104, 7 are none of A1; of its trial it has 101, 102, 103"),
+    ],
+)
+def test_plots_of_a_pass_that_its_cohort_does_not_have_are_told_and_asked_about(plots, told):
+    trial = drawn(101, 102, 103)
+    found = [clash.text for clash in clashes(held(pass_of(plots=plots), **trial), NO_PLOT)]
+    assert [told in text for text in found] == ([True] if told else [])
+    typed = {"part": "top", "why": "ripe", "date": FIRST.isoformat(), "plots": ",".join(plots)}
+    questions = record_pass(held(**trial), "A1", typed).questions
+    assert any(told in text for text in questions) == bool(told)
+
+
+@pytest.mark.parametrize("trial", [{}, drawn(101, cohort="B1")])
+def test_where_no_plot_is_drawn_for_the_cohort_any_name_of_a_plot_will_do(trial):
+    assert clashes(held(pass_of(plots=["7"]), **trial), NO_PLOT) == []
+
+
+def test_a_pass_of_a_trial_s_lot_that_names_a_plot_twice_by_its_number_and_its_id_is_told():
+    second = pass_of("A1-2", LATER, plots=["K1-101"])
+    there = held(pass_of(plots=["101"]), second, **drawn(101, 102))
+    (clash,) = clashes(there, ALREADY)
+    assert "plot K1-101 of the top of A1 is cut by A1-1" in clash.text

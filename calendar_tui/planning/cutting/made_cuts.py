@@ -14,15 +14,19 @@ from calendar_tui.season.cutting import Pass
 from calendar_tui.season.lots import lots_of_cohort, passes_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.trials import TrialPlot
 from calendar_tui.season.wording import full_day_text, hour_of, number_text, year_day_text
 
-NO_SAMPLE, FAILED_LOT, RUN_OUT, SPRAYED, ALREADY = (
+NO_SAMPLE, FAILED_LOT, RUN_OUT, SPRAYED, ALREADY, NO_PLOT = (
     "cut without a sample",
     "failed lot cut",
     "cut past its sample",
     "cut after sprays",
     "cut already",
+    "cut of no plot",
 )
+# So many plots of a cohort are named where one is not known.
+MOST_PLOTS = 12
 # Sums of shares differ by less than this from what they are on paper.
 _EQUAL = 1e-9
 
@@ -62,6 +66,7 @@ def cut_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fault]
             yield from _official_faults(season, lot, one)
     yield from _spray_faults(season, timeline, one)
     yield from (Fault(ALREADY, text) for text in _cut_already(season, timeline, one))
+    yield from (Fault(NO_PLOT, text) for text in _no_plots(season, timeline.cohort.id, one))
 
 
 def _official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
@@ -138,10 +143,31 @@ def _cut_already(season: Season, timeline: Timeline, one: Pass) -> Iterator[str]
             "last pass, so record that one with last"
         )
     alike = [other for other in before if other.part.casefold() == one.part.casefold()]
-    yield from _part_already(alike, one)
+    yield from _part_already(alike, one, _drawn(season, timeline.cohort.id))
 
 
-def _part_already(alike: Sequence[Pass], one: Pass) -> Iterator[str]:
+def _drawn(season: Season, cohort: str) -> dict[str, TrialPlot]:
+    """The plots that were drawn for a cohort, each by its id and by its number."""
+    of_cohort = [plot for plot in season.plots.values() if plot.cohort == cohort]
+    numbered = {str(plot.number): plot for plot in of_cohort if plot.number is not None}
+    return numbered | {plot.id: plot for plot in of_cohort}
+
+
+def _no_plots(season: Season, cohort: str, one: Pass) -> Iterator[str]:
+    """Plots of a pass that are none of its cohort, where a trial was drawn into plots of it."""
+    drawn = _drawn(season, cohort) if one.plots else {}
+    unknown = [name for name in one.plots if drawn and name not in drawn]
+    if unknown:
+        names = dict.fromkeys(str(plot.number or plot.id) for plot in drawn.values())
+        are = "plot {} is" if len(unknown) == 1 else "plots {} are"
+        more = f" and {len(names) - MOST_PLOTS} more" if len(names) > MOST_PLOTS else ""
+        yield (
+            f"{are.format(', '.join(unknown))} none of {cohort}; of its trial it has "
+            f"{', '.join(list(names)[:MOST_PLOTS])}{more}; name each plot of this pass"
+        )
+
+
+def _part_already(alike: Sequence[Pass], one: Pass, drawn: Mapping[str, TrialPlot]) -> Iterator[str]:
     """Of the passes before it of the same part of the plants."""
     of_part = f"{one.part} of {one.lot}" if one.part else one.lot
     whole = next((p for p in alike if p.part and p.share is None and not p.plots), None)
@@ -150,10 +176,15 @@ def _part_already(alike: Sequence[Pass], one: Pass) -> Iterator[str]:
             f"{whole.id} of {full_day_text(whole.date)} has all of the {of_part} already; give both their shares or plots, or this "
             "one another part"
         )
-    plots = [(p, plot) for p in alike for plot in one.plots if plot in p.plots]
+    plots = [(p, plot) for p in alike for plot in one.plots if _is_among(plot, p.plots, drawn)]
     for other, plot in plots[:1]:
         yield f"plot {plot} of the {of_part} is cut by {other.id} of {full_day_text(other.date)} already; name the plots of this pass"
     total = sum(p.share or 0.0 for p in alike) + (one.share or 0.0)
     if one.share is not None and total > 1 + _EQUAL:
         left = number_text(max(100 * (1 - total + one.share), 0))
         yield f"with {number_text(100 * total)} % of {of_part}, more is cut than there is; {left} % are left"
+
+
+def _is_among(plot: str, plots: Sequence[str], drawn: Mapping[str, TrialPlot]) -> bool:
+    """Whether a plot is one of these, whether they are named by number or by id."""
+    return any(drawn.get(other, other) == drawn.get(plot, plot) for other in plots)
