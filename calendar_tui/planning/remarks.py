@@ -64,8 +64,9 @@ def dryer_remarks(season: Season, timelines: Iterable[Timeline], today: date) ->
     if season.capacity is None or season.capacity.dryer_holds_kg is None:
         return
     laid = list(timelines)
-    likely = most_by_week(season, cohort_uses(season, laid, "dryer"))
-    yield from remarks_of(with_futures(season, likely, in_futures(season, laid, ("dryer",))["dryer"]), today)
+    likely = most_by_week(season, cohort_uses(season, laid, "dryer", today))
+    futures = in_futures(season, laid, ("dryer",), today)["dryer"]
+    yield from remarks_of(with_futures(season, likely, futures), today)
 
 
 def remarks_of(uses: Iterable[WeekUse], today: date) -> Iterator[DryerRemark]:

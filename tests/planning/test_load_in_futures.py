@@ -222,7 +222,7 @@ def hours_of(plan: Plan, **task: Any) -> list[float]:
     made = {"id": "cut1", "date": harvest, "what": "Harvest", "chore": "cut", "cohort": "A", "hours": 8.0}
     more = laid_out(AMBERS, chore=[CHORE], task=[made | {"who": "crew"} | task])
     monday = harvest - timedelta(days=harvest.weekday())
-    found = in_futures(more.season, more.timelines.values(), ("hours",))["hours"]
+    found = in_futures(more.season, more.timelines.values(), ("hours",), more.today)["hours"]
     return [amounts.get((Limit("hours", "crew"), monday), 0.0) for amounts in found]
 
 
@@ -246,7 +246,7 @@ def test_work_at_a_stage_that_does_not_come_within_the_season_takes_no_hours() -
         "hours": 8.0,
     }
     plan = laid_out(AMBERS, season=season, chore=[CHORE], task=[task | {"who": "crew"}])
-    found = in_futures(plan.season, plan.timelines.values(), ("hours",))["hours"]
+    found = in_futures(plan.season, plan.timelines.values(), ("hours",), plan.today)["hours"]
     assert [sum(amounts.values()) for amounts in found] == [8.0 if day < inf else 0.0 for day in harvest.days]
 
 

@@ -44,7 +44,7 @@ def small_problem(plants: int, every_d: int, capacity: dict, each: int = 4):
         for n in targets:
             options += [o for o in found if o.target == n][:each]
     options.sort(key=lambda o: o.target)
-    rows = rows_of(room_of(plan.season, plan.timelines), options)
+    rows = rows_of(room_of(plan.season, plan.timelines, plan.today), options)
     return problem_of(options, rows, disputes(plan.season, options), as_many_as_fit=False)
 
 
@@ -264,7 +264,7 @@ def test_as_many_as_fit_is_as_good_as_trying_every_choice():
     options = [
         o for light in asked.lights for n in targets for o in _of(options_in(bench, light, targets), n)[:3]
     ]
-    rows = rows_of(room_of(plan.season, plan.timelines), options)
+    rows = rows_of(room_of(plan.season, plan.timelines, plan.today), options)
     problem = problem_of(options, rows, disputes(plan.season, options), as_many_as_fit=True)
     assert len(problem.groups) == 6
     within = min(cost_of(problem, t) for t in every_choice(problem) if keeps_limits(problem, t))
@@ -315,7 +315,7 @@ def test_what_is_over_is_told_once_for_each_limit_and_for_each_week():
     plan = planned(empty_data(capacity={"samples_per_week": 0}))
     scheme = stagger(plan, wish(count=1))
     uses = list(uses_of(plan.season, scheme.sown[0].cohort.light, scheme.sown[0].timeline))
-    found = overs(room_of(plan.season, {}), [*uses, *uses, *uses, *uses])
+    found = overs(room_of(plan.season, {}, plan.today), [*uses, *uses, *uses, *uses])
     room = [o for o in found if o.limit.kind == "room"]
     assert [o.needed for o in room] == ([] if scheme.sown[0].cohort.place == "F1" else [216.0])
     weeks = [o.day for o in found if o.limit.kind == "samples"]

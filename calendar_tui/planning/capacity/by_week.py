@@ -31,11 +31,11 @@ KINDS = ("hours", "dryer", "trays", "room", "lamps", "circuits", "samples")
 DIGITS = 2
 # In fewer than this share of the futures an over-full week is not told.
 LEAST_OVER = 0.2
-OF_COHORTS: Mapping[str, Callable[[Season, Timeline], Iterator[Use]]] = {
+OF_COHORTS: Mapping[str, Callable[[Season, Timeline, date], Iterator[Use]]] = {
     "dryer": dryer_uses,
-    "trays": tray_uses,
-    "room": room_uses,
-    "samples": sample_uses,
+    "trays": lambda season, timeline, today: tray_uses(season, timeline),
+    "room": lambda season, timeline, today: room_uses(season, timeline),
+    "samples": lambda season, timeline, today: sample_uses(season, timeline),
 }
 
 
@@ -127,10 +127,10 @@ def _of_load(load: Load) -> WeekUse:
     )
 
 
-def cohort_uses(season: Season, timelines: Iterable[Timeline], kind: str) -> list[Use]:
+def cohort_uses(season: Season, timelines: Iterable[Timeline], kind: str, today: date) -> list[Use]:
     """What these cohorts take of the "dryer", the "trays", the "room" or the "samples"."""
     of = OF_COHORTS[kind]
-    return [use for timeline in timelines for use in of(season, timeline)]
+    return [use for timeline in timelines for use in of(season, timeline, today)]
 
 
 def most_by_week(

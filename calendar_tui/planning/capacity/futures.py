@@ -68,10 +68,10 @@ def _on(at: StageDate, number: float) -> StageDate:
     return StageDate(at.stage, day, day, day, at.status, at.reason, at.intended)
 
 
-def amounts_of(season: Season, timelines: Iterable[Timeline], kind: str) -> Amounts:
+def amounts_of(season: Season, timelines: Iterable[Timeline], kind: str, today: date) -> Amounts:
     """The most that these cohorts take of a kind on one day of each week."""
     changes: dict[Limit, dict[date, float]] = defaultdict(lambda: defaultdict(float))
-    for use in cohort_uses(season, timelines, kind):
+    for use in cohort_uses(season, timelines, kind, today):
         changes[use.limit][use.first] += use.amount
         changes[use.limit][use.end] -= use.amount
     most: dict[tuple[Limit, date], float] = defaultdict(float)
@@ -87,7 +87,7 @@ def amounts_of(season: Season, timelines: Iterable[Timeline], kind: str) -> Amou
 
 
 def in_futures(
-    season: Season, timelines: Iterable[Timeline], kinds: Sequence[str]
+    season: Season, timelines: Iterable[Timeline], kinds: Sequence[str], today: date
 ) -> dict[str, list[Amounts]]:
     """What is taken of each kind, future by future; "hours" by the tasks, which go with the stages they hang on."""
     laid = list(timelines)
@@ -96,7 +96,7 @@ def in_futures(
     needed = {stage for kind in of_cohorts for stage in _STAGES.get(kind, STAGES)}
     for there in futures_of_season(laid, needed) if of_cohorts else ():
         for kind in of_cohorts:
-            found[kind].append(amounts_of(season, there, kind))
+            found[kind].append(amounts_of(season, there, kind, today))
     if "hours" in kinds:
         found["hours"] = _hours(season, laid)
     return found

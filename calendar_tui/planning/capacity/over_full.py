@@ -9,7 +9,7 @@ from datetime import date
 from calendar_tui.planning.capacity.by_week import WeekUse, cohort_uses, over_by_week
 from calendar_tui.planning.capacity.hours import figure_text
 from calendar_tui.planning.capacity.space import Crowding, crowdings
-from calendar_tui.planning.capacity.uses import WEEK, WHAT, Use, sample_uses
+from calendar_tui.planning.capacity.uses import WEEK, WHAT, Use, fresh_kg_each, sample_uses
 from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.samplings import bags_by_day
@@ -41,7 +41,7 @@ def over_full_uses(season: Season, timelines: Mapping[str, Timeline], today: dat
         uses = (
             _samples_over(season, timelines, capacity.samples_per_week or 0, first)
             if kind == "samples"
-            else cohort_uses(season, timelines.values(), kind)
+            else cohort_uses(season, timelines.values(), kind, today)
         )
         guessed = _weighed_by_guess(timelines) if kind == "dryer" else ()
         for week in over_by_week(season, uses, first, guessed):
@@ -129,13 +129,13 @@ def _of_hours(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str
 
 def _of_dryer(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:
     crops = [t for t in timelines.values() if "harvest" in t.stages]
-    unweighed = dict.fromkeys(t.variety.id for t in crops if t.variety.fresh_kg_per_plant is None)
+    unweighed = dict.fromkeys(t.variety.id for t in crops if fresh_kg_each(season, t.variety) is None)
     if unweighed:
         yield (
             f"The fresh weight of a plant is not set for {', '.join(unweighed)}: their crop is not counted, and no yield is "
             "assumed."
         )
-    yield from _without_plants([t for t in crops if t.variety.fresh_kg_per_plant is not None])
+    yield from _without_plants([t for t in crops if t.variety.id not in unweighed])
     if season.capacity is None or season.capacity.dryer_holds_kg is None:
         yield (
             'The dryer\'s capacity is not set. Set "dryer" (kg) of the capacity, or "dryer area" and "dryer load".'

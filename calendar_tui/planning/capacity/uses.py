@@ -13,7 +13,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
 from calendar_tui.planning.tasks.samplings import bags_by_day
 from calendar_tui.season.capacity import Capacity
-from calendar_tui.season.records import Crew, Season
+from calendar_tui.season.records import Crew, Season, Variety
 from calendar_tui.season.weeks import monday_of
 
 WEEK = timedelta(days=7)
@@ -51,13 +51,13 @@ class Use(NamedTuple):
     cohort: str = ""
 
 
-def crop_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
+def crop_uses(season: Season, timeline: Timeline, today: date | None = None) -> Iterator[Use]:
     """What a cohort takes of the benches (trays), the dryer (kg) and the laboratory (samples of a week, Monday to Sunday).
 
-    Fresh crop only as the variety's own fresh_kg_per_plant says.
+    Fresh crop only as the grower set or weighed it. today: as `dryer_uses` has it.
     """
     yield from tray_uses(season, timeline)
-    yield from dryer_uses(season, timeline)
+    yield from dryer_uses(season, timeline, today)
     yield from sample_uses(season, timeline)
 
 
@@ -80,26 +80,40 @@ def tray_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
             yield Use(Limit("trays", stay.place), first, stay.end, trays, cohort.id)
 
 
-def dryer_uses(season: Season, timeline: Timeline) -> Iterator[Use]:
-    """What a cohort takes of the dryer: what was cut and weighed, as it dries, and at the harvest what is left to cut."""
+def dryer_uses(season: Season, timeline: Timeline, today: date | None = None) -> Iterator[Use]:
+    """What a cohort takes of the dryer: what was cut and weighed, as it dries, and at the harvest what is left to cut.
+
+    today: a batch that is not recorded as out is still in on it; None for a cohort that is only tried out.
+    """
     cohort, variety, harvest = timeline.cohort, timeline.variety, timeline.likely("harvest")
     # A cohort that is only tried out is none of the season, and nothing of it is cut.
-    cut = list(_cut_uses(season, cohort.id)) if season.passes and cohort.id in season.cohorts else []
+    cut = list(_cut_uses(season, cohort.id, today)) if season.passes and cohort.id in season.cohorts else []
     yield from cut
-    if harvest is None or cohort.plants is None or variety.fresh_kg_per_plant is None:
+    each = fresh_kg_each(season, variety)
+    if harvest is None or cohort.plants is None or each is None:
         return
     if cut and "harvest" in cohort.recorded:
         return
     capacity = season.capacity or Capacity()
     days = (capacity.dryer_d or whole(variety.drying_d.likely)) + capacity.dryer_clean_d
-    kg = cohort.plants * variety.fresh_kg_per_plant - sum(use.amount for use in cut)
+    kg = cohort.plants * each - sum(use.amount for use in cut)
     if kg > 0:
         yield Use(Limit("dryer"), harvest, harvest + timedelta(days=days), kg, cohort.id)
 
 
-def _cut_uses(season: Season, cohort: str) -> Iterator[Use]:
+def fresh_kg_each(season: Season, variety: Variety) -> float | None:
+    """Fresh crop of a plant, kg: as it is set, else as all that was cut of the variety was weighed; None where neither is."""
+    if variety.fresh_kg_per_plant is not None or not season.passes:
+        return variety.fresh_kg_per_plant
+    from calendar_tui.planning.drying.weighed import weighed_each
+
+    return weighed_each(season, variety)
+
+
+def _cut_uses(season: Season, cohort: str, today: date | None) -> Iterator[Use]:
     """Each weighed pass of a cohort, from the day its batch went in until the room is free again; in no batch, from its own."""
-    from calendar_tui.planning.drying.batches import drying_days, drying_of, free_again
+    from calendar_tui.planning.drying.batches import drying_days, drying_of
+    from calendar_tui.planning.drying.room import free_on
     from calendar_tui.season.lots import passes_of
 
     clean_d = (season.capacity or Capacity()).dryer_clean_d
@@ -108,7 +122,7 @@ def _cut_uses(season: Season, cohort: str) -> Iterator[Use]:
             continue
         if one.batch in season.batches:
             drying = drying_of(season, season.batches[one.batch])
-            first, end = drying.batch.date, free_again(season, drying)
+            first, end = drying.batch.date, free_on(season, drying, today or drying.due)
         else:
             first, end = one.date, one.date + timedelta(days=drying_days(season, one) + clean_d)
         yield Use(Limit("dryer"), first, end, one.weight_kg, cohort)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from calendar_tui.nature.canopy import POSITIONS, TOP
 from calendar_tui.nature.rounding import whole
+from calendar_tui.planning.capacity.uses import fresh_kg_each
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.cutting import Pass
@@ -109,7 +110,7 @@ def _by_crew(season: Season, timeline: Timeline, share: float, hands: int | None
 
 def _by_dryer(season: Season, timeline: Timeline, share: float) -> CuttingWork:
     """Each load beyond the first waits until the one before it is out and the dryer is clean."""
-    each, plants = timeline.variety.fresh_kg_per_plant, timeline.cohort.plants
+    each, plants = fresh_kg_each(season, timeline.variety), timeline.cohort.plants
     capacity = season.capacity or Capacity()
     holds = capacity.dryer_holds_kg
     if not holds or each is None or plants is None:

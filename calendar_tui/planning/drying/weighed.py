@@ -72,6 +72,12 @@ def weighed_of(season: Season, variety: Variety) -> Weighed | None:
     )
 
 
+def weighed_each(season: Season, variety: Variety) -> float | None:
+    """Fresh crop of a plant, kg, by all that was cut of the variety; None where nothing was weighed whole."""
+    kg, _, plants = _cut(season, variety)
+    return round(kg / plants, _DIGITS) if plants and kg else None
+
+
 def _cut(season: Season, variety: Variety) -> tuple[float, int, int]:
     """Fresh kg, passes and plants of the cohorts of which all that was cut is known."""
     kg, count, plants = 0.0, 0, 0

@@ -35,7 +35,7 @@ def week_uses(plan: Plan, data: Mapping[str, Any], kinds: Collection[str] = KIND
     basis = basis_of(plan, data)
     uses = [use for kind in kinds if kind in _LAMPS for use in _LAMPS[kind](plan, basis.runs)]
     season, ranged = plan.season, [kind for kind in ("hours", *OF_COHORTS) if kind in kinds]
-    for kind, futures in in_futures(season, plan.timelines.values(), ranged).items():
+    for kind, futures in in_futures(season, plan.timelines.values(), ranged, plan.today).items():
         uses += with_futures(season, _likely(basis, data, kind), futures)
     return tuple(sorted(uses, key=lambda use: (KINDS.index(use.kind), use.monday)))
 
@@ -45,7 +45,7 @@ def _likely(basis: Basis, data: Mapping[str, Any], kind: str) -> Iterator[WeekUs
     season = basis.plan.season
     if kind == "hours":
         return hours_by_week(season)
-    uses = cohort_uses(season, basis.plan.timelines.values(), kind)
+    uses = cohort_uses(season, basis.plan.timelines.values(), kind, basis.plan.today)
     return most_by_week(season, uses, _guessed(basis, data, kind))
 
 

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from calendar_tui.nature.quantities import plants_per_area, wet_to_dry
 from calendar_tui.nature.quantities import trays as trays_for
 from calendar_tui.planning.capacity.space import area_of_cohort_m2, square_metres
+from calendar_tui.planning.capacity.uses import fresh_kg_each
 from calendar_tui.planning.changes.variety_change import figures_of
 from calendar_tui.planning.drying.weighed import weighed_of
 from calendar_tui.planning.lamps.loads import LampLoad, loads_of_cohort, runs_by_light
@@ -321,16 +322,16 @@ def _labels(basis: Basis, trays: Amount | None, bags: Amount | None) -> Iterator
 def _crop(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
     """Fresh and dry crop, only from the grower's own weighing of a plant."""
     variety = basis.season.varieties[cohort.variety]
-    each = variety.fresh_kg_per_plant
+    each = fresh_kg_each(basis.season, variety)
     if cohort.plants is None or each is None:
         return
     guessed = basis.guesses[variety.id]
     fresh_guess = tuple(Guess(variety.id, k) for k in ("fresh_kg_per_plant",) if k in guessed)
     fresh = cohort.plants * each
     mark = "~" if fresh_guess else ""
-    yield Amount(
-        "fresh crop", fresh, "kg", f"{cohort.plants} x {mark}{each:g} kg = {fresh:.0f} kg", fresh_guess
-    )
+    by = "" if variety.fresh_kg_per_plant else ", as weighed"
+    how = f"{cohort.plants} x {mark}{each:g} kg{by} = {fresh:.0f} kg"
+    yield Amount("fresh crop", fresh, "kg", how, fresh_guess)
     weighed = weighed_of(basis.season, variety)
     if weighed is not None and (own := weighed.wet_to_dry) is not None:
         batches = "1 batch" if weighed.batches == 1 else f"{weighed.batches} batches"

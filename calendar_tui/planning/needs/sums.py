@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.planning.capacity.space import Crowding, crowdings, most_at_once
+from calendar_tui.planning.capacity.uses import fresh_kg_each
 from calendar_tui.planning.lamps.loads import LampLoad, circuit_text, load_of, overloaded
 from calendar_tui.planning.needs.quantities import Amount, Basis, CohortAmounts, Guess, amounts_of, basis_of
 from calendar_tui.planning.plan import Plan
@@ -102,7 +103,9 @@ def quantities(
         tuple(c for c in crowdings(plan.season, plan.timelines) if ids & set(c.cohorts)),
         tuple(c.cohort.id for c in chosen if c.cohort.plants is None),
         tuple(
-            dict.fromkeys(c.cohort.variety for c in chosen if c.timeline.variety.fresh_kg_per_plant is None)
+            dict.fromkeys(
+                c.cohort.variety for c in chosen if fresh_kg_each(plan.season, c.timeline.variety) is None
+            )
         ),
         part and plan.season.stock is not None,
     )

@@ -134,7 +134,7 @@ def _options(bench: Bench, targets: Mapping[int, date], watch: Watch) -> list[Op
 
 
 def _problem(plan: Plan, wish: Wish, left: Sequence[Option]) -> SolverProblem:
-    rows = rows_of(room_of(plan.season, plan.timelines), left)
+    rows = rows_of(room_of(plan.season, plan.timelines, plan.today), left)
     problem = problem_of(left, rows, disputes(plan.season, left), wish.as_many_as_fit)
     return replace(problem, small=frozenset(n for n, option in enumerate(left) if is_small(wish, option)))
 
@@ -178,7 +178,7 @@ def _broken(plan: Plan, taken: Sequence[Option]) -> tuple[Over, ...]:
         for o in taken
         for use in (*uses_of(plan.season, o.light, o.timeline), *hours_of(plan.season, o.timeline))
     ]
-    return overs(room_of(plan.season, plan.timelines), uses)
+    return overs(room_of(plan.season, plan.timelines, plan.today), uses)
 
 
 def _in_the_way(plan: Plan, left: Sequence[Option]) -> Iterator[str]:

@@ -65,15 +65,15 @@ class Room:
         return has or 1.0 if limit.kind == "room" else has
 
 
-def room_of(season: Season, timelines: Mapping[str, Timeline]) -> Room:
+def room_of(season: Season, timelines: Mapping[str, Timeline], today: date) -> Room:
     """The room of a season, with the cohorts that it has."""
-    return Room(season, tuple(_taken(season, timelines)))
+    return Room(season, tuple(_taken(season, timelines, today)))
 
 
-def _taken(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Use]:
+def _taken(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Use]:
     for timeline in timelines.values():
         yield from room_uses(season, timeline)
-        yield from crop_uses(season, timeline)
+        yield from crop_uses(season, timeline, today)
     if season.crew is not None:
         for load in loads(season, season.crew.hours_per_week):
             yield Use(Limit("hours", load.role), load.monday, load.monday + WEEK, load.hours)

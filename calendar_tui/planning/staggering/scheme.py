@@ -151,7 +151,10 @@ def scheme_of(
     after = proposal.plan
     sown = tuple(_with_gaps(_sown(after, cohorts)))
     uses = [use for s in sown for use in uses_of(plan.season, s.cohort.light, s.timeline)]
-    broken = (*overs(room_of(plan.season, plan.timelines), uses), *_over_hours(plan.season, after.season))
+    broken = (
+        *overs(room_of(plan.season, plan.timelines, plan.today), uses),
+        *_over_hours(plan.season, after.season),
+    )
     clashes = tuple(_clashes(plan, after))
     new = {c.id for c in cohorts}
     small = tuple(c.text for c in after.clashes if c.kind == SMALL and new.issuperset(c.cohorts))
@@ -261,7 +264,7 @@ def _measures(after: Plan, sown: Sequence[Sown], clashes: int) -> Measures:
         max(harvests, default=None),
         min(gaps, default=None),
         max(gaps, default=None),
-        peak(room_of(after.season, after.timelines).taken, "dryer"),
+        peak(room_of(after.season, after.timelines, after.today).taken, "dryer"),
         _peak_hours(after.season),
         sum_of_known(load.kwh for load in loads_of),
         sum_of_known(load.cost for load in loads_of),

@@ -157,7 +157,7 @@ def _growing(season: Season) -> Iterator[str]:
 def _plants_fitting(plan: Plan, wish: Wish, options: list[Option]) -> Mapping[int, int]:
     """By the number of an option that has no room for all its plants: how many there is room for."""
     fitting: dict[int, int] = {}
-    for row in rows_of(room_of(plan.season, plan.timelines), options):
+    for row in rows_of(room_of(plan.season, plan.timelines, plan.today), options):
         if row.limit.kind in HARD:
             plants = 0 if wish.spacing_m is None else plants_per_area(row.left, *wish.spacing_m)
             for number, amount in row.amounts:
