@@ -60,6 +60,18 @@ def test_a_cohort_that_is_planted_so_is_used():
     assert "A1 has 40 plants, and its plots take 108" in proposal.doubts
 
 
+@pytest.mark.parametrize("other", [{"place": "H1"}, {"variety": "plain"}, {"planted": date(2027, 1, 5)}])
+def test_a_cohort_of_another_place_variety_or_day_is_not_used(other):
+    own = {"variety": "amber", "planted": date(2027, 1, 4)} | other
+    moved = cohort("A1", **own)
+    if moved["place"] == "H1":  # under its lamps
+        moved["planned"]["lights_off"] = date(2027, 1, 6)
+    trial = TRIAL | {"design": "blocks", "factors": {"soil": ["bare", "mulch"]}, "variety": "amber"}
+    proposal, season = drawn(trial | {"date": date(2027, 1, 4)}, cohort=[moved])
+    assert proposal.cohorts == ("K1-1",)
+    assert {plot.cohort for plot in plots_of_trial(season, "K1")} == {"K1-1"}
+
+
 def test_a_cohort_without_a_number_of_plants_gets_that_of_its_plots():
     _, season = drawn(cohort=[cohort("A1")])
     assert season.cohorts["A1"].plants == 108
