@@ -19,6 +19,7 @@ from calendar_tui.handing_on.paper.wall_rows import draw_cohort, draw_light
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.lamps.runs import lights_with_lamps
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.lots import lots_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import full_day_text
 
@@ -106,8 +107,15 @@ def _sheet(
     if not rows:
         yield label(frame.left, top + 10, "No cohorts yet.", BODY)
     yield from draw_legend(width, height - _BELOW + 6)
-    yield label(0, height - 4.6, fitted(CAUTION, width, SMALL), SMALL, font_weight="bold")
+    foot = " ".join([CAUTION, *_rules_texts(plan)])
+    yield label(0, height - 4.6, fitted(foot, width, SMALL), SMALL, font_weight="bold")
     yield label(0, height - 0.8, fitted(LAMPS_CAUTION, width, SMALL), SMALL, font_weight="bold")
+
+
+def _rules_texts(plan: Plan) -> list[str]:
+    """The rules that hold for lots of the season, whose limits end some of the harvests drawn."""
+    profiles = {rules_for(plan.season, lot, plan.today) for lot in lots_of(plan.season)}
+    return sorted(f"Rules: {one.standing}." for one in profiles if one is not None)
 
 
 def _title(season: Season, today: date, width: float, number: str) -> Iterator[str]:

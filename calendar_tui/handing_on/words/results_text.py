@@ -41,14 +41,16 @@ def results_text(plan: Plan) -> list[str]:
         lines += ["", *hanging(text)]
     for part in parts[1:]:
         lines += ["", *part] if part else []
-    profiles = {
-        v.profile.standing for one in plan.results.used if (v := verdict_of(plan.season, one, plan.today))
-    }
-    for standing in sorted(profiles):
-        lines += ["", *hanging(f"Rules: {standing}.")]
-    if any(verdict_of(plan.season, one, plan.today) is None for one in plan.results.used):
-        lines += ["", *hanging(NO_RULES)]
+    for text in rules_texts(plan):
+        lines += ["", *hanging(text)]
     return [*lines, "", *hanging(CAUTION)]
+
+
+def rules_texts(plan: Plan) -> list[str]:
+    """The rules by which results are within or over, each with its date; that none are set, where a result has none."""
+    verdicts = [verdict_of(plan.season, one, plan.today) for one in plan.results.used]
+    dated = sorted({f"Rules: {one.profile.standing}." for one in verdicts if one is not None})
+    return [*dated, *([NO_RULES] if None in verdicts else [])]
 
 
 def variety_texts(plan: Plan) -> Iterator[str]:

@@ -21,7 +21,17 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.cutting.official_form import official_step
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import HEADING, PLAIN, WARNING, Bar, ListRow, names_row, row, wrapped
+from calendar_tui.screens.kit.drawing import (
+    DIM,
+    HEADING,
+    PLAIN,
+    WARNING,
+    Bar,
+    ListRow,
+    names_row,
+    row,
+    wrapped,
+)
 from calendar_tui.screens.kit.glyphs import ASCII
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
@@ -33,6 +43,8 @@ NO_LOT = "There are no cohorts yet, and so no lots to cut."
 # What a sentence begins with that is drawn as a warning.
 _WARNED = ("!", "CONFLICT", "waits for", "failed", "its latest day is")
 MOST_HANDS = 1000
+# Lines of a terminal from which on the heading has the rules too.
+LEAST_HEIGHT = 20
 
 
 @dataclass(frozen=True)
@@ -163,10 +175,19 @@ class LotView(Page[None]):
         which = "cut" if cut.done else f"pass {cut.passes + 1}"
         names = [one.lot.id for one in self._shown.lots.cuts]
         part = f", {cut.lot.part}" if cut.lot.part else ""
-        self._heading.say(
+        rows = [
             row((f"Day to cut: {cut.lot.id}", HEADING), f"  {variety}{part}, {which}"),
             names_row(names, cut.lot.id, width - 1),
-        )
+            *self._rules_rows(cut, width),
+        ]
+        self._heading.styles.height = len(rows)
+        self._heading.say(*rows)
+
+    def _rules_rows(self, cut: LotCut, width: int) -> list[ListRow]:
+        """Whose rules these are and of when, in sight wherever the page is; a small terminal has them further down."""
+        if cut.profile is None or self.app.size.height < LEAST_HEIGHT:
+            return []
+        return [*wrapped(cut.profile.standing, width - 1, "", "  ", style=DIM)]
 
     # --- other lots, and other ways
 

@@ -10,7 +10,7 @@ from textual import work
 from textual.binding import BindingType
 from textual.widgets import Input
 
-from calendar_tui.handing_on.words.results_text import CAUTION
+from calendar_tui.handing_on.words.results_text import CAUTION, rules_texts
 from calendar_tui.planning.changes.laboratory_import import Given, columns_of_file
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.forms.records_view import Chosen, RecordsView
@@ -38,7 +38,9 @@ from calendar_tui.storage.laboratory_text import laboratory_text
 TITLE = "Results"
 FOOT = ("results", "records", "undo", "redo", "help", "view")
 PATH_FOOT = ("typed file",)
-DETAIL_LINES, NOTE_LINES = 4, 3
+DETAIL_LINES, NOTE_LINES, NOTE_LINES_LOW = 4, 4, 3
+# Lines of a terminal from which on the note may have its four.
+LEAST_HEIGHT = 20
 
 
 class ResultsView(RecordsView):
@@ -55,9 +57,12 @@ class ResultsView(RecordsView):
 
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
-        self._note.say(*wrapped(CAUTION, width, style=DIM)[:NOTE_LINES])
         if plan is None:
             return ()
+        note = " ".join([*rules_texts(plan), CAUTION])
+        lines = NOTE_LINES if self.app.size.height >= LEAST_HEIGHT else NOTE_LINES_LOW
+        self._note.styles.height = lines
+        self._note.say(*first_rows(wrapped(note, width, style=DIM), lines, width))
         counts = f"  {len(plan.results.used)} count, {len(plan.results.aside)} kept aside"
         self._heading.say(row((TITLE, HEADING), fitted(counts, max(width - len(TITLE), 0)).rstrip()))
         return result_rows(plan, width, host(self).glyphs is ASCII)
