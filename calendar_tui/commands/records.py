@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
 from calendar_tui.commands.chosen import choice_of, is_choice
-from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
+from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json, who
 from calendar_tui.commands.field_words import fields_begin, flag_name, interval_days, typed_fields
 from calendar_tui.commands.record_words import find_name, known_names, named_records
 from calendar_tui.season.choosing import chosen
@@ -69,7 +69,7 @@ def change_records(
             f"{field} has no value; give one behind it, such as: {names} {field} VALUE, or none to take it out"
         )
     require_yes_or_dry_run_with_json(args)
-    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading, who())
     mark = getattr(args, "mark", None) or ""
     proposal = _with_hints(kind, lambda: _changed(held, kind, idents, {field: value}, mark))
     return confirm_and_save(args, opened, {None: proposal})
@@ -117,7 +117,7 @@ def _opened(
     opened, plan, words = planned_season(args)
     if not words:
         raise Refusal(f"name what it is: {', '.join(kinds)}")
-    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading, who())
     return opened, held, find_kind(words[0], kinds), words[1:]
 
 
@@ -190,7 +190,7 @@ def _next_name(held: HeldSeason, kind: str) -> str:
     from calendar_tui.season.new_name import names_behind
 
     known = known_names(held, kind)
-    return names_behind(kind, known[-1] if known else f"{kind[0].upper()}0", known)[0]
+    return names_behind(kind, known[-1] if known else f"{kind[0].upper()}0", known, maker=held.maker)[0]
 
 
 def _example(held: HeldSeason, kind: str) -> str:

@@ -12,6 +12,7 @@ from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.rules import Lot
+from calendar_tui.season.sample_ids import is_sound, plain_id, sound_ids_near
 from calendar_tui.season.spray_times import application_of
 from calendar_tui.season.trial_checks import TRIAL_CHECKS
 
@@ -58,6 +59,22 @@ def _named_keys() -> dict[tuple[str, str], tuple[str, ...]]:
             if BY_NAME[naming.kind].of_crop and key not in _MAY_BE_UNKNOWN:
                 keys[key] = (*keys.get(key, ()), kind.name)
     return keys
+
+
+def _bag_ids(season: Season) -> Iterator[Problem]:
+    """A bag whose check does not fit would be found by no label, or by that of another."""
+    reported = {result.sample for result in season.results.values()} - season.samples.keys()
+    for i, name in enumerate(season.samples):
+        if is_sound(name):
+            continue
+        near = sound_ids_near(name, reported, season.samples)
+        why = (
+            "is written in capitals without dashes"
+            if plain_id(name) in near
+            else "has a last sign that fits the others"
+        )
+        right = f"; near it is {' or '.join(near)}" if near else "; calendar-tui sample COHORT makes ids"
+        yield Problem(("sample", i, "id"), f'sample "{name}": the id of a bag {why}{right}')
 
 
 def _lots(season: Season) -> Iterator[Problem]:
@@ -203,6 +220,7 @@ def _readings(season: Season) -> Iterator[Problem]:
 
 CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _names,
+    _bag_ids,
     _lots,
     _flowering_ends,
     _blocks_once,

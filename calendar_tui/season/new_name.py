@@ -26,15 +26,20 @@ def new_name(kind: str, typed: str, known: Collection[str] = ()) -> str:
     return name
 
 
-def names_behind(kind: str, like: str, taken: Collection[str], count: int = 1) -> tuple[str, ...]:
-    """So many free names for records of a kind, behind one that is there; of bags, ids with their check."""
+def names_behind(
+    kind: str, like: str, taken: Collection[str], count: int = 1, maker: str = ""
+) -> tuple[str, ...]:
+    """So many free names for records of a kind, behind one that is there; of bags, ids with their check.
+
+    maker: who makes them, so that of one bag two people out of reach of one another make different ones.
+    """
     if kind != "sample":
         return next_names(like, taken, count)
     from calendar_tui.season.sample_ids import next_sample_id
 
     names: list[str] = []
     for n in range(count):
-        names.append(next_sample_id((like, str(n)), [*taken, *names]))
+        names.append(next_sample_id((like, str(n), maker), [*taken, *names]))
     return tuple(names)
 
 

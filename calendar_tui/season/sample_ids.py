@@ -77,6 +77,23 @@ def nearest_ids(typed: str, known: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(one for one in known if _is_one_slip(name, one)))
 
 
+def sound_ids_near(typed: str, meant: Iterable[str] = (), taken: Collection[str] = ()) -> tuple[str, ...]:
+    """Sound ids from which one slip leads to what is typed: those that are named elsewhere, else that whose check alone differs.
+
+    meant: names that somebody wrote, sound or not; taken: what other bags have. None for what has too few or strange signs.
+    """
+    name = plain_id(typed)
+    written = [one for one in map(plain_id, meant) if is_sound(one) and one not in taken]
+    if near := tuple(dict.fromkeys(one for one in written if one == name or _is_one_slip(name, one))):
+        return near
+    if is_sound(name):
+        return (name,) if name not in taken else ()
+    if len(name) < 2 or not set(name) <= _VALUES.keys():
+        return ()
+    mended = name[:-1] + check_sign(name[:-1])
+    return (mended,) if mended not in taken else ()
+
+
 def _is_one_slip(name: str, other: str) -> bool:
     if len(name) != len(other):
         return False

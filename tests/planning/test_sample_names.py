@@ -86,7 +86,10 @@ def test_copies_of_a_bag_have_sound_ids_of_their_own(held):
     assert all(map(is_sound, names))
 
 
-def test_a_bag_of_an_older_file_may_be_named_whatever_its_id():
-    data = sampled_data(sample=[BAG | {"id": "B1"}], result=[RESULT | {"sample": "26A1TA"}])
-    held = HeldSeason(make_plan(season_of(data), TODAY), data)
-    assert saved(held, set_fields(held, "result", ("r1",), {"sample": "b1"}), "result")[0]["sample"] == "B1"
+def test_two_people_out_of_reach_who_copy_one_bag_make_different_ids(held):
+    names = [
+        [bag["id"] for bag in saved(hers, copy_record(hers, "sample", ("26A1TA",), {}, Copies(times=3)))[1:]]
+        for hers in (held._replace(maker="mary"), held._replace(maker="joan"), held._replace(maker="mary"))
+    ]
+    assert names[0] == names[2]
+    assert not {*names[0]} & {*names[1]}

@@ -85,6 +85,40 @@ def test_what_does_not_hold_is_told_with_what_would_be_right(old, new, message):
     assert any(message in told for told in problems(old, new)), problems(old, new)
 
 
+@pytest.mark.parametrize(
+    ("name", "result", "message"),
+    [
+        (
+            "26A1TB",
+            "K7Q2RY",
+            'sample "26A1TB": the id of a bag has a last sign that fits the others; near it is 26A1TA',
+        ),
+        (
+            "62A1TA",
+            "26A1TA",
+            'sample "62A1TA": the id of a bag has a last sign that fits the others; near it is 26A1TA',
+        ),
+        (
+            "26a-1ta",
+            "26A1TA",
+            'sample "26a-1ta": the id of a bag is written in capitals without dashes; near it is 26A1TA',
+        ),
+        (
+            "BAG7",
+            "26A1TA",
+            'sample "BAG7": the id of a bag has a last sign that fits the others; near it is BAGT',
+        ),
+        ("USED", "26A1TA", "has a last sign that fits the others; calendar-tui sample COHORT makes ids"),
+    ],
+)
+def test_a_bag_written_by_hand_with_a_wrong_check_is_told_with_the_nearest_sound_id(name, result, message):
+    text = CROP.replace('id = "26A1TA"', f'id = "{name}"').replace(
+        'sample = "26A1TA"', f'sample = "{result}"'
+    )
+    told = read_season(tomllib.loads(BASE.replace("[records]", "[records_of_base]") + text)).problems
+    assert [message in one.message for one in told] == [True], told
+
+
 def test_a_spray_that_ends_after_midnight_has_its_end_date():
     assert problems('end = "17:15"', 'end = "00:15", end_date = 2026-12-02') == []
 

@@ -27,13 +27,15 @@ Ident = tuple[Any, ...]
 class HeldSeason(NamedTuple):
     """A season as it is open: its plan, the data of its file, and how dates of numbers alone are read.
 
-    reading: of these data, of which nothing is read again that stays; None where it is not at hand.
+    reading: of these data, of which nothing is read again that stays; None where it is not at hand. maker: who makes the ids of
+    new bags.
     """
 
     plan: Plan
     data: Data
     order: str = ""
     reading: Reading | None = None
+    maker: str = ""
 
     @property
     def typing(self) -> Typing:

@@ -195,11 +195,11 @@ def _names(held: HeldSeason, kind: str, like: Ident, copies: Copies) -> tuple[st
         return ()
     taken = [str(r[_ID]) for r in held.records(kind)]
     if not copies.name:
-        return names_behind(kind, str(like[0]), taken, copies.times)
+        return names_behind(kind, str(like[0]), taken, copies.times, held.maker)
     first = _new_id(held, kind, copies.name)
     if copies.times == 1:
         return (first,)
-    return (first, *names_behind(kind, first, [*taken, first], copies.times - 1))
+    return (first, *names_behind(kind, first, [*taken, first], copies.times - 1, held.maker))
 
 
 def _new_id(held: HeldSeason, kind: str, name: str) -> str:
@@ -208,7 +208,7 @@ def _new_id(held: HeldSeason, kind: str, name: str) -> str:
     read = new_name(kind, name, taken)
     for known in held.records(kind):
         if str(known[_ID]).casefold() == read.casefold():
-            free = names_behind(kind, read, taken)[0]
+            free = names_behind(kind, read, taken, maker=held.maker)[0]
             raise FieldErrors(
                 [FieldError(_ID, name, f"there is {a_kind(kind)} {known[_ID]} already; {free} is free")]
             )

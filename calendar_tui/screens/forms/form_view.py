@@ -46,7 +46,7 @@ _BESIDE, _ONE = 2, 1
 
 def held_season(at: Host, plan: Plan) -> HeldSeason:
     """The season as it is open."""
-    return HeldSeason(plan, dict(at.opened.data), at.date_order, at.opened.reading)
+    return HeldSeason(plan, dict(at.opened.data), at.date_order, at.opened.reading, at.who)
 
 
 class FormView(Screen[bool]):

@@ -76,7 +76,7 @@ def new_id(kind: str, held: HeldSeason) -> str:
     if kind not in _NUMBERED:
         return ""
     taken = [str(record[ID]) for record in held.records(kind)]
-    return names_behind(kind, taken[-1] if taken else f"{kind[0]}0", taken)[0]
+    return names_behind(kind, taken[-1] if taken else f"{kind[0]}0", taken, maker=held.maker)[0]
 
 
 def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
@@ -108,7 +108,7 @@ def _copied_fields(kind: str, source: Ident, held: HeldSeason, typed: Typed) -> 
     if not record:
         return ()
     names = [str(ident) for r in held.records(kind) if (ident := r.get("id"))]
-    first = [id_field(kind, names_behind(kind, str(source[0]), names)[0])] if names else []
+    first = [id_field(kind, names_behind(kind, str(source[0]), names, maker=held.maker)[0])] if names else []
     return [*first, *form_fields(kind, held, copied(kind, record, 0))]
 
 
