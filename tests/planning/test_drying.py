@@ -20,6 +20,7 @@ from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.needs.quantities import amounts_of, basis_of
 from calendar_tui.planning.refit.records import recorded_spans, season_cohorts
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.sample_ids import check_sign
 from tests.planning.test_passes import FIRST, RULES, held, pass_of
 
 WEIGHED = {"top": 30.0, "middle": 12.0}
@@ -258,7 +259,8 @@ def sampled_passes(*thca, uncertainty=""):
     """Two passes of A1, two weeks apart, each with a bag of its own day whose THCA is given, %; THC is 0."""
     days = (FIRST - timedelta(days=8), FIRST)
     samples = [
-        {"id": f"K7Q2R{n}", "date": day, "cohort": "A1", "position": "top"} for n, day in enumerate(days)
+        {"id": f"K7Q{n}{check_sign(f'K7Q{n}')}", "date": day, "cohort": "A1", "position": "top"}
+        for n, day in enumerate(days)
     ]
     results = [
         {"id": f"r{n}", "date": days[n] + timedelta(days=3), "sample": samples[n]["id"], "found": {"THC": "0", "THCA": share}}
