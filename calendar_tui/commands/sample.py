@@ -59,10 +59,7 @@ def sample(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.held_season import HeldSeason
 
     if args.plants == HELP:
-        from calendar_tui.handing_on.words.plants_text import plants_lines
-
-        emit(plants_lines())
-        return 0
+        return _plants_help(args)
     opened, plan, words = planned_season(args)
     held = HeldSeason(plan, opened.data, date_order(), opened.reading)
     if args.again is not None:
@@ -77,6 +74,17 @@ def sample(args: argparse.Namespace) -> int:
     if ids:
         return _become(args, opened, held, ids, rest)
     return _record(args, opened, held, words)
+
+
+def _plants_help(args: argparse.Namespace) -> int:
+    """What more or fewer plants are worth, which no season has to be opened for."""
+    from calendar_tui.handing_on.words.plants_text import plants_data, plants_lines
+
+    if args.json:
+        print_json(plants_data())
+    else:
+        emit(plants_lines())
+    return 0
 
 
 def ids_and_rest(season: Season, words: Sequence[str]) -> tuple[list[str], Sequence[str]]:
@@ -215,13 +223,14 @@ def _save(
     """Give bags their ids, as one change; these are shown before it is saved, and stand first in JSON."""
     from calendar_tui.handing_on.tables.sample_rows import sample_row
     from calendar_tui.handing_on.words.plain_text import hanging
-    from calendar_tui.handing_on.words.samples_text import NOT_OFFICIAL, unit_rows
+    from calendar_tui.handing_on.words.samples_text import NOT_OFFICIAL, tagged_rows, unit_rows
     from calendar_tui.planning.changes.bags import Cutting, record_bags
 
     require_yes_or_dry_run_with_json(args)
     proposal, new = record_bags(held, bags, Cutting(day, args.who or "", who()))
     if not args.json:
-        emit([*unit_rows(new), *hanging(NOT_OFFICIAL)])
+        tagged = (line for text in tagged_rows(held.plan.season, new) for line in hanging(text))
+        emit([*unit_rows(new), *tagged, *hanging(NOT_OFFICIAL)])
     show_and_save(args, opened, {None: proposal}, {"bags": [sample_row(one) for one in new]})
     return 0
 

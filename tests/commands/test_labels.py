@@ -25,6 +25,7 @@ TEXT = LabelText(
     "K7Q2RY",
     ("A1 amber", "H2 east top, 5 plants", "Tue 16 Mar 2027", "~20 d after flowering", "by"),
 )
+TAGGED = TEXT._replace(lines=(*TEXT.lines, "tagged 3 9 14 20 31"))
 
 
 @pytest.fixture
@@ -142,17 +143,19 @@ def test_all_of_a_label_stands_on_it_and_nothing_on_anything_else(sheet, code) -
     assert not [(a, b) for a in parts for b in parts if a is not b and overlap(a, b)]
 
 
+@pytest.mark.parametrize("text", [TEXT, TAGGED], ids=["plain", "tagged"])
 @pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
-def test_texts_are_whole_and_lines_as_high_as_their_letters(sheet) -> None:  # type: ignore[no-untyped-def]
-    parts = label_parts(sheet, TEXT, SMALLEST)
+def test_texts_are_whole_and_lines_as_high_as_their_letters(sheet, text) -> None:  # type: ignore[no-untyped-def]
+    parts = label_parts(sheet, text, SMALLEST)
     (name,) = [part for part in parts if part.kind == "id"]
     # 12 pt or more.
     assert name.text == "K7Q-2RY"
     assert name.height >= 12 * 25.4 / 72
     assert width_of(name.text, name.height / 1.2) <= name.width
     lines = [part for part in parts if part.kind in ("line", "sign", "notice")]
-    assert [part.text for part in lines] == [*TEXT.lines, "PRE-TEST, NOT OFFICIAL"]
-    assert all(part.height >= 2.5 for part in lines)
+    assert [part.text for part in lines] == [*text.lines, "PRE-TEST, NOT OFFICIAL"]
+    # A line more, on the lowest label, has letters a little smaller.
+    assert all(part.height >= (2.5 if text is TEXT else 2.3) for part in lines)
 
 
 def test_a_long_name_is_cut_and_never_runs_over() -> None:
@@ -223,6 +226,21 @@ def test_a_custody_sheet_lists_the_bags_and_has_lines_for_hand_overs(season: Pat
     assert {*map(grouped, ids)} <= {*page.texts}
     assert "handed over by (name, signature)" in page.texts
     assert any("PRE-TESTS, NOT OFFICIAL" in text for text in page.texts)
+
+
+def test_the_tagged_plants_stand_on_labels_and_under_the_bags_of_the_custody_sheet(season: Path) -> None:
+    season.write_text(
+        season.read_text().replace('id = "weekly"', 'id = "weekly"\ntagged = ["P3", "P9", "P14"]')
+    )
+    ids = cut(season)
+    labels(season, "--custody", "custody.html")
+    page = Page(season.parent / "season-labels.html")
+    assert page.texts.count("tagged P3 P9 P14") == len(ids)
+    custody = Page(season.parent / "custody.html").texts
+    assert [text for text in custody if "Tagged" in text] == [
+        "Tagged plants of A1: P3, P9, P14",
+        "Tagged plants of D1: P3, P9, P14",
+    ]
 
 
 @pytest.mark.parametrize(

@@ -325,3 +325,23 @@ def test_how_many_plants_are_worth_it_is_printed_and_stands_so_in_the_docs(seaso
     assert "where 1 % are over it     299" in ran.out
     assert ran.out in (Path(__file__).parents[2] / "docs" / "sampling.md").read_text(encoding="utf-8")
     assert max(map(len, ran.out.splitlines())) <= 80
+
+
+def test_how_many_plants_are_worth_it_is_json_where_that_is_asked_for(season: Path) -> None:
+    ran = run("sample", season, "--plants", "help", "--json", today=TODAY)
+    told = json.loads(ran.out)
+    assert {"plants_cv": 25, "plants": 10, "result_cv": 10.61} in told["in_a_bag"]
+    assert {"plants_cv": 25, "within": 15, "spread_known": 11, "spread_from_them": 14} in told["for_a_mean"]
+    assert [one["plants"] for one in told["to_meet_one"]] == [299, 59, 29]
+
+
+def test_the_tagged_plants_are_told_where_bags_are_listed_and_cut(season: Path) -> None:
+    season.write_text(
+        season.read_text().replace('id = "weekly"', 'id = "weekly"\ntagged = ["P3", "P9", "P14"]')
+    )
+    assert "tagged plants: P3, P9, P14" in run("sample", season, today=TODAY).out
+    week = json.loads(run("sample", season, "--json", today=TODAY).out)["week"]
+    assert week["bags"][0]["tagged"] == ["P3", "P9", "P14"]
+    ran = run("sample", season, "trip", "--dry-run", today=TODAY)
+    assert "Tagged plants of A1: P3, P9, P14" in ran.out
+    assert "Tagged plants of D1: P3, P9, P14" in ran.out

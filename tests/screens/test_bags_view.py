@@ -74,6 +74,13 @@ async def test_the_week_lists_the_bags_of_each_trip() -> None:
         assert "PRE-TESTS, NOT OFFICIAL" in view.text
 
 
+async def test_the_tagged_plants_stand_under_the_heading_of_a_trip() -> None:
+    app, view = _app(SEASON + PLAN + 'tagged = ["P3", "P9"]\n')
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "tagged plants: P3, P9" in view.text
+
+
 async def test_a_trip_is_recorded_with_enter_and_enter() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.handing_on.words.samples_text import tagged_rows
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
@@ -43,6 +44,7 @@ def custody_page(plan: Plan, samples: Sequence[Sample], paper: str = "iso") -> b
         element("p", escaped(f"{plan.season.name}. To: {to or '______________________________'}")),
         element("p", escaped(cautions("own tests", "agent")), class_="caution"),
         _table(_BAG_HEADS, (_bag_cells(plan, sample) for sample in samples), "bags"),
+        *(element("p", escaped(text)) for text in tagged_rows(plan.season, samples)),
         element("h2", "Hand-overs"),
         _table(_HAND_HEADS, ([""] * len(_HAND_HEADS) for _ in range(_HANDOVERS)), "hands"),
         element("p", escaped("Keep bags dry, cool and out of the sun; count them at each hand-over.")),

@@ -14,6 +14,7 @@ from calendar_tui.handing_on.paper.codes import MODULE_MM, QUIET, NoCodes, Squar
 from calendar_tui.handing_on.paper.label_sheets import Sheet, label_places
 from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import full_day_text, unit_text
@@ -71,9 +72,16 @@ def label_text(plan: Plan, sample: Sample) -> LabelText:
             f"{place}  {sample.position}" + (f", {sample.plants} plants" if sample.plants else ""),
             full_day_text(sample.date),
             _flowered_text(plan, sample, flowering),
+            *_tagged_lines(plan, sample),
             f"by {sample.who}" if sample.who else SIGN,
         ),
     )
+
+
+def _tagged_lines(plan: Plan, sample: Sample) -> tuple[str, ...]:
+    """The tagged plants that the bag is cut from, where its plan has some."""
+    tagged = tagged_of(plan.season, sample.cohort, sample.position)
+    return (f"tagged {' '.join(tagged)}",) if tagged else ()
 
 
 def _flowered_text(plan: Plan, sample: Sample, flowering: date | None) -> str:
@@ -172,7 +180,7 @@ def _label(sheet: Sheet, text: LabelText, code: SquareCode | None, place: tuple[
 
 
 def _text(part: Part, code: SquareCode | None) -> str:
-    size = _ID_MM if part.kind == "id" else _TEXT_MM
+    size = _ID_MM if part.kind == "id" else min(_TEXT_MM, part.height)
     style = f"{_box(*part[1:5])}; font-size: {size:.2f}mm; line-height: {part.height:.2f}mm"
     return element("p", escaped(part.text), class_=part.kind, style=style)
 

@@ -26,7 +26,7 @@ def samples_data(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Se
             "last": week.last,
             "bags": [
                 {
-                    **_planned(one.bag),
+                    **_planned(plan.season, one.bag),
                     "kept": one.bag not in given,
                     "sample": None if one.sample is None else sample_row(one.sample),
                 }
@@ -35,7 +35,7 @@ def samples_data(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Se
             "further": [sample_row(sample) for sample in week.further],
         },
         "kept": len(week.kept.kept),
-        "given_up": [{**_planned(one.bag), "by": one.by} for one in week.kept.given_up],
+        "given_up": [{**_planned(plan.season, one.bag), "by": one.by} for one in week.kept.given_up],
         "short": [{"cohort": cohort, "lot": lot, "dates": n} for (cohort, lot), n in week.kept.short.items()],
         "held": [sample_row(sample) for sample in held],
         "out": [
@@ -69,7 +69,7 @@ def sample_row(sample: Sample) -> Row:
     }
 
 
-def _planned(bag: PlannedBag) -> Row:
+def _planned(season: Season, bag: PlannedBag) -> Row:
     return {
         "date": bag.day,
         "planned": bag.meant,
@@ -81,6 +81,7 @@ def _planned(bag: PlannedBag) -> Row:
         "plants": bag.plants,
         "laboratory": bag.laboratory,
         "plan": bag.plan,
+        "tagged": list(season.samplings[bag.plan].tagged),
     }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.nature.sample_sizes import plants_for_error, plants_to_meet_one, pooled_cv
@@ -12,6 +13,23 @@ _SPREADS = ((25, "from seed"), (15, "from cuttings"), (8, "an even clone"))
 _SIZES = (1, 3, 5, 10, 20)
 _MEANS = ((25, 15), (25, 10), (15, 15), (15, 10), (35, 15))
 _SHARES = (1, 5, 10)
+
+
+def plants_data() -> dict[str, Any]:
+    """The same figures: in a bag, the CV of one pooled result; alone, for a mean and to meet one over the limit. All in %."""
+    means = ((cv, error, plants_for_error(cv, error)) for cv, error in _MEANS)
+    return {
+        "in_a_bag": [
+            {"plants_cv": cv, "plants": n, "result_cv": round(pooled_cv(cv, n, SUB_CV, LABORATORY_CV), 2)}
+            for cv, _ in _SPREADS
+            for n in _SIZES
+        ],
+        "for_a_mean": [
+            {"plants_cv": cv, "within": error, "spread_known": known, "spread_from_them": own}
+            for cv, error, (known, own) in means
+        ],
+        "to_meet_one": [{"over": share, "plants": plants_to_meet_one(share)} for share in _SHARES],
+    }
 
 
 def plants_lines() -> Iterator[str]:

@@ -12,6 +12,7 @@ from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
 from calendar_tui.planning.sampling.budget import price_of, unpriced
+from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.planning.sampling.standing import BagStanding
 from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
@@ -62,16 +63,29 @@ def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
         yield f"{weekday_text(day)}: {count_text(len(bags), 'bag')} of {names}, {left} to cut"
         if why := next((one.bag.why for one in bags if one.bag.why), ""):
             yield f"  {why}"
-        for name in dict.fromkeys(one.bag.plan for one in bags):
-            if tagged := season.samplings[name].tagged:
-                yield from hanging(
-                    f"  tagged plants: {', '.join(tagged)}; cut each time, so that the trend is smooth but may lie off the lot"
-                )
+        for text in tagged_texts(season, bags):
+            yield from hanging(f"  {text}")
         for unit, of_unit in groupby(bags, key=lambda one: one.bag.of[:3]):
             texts = [_standing_text(one, one.bag in given_up) for one in of_unit]
             yield from hanging(f"  {unit_text(*unit)}  {'; '.join(texts)}")
     for sample in week.further:
         yield f"  besides: {sample_text(sample)}"
+
+
+def tagged_texts(season: Season, bags: Iterable[BagStanding]) -> Iterator[str]:
+    """The tagged plants of each plan of a trip."""
+    for name in dict.fromkeys(one.bag.plan for one in bags):
+        if tagged := season.samplings[name].tagged:
+            yield f"tagged plants: {', '.join(tagged)}; cut each time, so that the trend is smooth but may lie off the lot"
+
+
+def tagged_rows(season: Season, bags: Iterable[Sample]) -> Iterator[str]:
+    """The tagged plants that bags are cut from, by cohort."""
+    tagged = {
+        (bag.cohort, plants): 1 for bag in bags if (plants := tagged_of(season, bag.cohort, bag.position))
+    }
+    for cohort, plants in tagged:
+        yield f"Tagged plants of {cohort}: {', '.join(plants)}"
 
 
 def closed_texts(season: Season, week: SamplingWeek) -> tuple[str, ...]:

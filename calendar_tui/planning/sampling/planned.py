@@ -75,6 +75,12 @@ def plans_of(season: Season, cohort: str) -> tuple[Sampling, ...]:
     return tuple(plan for plan in season.samplings.values() if not plan.cohorts or cohort in plan.cohorts)
 
 
+def tagged_of(season: Season, cohort: str, position: str) -> tuple[str, ...]:
+    """The tagged plants that bags of a cohort and position are cut from, by its plans; none where these tag none."""
+    plans = (plan for plan in plans_of(season, cohort) if position in plan.positions)
+    return tuple(dict.fromkeys(plant for plan in plans for plant in plan.tagged))
+
+
 def planned_bags(
     season: Season, timelines: Mapping[str, Timeline], cohorts: Collection[str] | None = None
 ) -> tuple[PlannedBag, ...]:

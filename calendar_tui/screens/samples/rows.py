@@ -7,7 +7,13 @@ from itertools import groupby
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import count_text
-from calendar_tui.handing_on.words.samples_text import NOT_OFFICIAL, budget_texts, closed_texts, sample_text
+from calendar_tui.handing_on.words.samples_text import (
+    NOT_OFFICIAL,
+    budget_texts,
+    closed_texts,
+    sample_text,
+    tagged_texts,
+)
 from calendar_tui.planning.changes.bags import known_limits
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
@@ -60,6 +66,8 @@ def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iter
         yield row((f"{weekday_text(day)}  {count_text(len(trip), 'bag')} of {names}", HEADING), today)
         if why := trip[0].bag.why:
             yield from wrapped(why, width, "  ")
+        for text in tagged_texts(plan.season, trip):
+            yield from wrapped(text, width, "  ", style=DIM)
         for one in trip:
             shown |= {one.sample.id} if one.sample else set()
             yield _planned_row(one, one.bag in given_up, marked, room)
