@@ -13,7 +13,7 @@ CROP: Mapping[str, Command] = {
         "spray",
         "what is closed after sprays and until when, and the sprays; records one, or that its condition for entry is met",
         "SEASON PLACE PRODUCT FIELD VALUE",
-        f"{THEN}a place, the product and the fields of its record, such as: H2 soap start 16:30 end 17:15 re-entry '12 h' "
+        f"{THEN}a place or several, the product and the fields of its record, such as: H2 soap start 16:30 end 17:15 re-entry '12 h' "
         "pre-harvest '0 d'; or a spray by its id, and fields, or met with a date and a time; nothing lists them",
         flags=SAVE,
     ),
@@ -42,7 +42,7 @@ CROP: Mapping[str, Command] = {
         "official",
         "the authority's own samples by lot, and until when they hold; records what is asked, booked, taken, passed, failed",
         "SEASON LOT STEP",
-        f"{THEN}a lot, and a step with its date: asked or booked for it, taken on it, or passed or failed, such as: A1 booked "
+        f"{THEN}a lot, or several, and a step with its date: asked or booked for it, taken on it, or passed or failed, such as: A1 booked "
         "2026-12-20; without a step its samples are shown",
         flags=SAVE,
         own_flags=True,
@@ -52,7 +52,7 @@ CROP: Mapping[str, Command] = {
         "cut",
         "from when to when each lot may be cut, and the rule that binds at each end; ripeness beside it; what another way wins",
         "SEASON LOT",
-        f"{THEN}a lot, or a cohort, else all",
+        f"{THEN}lots or cohorts, else all",
         flags={**AT, **JSON},
         own_flags=True,
     ),

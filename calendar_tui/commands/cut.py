@@ -7,7 +7,7 @@ import sys
 from datetime import date
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import emit, flag_day, planned_season, print_json, refuse_extra_words
+from calendar_tui.commands.command_input import emit, flag_day, planned_season, print_json
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
@@ -29,13 +29,12 @@ MOST_HANDS = 1000
 
 
 def cut(args: argparse.Namespace) -> int:
-    """Words: none, for every lot; or one lot, or a cohort."""
+    """Words: none, for every lot; or lots and cohorts."""
     from calendar_tui.planning.cutting.gains import gain_of
     from calendar_tui.planning.cutting.windows import AS_IT_IS, lot_cut, sight_of
 
     _, plan, words = planned_season(args)
-    lots = lots_named(plan.season, words[0]) if words else lots_named(plan.season)
-    refuse_extra_words(words[1:])
+    lots = tuple(dict.fromkeys(lot for name in words or ("",) for lot in lots_named(plan.season, name)))
     what_if = _what_if(args, plan)
     sight = sight_of(plan.season, plan.ripe, plan.today)
     cuts = [lot_cut(sight, lot) for lot in lots]

@@ -106,7 +106,7 @@ def _field(kind: str, before: Sequence[str], last: str) -> NamedField | None:
     """The field that words name; a name of its own, such as that of a role, is one word."""
     field = field_named(kind, " ".join([*before, last]))
     known = field is None or any(f.path == field.path for f in fields_of(kind))
-    return field if known or (field is not None and field.path[-1] == last) else None
+    return field if known or (field is not None and last.split()[-1:] == [field.path[-1]]) else None
 
 
 def fields_begin(kind: str, words: Sequence[str]) -> int:

@@ -176,6 +176,11 @@ def _lines(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> 
         lines.append(
             f"{differing_text(outcome.out_of_step)}: calendar-tui tasks {outcome.season} shows and saves them."
         )
+    lines += [
+        f"{one.kind} {one.old} of theirs {'would be' if args.dry_run else 'is'} {one.new} here: both sides had recorded one of "
+        "that id; where both mean one thing, take one of them out"
+        for one in outcome.merged.renamed
+    ]
     lines += [f"left behind, a comment of theirs: {line}" for line in outcome.merged.left_behind]
     lines += [f"conflict: {short_text(conflict)}" for conflict, _ in outcome.conflicts]
     lines += [f"problem: {problem}" for problem in outcome.problems]
@@ -197,6 +202,7 @@ def _print_row(args: argparse.Namespace, outcome: _Outcome, beside: Path | None)
             "problems": [problem._asdict() for problem in outcome.problems],
             "laid_out_anew": outcome.merged.laid_out,
             "out_of_step": outcome.out_of_step,
+            "renamed": [one._asdict() for one in outcome.merged.renamed],
             "left_behind": list(outcome.merged.left_behind),
             "conflicts_file": None if beside is None else str(beside),
         }

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.held_season import HeldSeason
     from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.plan import Plan
+    from calendar_tui.season.records import Season
     from calendar_tui.season.rules import Lot
 
 FLAGS: Flags = {
@@ -50,26 +51,47 @@ REPORTED = ("total", "uncertainty", "relative", "after")
 
 
 def official(args: argparse.Namespace) -> int:
-    """Words: none, or a lot, to see how its samples stand; then a step with its date."""
+    """Words: none, or lots, to see how their samples stand; then a step with its date."""
     opened, plan, words = planned_season(args)
-    if len(words) < 2:
+    lots, rest = _lots(plan.season, words)
+    if not rest:
         _refuse_flags(args, ("who", *REPORTED), "nothing is recorded; name a lot and a step")
-        _show(args, plan, lots_named(plan.season, *words))
+        _show(args, plan, lots or lots_named(plan.season))
         return 0
     from calendar_tui.planning.changes.held_season import HeldSeason
 
-    lots = lots_named(plan.season, words[0])
-    if len(lots) > 1:
-        names = ", ".join(lot.id for lot in lots)
-        raise Refusal(f"{words[0]} has several lots, and a sample is of one; name it: {names}")
+    _refuse_whole(words, lots)
     _refuse_flags(args, ("flowering_ends",), "it goes with the list")
     held = HeldSeason(plan, opened.data, date_order(), opened.reading)
     require_yes_or_dry_run_with_json(args)
-    show_and_save(args, opened, {None: _step(args, held, lots[0], words[1].casefold(), words[2:])})
+    show_and_save(args, opened, {None: _step(args, held, lots, rest[0].casefold(), rest[1:])})
     return 0
 
 
-def _step(args: argparse.Namespace, held: HeldSeason, lot: Lot, step: str, typed: Sequence[str]) -> Proposal:
+def _lots(season: Season, words: Sequence[str]) -> tuple[list[Lot], Sequence[str]]:
+    """The lots that the first words name, with or without commas, and the words behind them. Raises Refusal."""
+    known = {name.casefold() for name in (*season.cohorts, *season.lots)}
+    lots: list[Lot] = []
+    for at, word in enumerate(words):
+        names = [name for name in word.split(",") if name]
+        if at and not all(name.casefold() in known for name in names):
+            return [*dict.fromkeys(lots)], words[at:]
+        lots += [lot for name in names for lot in lots_named(season, name)]
+    return [*dict.fromkeys(lots)], ()
+
+
+def _refuse_whole(words: Sequence[str], lots: Sequence[Lot]) -> None:
+    """Raises Refusal where a cohort of several lots is named: a sample is of one lot."""
+    typed = {name.casefold() for word in words for name in word.split(",")}
+    for cohort in dict.fromkeys(lot.cohort for lot in lots if lot.id != lot.cohort):
+        if cohort.casefold() in typed:
+            names = ", ".join(lot.id for lot in lots if lot.cohort == cohort)
+            raise Refusal(f"{cohort} has several lots, and a sample is of one; name it: {names}")
+
+
+def _step(
+    args: argparse.Namespace, held: HeldSeason, lots: Sequence[Lot], step: str, typed: Sequence[str]
+) -> Proposal:
     from calendar_tui.planning.changes.official_steps import OUTCOMES, STEPS, Report, recorded_step
 
     if step not in (*STEPS, *OUTCOMES):
@@ -77,9 +99,9 @@ def _step(args: argparse.Namespace, held: HeldSeason, lot: Lot, step: str, typed
         raise Refusal(f'"{step}" is no step of an official sample{right}')
     happened = step not in STEPS or step == "taken"
     if not typed and not happened:
-        raise Refusal(f"for which day is it {step}? such as: {lot.id} {step} 2026-12-20")
+        raise Refusal(f"for which day is it {step}? such as: {lots[0].id} {step} 2026-12-20")
     report = Report(step, args.total or "", args.uncertainty or "", args.relative, args.after or "")
-    return recorded_step(held, lot, step, _day(held.plan, typed, past=happened), args.who or "", report)
+    return recorded_step(held, lots, step, _day(held.plan, typed, past=happened), args.who or "", report)
 
 
 def _day(plan: Plan, typed: Sequence[str], *, past: bool) -> date:

@@ -15,12 +15,13 @@ if TYPE_CHECKING:
     from calendar_tui.planning.changes.held_season import HeldSeason
     from calendar_tui.planning.changes.proposal import Proposal
     from calendar_tui.planning.plan import Plan
+    from calendar_tui.season.records import Season
 
 KIND, MET = "spray", "met"
 
 
 def spray(args: argparse.Namespace) -> int:
-    """Words: none; or a place, a product and fields; or a spray's id, and fields or "met" with a date and a time."""
+    """Words: none; or places, a product and fields; or a spray's id, and fields or "met" with a date and a time."""
     from calendar_tui.planning.changes.held_season import HeldSeason
 
     opened, plan, words = planned_season(args)
@@ -38,30 +39,40 @@ def spray(args: argparse.Namespace) -> int:
 
 
 def _recorded(held: HeldSeason, words: Sequence[str]) -> Proposal:
-    """A new spray: its place, its product in one word or several, and its fields."""
-    from calendar_tui.planning.changes.record_change import add_record
-    from calendar_tui.season.finders import find_light
-    from calendar_tui.season.naming import next_names
+    """A new spray: its places, its product in one word or several, and its fields."""
+    from calendar_tui.planning.changes.sprays import record_sprays
     from calendar_tui.season.wording import year_day_text
 
-    season = held.plan.season
-    # A screened part is a second word behind its place.
-    pair = " ".join(words[:2])
-    count = (
-        2
-        if any(pair.casefold() == light.casefold() for p in season.places.values() for light in p.lights)
-        else 1
-    )
-    place = find_light(season, " ".join(words[:count]))
-    rest = words[count:]
+    places, rest = _places(held.plan.season, words)
     begin = fields_begin(KIND, rest)
     if begin == 0:
         raise Refusal(
-            f"name the product behind its place, such as: spray {place} 'insecticidal soap' end 17:15 re-entry '12 h'"
+            f"name the product behind its place, such as: spray {' '.join(places)} 'insecticidal soap' end 17:15 re-entry '12 h'"
         )
-    typed = {"date": year_day_text(held.plan.today), "place": place, "product": " ".join(rest[:begin])}
+    typed = {"date": year_day_text(held.plan.today), "place": "", "product": " ".join(rest[:begin])}
     typed |= typed_fields(argparse.Namespace(), KIND, rest[begin:])
-    return add_record(held, KIND, next_names("s0", tuple(season.sprays))[0], typed)
+    return record_sprays(held, places, typed)
+
+
+def _places(season: Season, words: Sequence[str]) -> tuple[list[str], Sequence[str]]:
+    """The places that the first words name, with or without commas, and the words behind them. Raises Refusal.
+
+    A screened part is a second word behind its place.
+    """
+    from calendar_tui.planning.changes.sprays import places_of
+    from calendar_tui.season.finders import find_light
+
+    known = {name.casefold() for p in season.places.values() for name in (p.id, *p.lights)}
+    places: list[str] = []
+    while words:
+        pair = " ".join(words[:2])
+        count = 2 if pair.casefold() in known else 1
+        typed = " ".join(words[:count]).strip(",")
+        if places and not all(name.strip().casefold() in known for name in typed.split(",")):
+            break
+        places += places_of(season, typed) or [find_light(season, typed)]
+        words = words[count:]
+    return [*dict.fromkeys(places)], words
 
 
 def _changed(held: HeldSeason, name: str, words: Sequence[str]) -> Proposal:

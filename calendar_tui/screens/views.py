@@ -114,7 +114,7 @@ def _stay(cohort_id: str, others: Sequence[str] = ()) -> AnyView:
 def _spray(cohort_id: str, others: Sequence[str] = (), place: str = "") -> AnyView:
     from calendar_tui.screens.forms.add_view import AddView
 
-    return AddView(cohort_id, "spray", place=place)
+    return AddView(cohort_id, "spray", place=place, others=others)
 
 
 def _first_lamps(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> LampSheet | None:

@@ -46,7 +46,8 @@ class Kind(NamedTuple):
     named_in: where its records are named; counted_in: tables with a value for each of them, by name.
     own: keys of one record alone, which a copy has not: what happened to it, what it is called, what was learnt of it.
     of_crop: whether it is of a trial or of the time from flowering on, and its fields and checks are loaded where a season
-    has one.
+    has one. numbered: whether the program makes its ids and nothing names them, so that one id made in two copies of a
+    season stands for two records.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Kind(NamedTuple):
     counted_in: tuple[tuple[str, str], ...] = ()
     own: tuple[str, ...] = ()
     of_crop: bool = False
+    numbered: bool = False
 
 
 _COHORT_OR_LOT_IS_NAMED = (Naming("official", "lot"), Naming("pass", "lot"))
@@ -189,7 +191,16 @@ KINDS = (
         own=("name",),
     ),
     Kind("sampling", ("sampling", "Sampling"), "samplings", BY_ID, by_id=True, of_crop=True),
-    Kind("spray", ("spraying", "Spray"), "sprays", BY_ID, by_id=True, in_records=True, of_crop=True),
+    Kind(
+        "spray",
+        ("spraying", "Spray"),
+        "sprays",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        numbered=True,
+    ),
     Kind(
         "sample",
         ("sampling", "Sample"),
@@ -200,9 +211,36 @@ KINDS = (
         of_crop=True,
         named_in=(Naming("result", "sample"), Naming("sample", "again")),
     ),
-    Kind("result", ("sampling", "Result"), "results", BY_ID, by_id=True, in_records=True, of_crop=True),
-    Kind("official", ("rules", "Official"), "officials", BY_ID, by_id=True, in_records=True, of_crop=True),
-    Kind("pass", ("cutting", "Pass"), "passes", BY_ID, by_id=True, in_records=True, of_crop=True),
+    Kind(
+        "result",
+        ("sampling", "Result"),
+        "results",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        numbered=True,
+    ),
+    Kind(
+        "official",
+        ("rules", "Official"),
+        "officials",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        numbered=True,
+    ),
+    Kind(
+        "pass",
+        ("cutting", "Pass"),
+        "passes",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        numbered=True,
+    ),
     Kind(
         "batch",
         ("cutting", "Batch"),
@@ -214,7 +252,14 @@ KINDS = (
         named_in=(Naming("pass", "batch"), Naming("reading", "batch", GOES)),
     ),
     Kind(
-        "reading", ("cutting", "DryingReading"), "readings", BY_ID, by_id=True, in_records=True, of_crop=True
+        "reading",
+        ("cutting", "DryingReading"),
+        "readings",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        numbered=True,
     ),
     Kind(
         "trial",

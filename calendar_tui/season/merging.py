@@ -16,6 +16,7 @@ from typing import Any, Literal
 
 from calendar_tui.season.edits import TOP, Data, Edit
 from calendar_tui.season.kinds import identity
+from calendar_tui.season.record_ids import Renamed, aligned_records
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey, aligned_tasks, task_key
 from calendar_tui.season.work import LAID_OUT
@@ -47,11 +48,13 @@ class Merge:
     laid_out: what re-planning gives of open tasks, and both sides have differently, each with its task's chore, cohort
     and number. Where both have planned it so, what is right follows from the merged dates: these tasks are to be laid
     out anew. Where a person has typed it, it is a conflict. Until that is known, ours stand.
+    renamed: records of theirs that have another id now, since ours numbered another so.
     """
 
     edits: tuple[Edit, ...]
     conflicts: tuple[Conflict, ...]
     laid_out: tuple[tuple[TaskKey, Conflict], ...]
+    renamed: tuple[Renamed, ...] = ()
 
     @property
     def laid_out_twice(self) -> frozenset[TaskKey]:
@@ -67,10 +70,11 @@ def differences(old: Data, new: Data) -> tuple[Edit, ...]:
 def merge(base: Data, ours: Data, theirs: Data, name_task: NameTask) -> Merge:
     """What brings theirs into ours. name_task: an id for a task of theirs whose id is another task's in ours."""
     base, theirs = aligned_tasks(base, ours, theirs, name_task)
+    theirs, renamed = aligned_records(base, ours, theirs)
     merging = _Found()
     for key in dict.fromkeys([*ours, *base, *theirs]):
         _merge_key(merging, key, base.get(key), ours.get(key), theirs.get(key))
-    return Merge(tuple(merging.edits), tuple(merging.conflicts), tuple(merging.laid_out))
+    return Merge(tuple(merging.edits), tuple(merging.conflicts), tuple(merging.laid_out), renamed)
 
 
 @dataclass(slots=True)
@@ -239,4 +243,4 @@ def settled_by_hand(merge_so_far: Merge, typed: Collection[tuple[TaskKey, str]])
         conflicts.append(conflict)
         if conflict.kept == "theirs":
             edits.append(_taken(conflict.kind, conflict.ident, conflict.theirs))
-    return Merge(tuple(edits), tuple(conflicts), tuple(rest))
+    return Merge(tuple(edits), tuple(conflicts), tuple(rest), merge_so_far.renamed)

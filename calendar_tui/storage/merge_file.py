@@ -16,6 +16,7 @@ from calendar_tui.season.edits import TOP, Data, Edit, EditError, apply_edits, o
 from calendar_tui.season.merging import Conflict, Merge, differences, merge, settled_by_hand
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.record_ids import Renamed
 from calendar_tui.season.sameness import same
 from calendar_tui.season.task_ids import NameTask, TaskKey, task_key
 from calendar_tui.season.upgrades import FORMAT, form_of, is_newer, newer, upgrade_edits
@@ -40,7 +41,7 @@ class Merged:
 
     problems: what the season has now that is wrong and was not wrong in ours alone; reads: whether it has no problem
     at all; laid_out: how many open tasks both sides had laid out differently. They are laid out anew where it reads.
-    left_behind: the lines with a comment that theirs wrote and that found no place.
+    left_behind: the lines with a comment that theirs wrote and that found no place. renamed: see `Merge`.
     """
 
     made: Spliced
@@ -49,6 +50,7 @@ class Merged:
     reads: bool
     laid_out: int
     left_behind: tuple[str, ...]
+    renamed: tuple[Renamed, ...] = ()
 
 
 def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_out: LayOut) -> Merged:
@@ -85,7 +87,8 @@ def merged(base: Loaded, ours: Loaded, theirs: Loaded, name_task: NameTask, lay_
     has = read_season(made.data).problems
     fresh = tuple(p for p in has if p.message not in had)
     lost = left_behind(base.text, theirs.text, made.text)
-    return Merged(made, merging.conflicts, fresh, not has, len(merging.laid_out_twice), lost)
+    laid_out = len(merging.laid_out_twice)
+    return Merged(made, merging.conflicts, fresh, not has, laid_out, lost, merging.renamed)
 
 
 def _typed(data: Data, keys: frozenset[TaskKey], lay_out: LayOut) -> Iterator[tuple[TaskKey, str]]:

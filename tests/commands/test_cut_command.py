@@ -90,7 +90,7 @@ def test_what_an_earlier_official_sample_would_change_is_told_in_days_and_chance
     ("words", "said"),
     [
         (("A9",), "is not a lot of this season"),
-        (("A1", "B1"), "not understood: B1"),
+        (("A1", "Z9"), '"Z9" is not a lot of this season'),
         (("A1", "--hands", "0"), '--hands "0" is no number of people'),
         (("A1", "--official", "soon"), "--official"),
     ],
@@ -116,3 +116,15 @@ def test_rules_with_a_limit_of_zero_have_no_day_on_which_it_is_reached(season: P
     assert run("set", season, "profile", "us", "limit", "0", "--yes", today=TODAY).status == 0
     assert "latest: Thu 29 Apr 2027: official sample taken 30 Mar 2027 + 30 d" in cut(season, "A1")
     assert run("trend", season, "A1", today=TODAY).status == 0
+
+
+def test_several_lots_are_shown_by_their_names(season: Path) -> None:
+    text = cut(season, "A1", "B1")
+    assert "A1, pass 1" in text
+    assert "B1, pass 1" in text
+    assert [
+        row["lot"] for row in json.loads(run("cut", season, "A1", "B1", "--json", today=TODAY).out)["lots"]
+    ] == [
+        "A1",
+        "B1",
+    ]

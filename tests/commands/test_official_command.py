@@ -268,3 +268,26 @@ def test_the_mean_of_a_variety_is_judged_as_written_and_a_lot_is_not(tmp_path: P
     told = json.loads(run("official", season, "--json", today=TODAY).out)
     assert told["varieties"][0]["verdict"] == "over"
     assert told["lots"][0]["samples"][0]["verdict"] is None
+
+
+def test_samples_of_several_lots_are_booked_in_one_act_and_taken_back_by_one_undo(season: Path) -> None:
+    before = season.read_bytes()
+    text = official(season, "A1", "B1", "booked", "2027-04-20", "--yes")
+    assert "official sample of A1 B1 booked for Tue 20 Apr 2027" in text
+    assert [(o["lot"], o["state"]) for o in data_of(season.read_text())["official"]] == [
+        ("A1", "booked"),
+        ("B1", "booked"),
+    ]
+    assert "official sample of A1 B1 taken on" in official(
+        season, "A1,B1", "taken", "2027-04-12", "--who", "Eva", "--yes"
+    )
+    for _ in range(2):
+        assert run("undo", season, "--yes", today=TODAY).status == 0
+    assert season.read_bytes() == before
+
+
+def test_a_total_is_of_one_lot_and_not_recorded_of_two(season: Path) -> None:
+    official(season, "A1,B1", "taken", "2027-04-12", "--who", "Eva", "--yes")
+    assert "a report is of one lot; record it of each by itself" in refused(
+        season, "A1", "B1", "passed", "--total", "0.2"
+    )

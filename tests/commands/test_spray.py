@@ -213,3 +213,33 @@ def test_the_line_of_a_season_without_tasks_names_what_is_closed(farm: Path) -> 
     farm.write_text(text[:begin] + "task = [\n" + text[text.index("\n]", begin) + 1 :])
     recorded(farm, *SOAP)
     assert brief(farm) == "Two Rivers 2026-27: no tasks are saved yet; do not enter: H2 until Wed 9 Dec 05:15"
+
+
+def test_one_product_in_two_places_is_one_act_with_a_record_each_and_one_undo(farm: Path) -> None:
+    before = farm.read_bytes()
+    ran = spray(farm, "H1", "f2", *SOAP[1:], "--yes")
+    assert ran.status == 0, ran.said
+    assert "sprays s1 s2 added: date 8 Dec 2026, place H1, F2, product insecticidal soap" in one_line(ran)
+    assert [(r["id"], r["place"], r["product"]) for r in data_of(farm.read_text())["spray"]] == [
+        ("s1", "H1", "insecticidal soap"),
+        ("s2", "F2", "insecticidal soap"),
+    ]
+    assert run("undo", farm, "--yes", today=TODAY).status == 0
+    assert farm.read_bytes() == before
+
+
+def test_places_are_typed_with_commas_too_and_one_that_is_not_there_is_refused(farm: Path) -> None:
+    recorded(farm, "H1,F2", *SOAP[1:])
+    assert [r["place"] for r in data_of(farm.read_text())["spray"]] == ["H1", "F2"]
+    ran = spray(farm, "H1,F9", *SOAP[1:], "--yes")
+    assert ran.status != 0
+    assert '"F9" is not a place of this season' in one_line(ran)
+
+
+def test_the_total_of_one_place_is_not_counted_for_two(farm: Path) -> None:
+    before = farm.read_bytes()
+    ran = spray(farm, "H1", "F2", *SOAP[1:], "total", "60 L", "--yes")
+    assert ran.status != 0
+    assert "total" in ran.said
+    assert "it is of one place, and H1 and F2 are typed" in one_line(ran)
+    assert farm.read_bytes() == before

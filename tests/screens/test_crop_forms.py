@@ -133,3 +133,31 @@ async def test_a_spray_stands_among_what_else_can_be_added(rivers: tuple[Calenda
         assert isinstance(view, AddView)
         assert view.value("place") == "H1"
         assert "id" not in [field.words for field in view._list.fields]
+
+
+async def test_a_spray_of_the_places_of_marked_cohorts_is_one_act_and_one_undo(
+    rivers: tuple[CalendarApp, Path],
+) -> None:
+    app, path = rivers
+    before = path.read_bytes()
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("space", "space", "S")
+        view = await settled(app, pilot)
+        assert isinstance(view, AddView)
+        assert view.value("place") == "H1, N1"
+        await _type(
+            pilot,
+            view,
+            {"product": "soap", "start": "16:30", "end": "17:15", "re-entry": "12 h", "pre-harvest": "0 d"},
+        )
+        await pilot.press("ctrl+s")
+        assert isinstance(await settled(app, pilot), MovesView)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert [r["place"] for r in data_of(path.read_text())["spray"]] == ["H1", "N1"]
+        await pilot.press("u")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert path.read_bytes() == before

@@ -29,7 +29,7 @@ from calendar_tui.season.lots import rules_for
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import CHECK, Lot, Official
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import alike_text, full_day_text
 from calendar_tui.season.work import Task
 
 STEPS, OUTCOMES = (ASKED, BOOKED, TAKEN), (PASSED, FAILED)
@@ -48,8 +48,43 @@ class Report(NamedTuple):
     after: str = ""
 
 
-def recorded_step(held: HeldSeason, lot: Lot, step: str, day: date, who: str, report: Report) -> Proposal:
-    """The proposal of a step: one of STEPS with who takes it, or one of OUTCOMES with the report. Raises Refusal, FieldErrors."""
+class _Step(NamedTuple):
+    """What a step changes of one sample. name: its id; what: behind the name of its lot, "booked for Thu 10 Dec"."""
+
+    name: str
+    what: str
+    edits: list[Edit]
+    doubts: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def recorded_step(
+    held: HeldSeason, lots: Sequence[Lot], step: str, day: date, who: str, report: Report
+) -> Proposal:
+    """The proposal of a step of a sample of each of these lots: one of STEPS with who takes it, or one of OUTCOMES with the report.
+
+    Raises Refusal, FieldErrors.
+    """
+    _refuse_beside(step, who, report)
+    if len(lots) > 1 and report.total:
+        raise _wrong("total", report.total, "a report is of one lot; record it of each by itself")
+    of_each = [
+        _report_on(held, lot, day, report) if step in OUTCOMES else _step_to(held, lot, step, day, who)
+        for lot in lots
+    ]
+    about = [(one.name,) for one in of_each]
+    edits = [edit for one in of_each for edit in one.edits]
+    season = checked_season(held, edits, {"official": about}, {})
+    whats = [f"{lot.id} {one.what}" for lot, one in zip(lots, of_each, strict=True)]
+    what = "; ".join(f"official sample of {text}" for text in alike_text(whats, [lot.id for lot in lots]))
+    proposal = proposed(held, season, what, edits, "official", about)
+    doubts = dict.fromkeys(doubt for one in of_each for doubt in one.doubts)
+    notes = (note for one in of_each for note in one.notes)
+    return replace(proposal, doubts=(*doubts, *proposal.doubts), notes=(*notes, *proposal.notes))
+
+
+def _refuse_beside(step: str, who: str, report: Report) -> None:
+    """Raises FieldErrors for what does not go with a step."""
     given = {
         "who": who,
         "total": report.total,
@@ -65,18 +100,15 @@ def recorded_step(held: HeldSeason, lot: Lot, step: str, day: date, who: str, re
     if wrong:
         steps = ", ".join(name for name in (*STEPS, *OUTCOMES) if wrong[0] in right.get(name, ("who",)))
         raise _wrong(wrong[0], "", f"it does not apply to {step}; it goes with {steps}")
-    if step in OUTCOMES:
-        return report_on(held, lot, day, report)
-    return step_to(held, lot, step, day, who)
 
 
-def step_to(held: HeldSeason, lot: Lot, state: str, day: date, who: str = "") -> Proposal:
-    """The proposal that a sample of a lot is asked for, booked for, or was taken on a day. Raises Refusal, FieldErrors."""
+def _step_to(held: HeldSeason, lot: Lot, state: str, day: date, who: str) -> _Step:
+    """That a sample of a lot is asked for, booked for, or was taken on a day. Raises Refusal, FieldErrors."""
     now = official_state(held.plan.season, lot)
     _refuse_step(held, now, lot, state, day, who)
     by = f" by {who}" if who else ""
     verb = {"asked": "asked for", "booked": "booked for"}.get(state, "taken on")
-    what = f"official sample of {lot.id} {verb} {full_day_text(day)}{by}"
+    what = f"{verb} {full_day_text(day)}{by}"
     fields: dict[str, Any] = {"date": day, "state": state} | ({"who": who} if who else {})
     if now.coming is None:
         name = _free_name(held, lot)
@@ -85,8 +117,7 @@ def step_to(held: HeldSeason, lot: Lot, state: str, day: date, who: str = "") ->
     else:
         name = now.coming.id
         edits = _set(now.coming, fields)
-    proposal = _proposed(held, name, what, edits)
-    return replace(proposal, doubts=(*_outside(held, lot, day), *proposal.doubts))
+    return _Step(name, what, edits, tuple(_outside(held, lot, day)))
 
 
 def _refuse_step(held: HeldSeason, now: OfficialState, lot: Lot, state: str, day: date, who: str) -> None:
@@ -102,8 +133,8 @@ def _refuse_step(held: HeldSeason, now: OfficialState, lot: Lot, state: str, day
         raise _wrong("who", "", f"by whom was it taken? give the agent's name; {NO_PRODUCER}")
 
 
-def report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> Proposal:
-    """The proposal that records the result of the newest sample taken, and, where it failed, what its rules allow as tasks.
+def _report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> _Step:
+    """The result of the newest sample taken, and, where it failed, what its rules allow as tasks.
 
     Raises Refusal, FieldErrors.
     """
@@ -131,10 +162,9 @@ def report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> Proposal
     is_new = report.outcome == FAILED and taken.outcome != FAILED
     tasks = _after_failure(held, lot, day) if is_new else ()
     edits += [Edit("add", "task", (task.id,), (), _task_table(task)) for task in tasks]
-    what = f"official sample of {lot.id} of {full_day_text(taken.date)} {report.outcome}"
-    proposal = _proposed(held, taken.id, what, edits)
-    notes = (f"new task {task.id}, {full_day_text(task.date)}: {task.what}" for task in tasks)
-    return replace(proposal, notes=(*notes, *proposal.notes))
+    what = f"of {full_day_text(taken.date)} {report.outcome}"
+    notes = tuple(f"new task {task.id}, {full_day_text(task.date)}: {task.what}" for task in tasks)
+    return _Step(taken.id, what, edits, notes=notes)
 
 
 def _refuse_figures(report: Report) -> None:
@@ -235,9 +265,3 @@ def _set(one: Official, fields: dict[str, Any]) -> list[Edit]:
         for key, value in fields.items()
         if getattr(one, key) != value
     ]
-
-
-def _proposed(held: HeldSeason, name: str, what: str, edits: Sequence[Edit]) -> Proposal:
-    about = [(name,)]
-    season = checked_season(held, edits, {"official": about}, {})
-    return proposed(held, season, what, [*edits], "official", about)

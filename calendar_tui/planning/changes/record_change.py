@@ -60,6 +60,14 @@ def add_record(held: HeldSeason, kind: str, name: str, typed: Mapping[str, str],
     return _added(held, kind, [(base, fields)], "", mark)
 
 
+def add_records(held: HeldSeason, kind: str, made: Mapping[str, Mapping[str, str]]) -> Proposal:
+    """The proposal that adds several records with ids in one change. made: by id, what is typed. Raises FieldErrors."""
+    read = [
+        ({_ID: _new_id(held, kind, name)}, read_typed(held, kind, typed, {})) for name, typed in made.items()
+    ]
+    return _added(held, kind, read, "", "")
+
+
 def copy_record(
     held: HeldSeason,
     kind: str,
@@ -231,6 +239,11 @@ def _later(fields: Mapping[Path, Typed], days: int) -> dict[Path, Typed]:
     return {path: typed._replace(value=shifted(typed.value, days)) for path, typed in fields.items()}
 
 
+def _values_text(path: Path, made: Sequence[tuple[Record, Mapping[Path, Typed]]]) -> str:
+    """What new records have under a field, each value once: "H1, H2"."""
+    return ", ".join(dict.fromkeys(value_text(fields[path], fields[path].value) for _, fields in made))
+
+
 def _added(
     held: HeldSeason, kind: str, made: Sequence[tuple[Record, Mapping[Path, Typed]]], whose: str, mark: str
 ) -> Proposal:
@@ -248,7 +261,9 @@ def _added(
     season = checked_season(held, edits, {kind: idents}, made[0][1])
     names = " ".join(label(kind, ident).removeprefix(f"{kind} ") for ident in idents)
     given = ", ".join(
-        f"{f.field.words} {value_text(f, f.value)}" for f in made[0][1].values() if f.value is not None
+        f"{f.field.words} {_values_text(path, made[:1] if whose else made)}"
+        for path, f in made[0][1].items()
+        if f.value is not None
     )
     what = f"{kinds_text(kind, len(idents))} {names} added"
     what = ": ".join(filter(None, (f"{what}, {whose}" if whose else what, given)))

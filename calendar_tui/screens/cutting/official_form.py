@@ -112,4 +112,4 @@ def _record(lot: Lot, held: HeldSeason, typed: Typed) -> Proposal:
     total, uncertainty, after = (typed.get(name, "").strip() for name in (TOTAL, UNCERTAINTY, WHAT_AFTER))
     relative = typed.get(RELATIVE, NO).strip().casefold() == YES
     report = Report(step, total, uncertainty, relative, after)
-    return recorded_step(held, lot, step, day, typed.get(WHO, "").strip(), report)
+    return recorded_step(held, (lot,), step, day, typed.get(WHO, "").strip(), report)

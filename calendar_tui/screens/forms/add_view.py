@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -45,13 +45,19 @@ class AddView(FormView):
     BINDINGS: ClassVar[list[BindingType]] = bindings("add form")
 
     def __init__(
-        self, cohort: str = "", kind: str = "", source: Ident = (), place: str = "", bag: str = ""
+        self,
+        cohort: str = "",
+        kind: str = "",
+        source: Ident = (),
+        place: str = "",
+        bag: str = "",
+        others: Sequence[str] = (),
     ) -> None:
         """cohort: the one that the new one is like; "" for a form with nothing in it. kind: another than a cohort;
         source: the record of that kind that the new one is like; place: where a spray is, "" for where the cohort stands;
-        bag: which a result is of, "" for one that is typed.
+        bag: which a result is of, "" for one that is typed; others: cohorts marked besides, whose places are sprayed too.
         """
-        self._like, self._place, self._bag = cohort, place, bag
+        self._like, self._place, self._bag, self._others = cohort, place, bag, others
         super().__init__(
             like(kind, source) if source else self._blank_for(kind or "cohort", not kind), ADD_FOOT
         )
@@ -60,7 +66,7 @@ class AddView(FormView):
         if kind == STAY:
             return adding_stay(self._like)
         if kind == SPRAY:
-            return spraying(self._like, self._place)
+            return spraying((self._like, *self._others), self._place)
         if kind == RESULT:
             return recording_result(self._bag)
         return copying(self._like) if as_cohort and self._like else adding(kind)
