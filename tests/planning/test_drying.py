@@ -24,6 +24,7 @@ from calendar_tui.season.sample_ids import check_sign
 from tests.planning.test_passes import FIRST, RULES, held, pass_of
 
 WEIGHED = {"top": 30.0, "middle": 12.0}
+DRY_ON = FIRST + timedelta(days=20)
 
 
 def batch_of(name="D1", day=FIRST, **more):
@@ -108,6 +109,46 @@ def test_a_forced_cut_is_no_evidence_of_ripeness(why, counts):
     grown, _ = season_cohorts([there.plan], amber(there))
     keys = [key for key, name, _ in recorded_spans(grown) if name.cohort == "A1"]
     assert ("flowering_to_harvest_d" in keys) == counts
+
+
+# --- out of the dryer
+
+
+def test_the_last_batch_of_a_cohort_that_is_out_records_that_it_is_dried():
+    first, last = dried().data["pass"]
+    batches = [*dried().data["batch"], batch_of("D2", last["date"])]
+    there = held(
+        first, last | {"batch": "D2"}, batch=batches, cohort=cohorts(harvest=last["date"]), today=DRY_ON
+    )
+    proposal = set_batch(there, "D2", {"out": DRY_ON.isoformat(), "moisture": "0.1", "dry weight": "2"})
+    after = proposal.plan.season
+    assert after.cohorts["A1"].recorded["dried"] == DRY_ON
+    assert (after.batches["D2"].out, after.batches["D2"].dry_kg) == (DRY_ON, 2)
+    fields = {(e.kind, e.ident, e.field) for e in proposal.change.edits}
+    assert {("cohort", ("A1",), ("recorded", "dried")), ("batch", ("D2",), ("out",))} <= fields
+    assert "A1 dried recorded" in proposal.change.what
+
+
+@pytest.mark.parametrize("left", ["cut", "in no batch", "in the dryer"])
+def test_a_batch_that_is_out_records_nothing_while_something_of_the_cohort_is_not_dry(left):
+    first, last = dried().data["pass"]
+    batches = [batch_of(), batch_of("D2", last["date"])]
+    there = held(
+        first,
+        last | {"last": left != "cut"} | ({"batch": "D2"} if left != "in no batch" else {}),
+        batch=batches,
+        cohort=cohorts(harvest=last["date"]),
+        today=DRY_ON,
+    )
+    proposal = set_batch(there, "D1", {"out": DRY_ON.isoformat()})
+    assert "dried" not in proposal.plan.season.cohorts["A1"].recorded
+
+
+def test_what_was_recorded_as_dried_is_kept_as_it_is():
+    there = dried()
+    kept = held(*there.data["pass"], batch=there.data["batch"], cohort=cohorts(harvest=FIRST, dried=DRY_ON))
+    proposal = set_batch(kept, "D1", {"retained": "20 g"})
+    assert [e.kind for e in proposal.change.edits] == ["batch"]
 
 
 # --- room
@@ -238,6 +279,23 @@ def apart(there):
         [passes["A1-1"]],
         passes.get("B1-1") or passes["A1-2"],
     )
+
+
+def test_lots_whose_rules_do_not_set_whether_they_may_be_mixed_are_asked_about():
+    there = held(
+        pass_of(batch="D1", fresh_kg={"top": 1}),
+        pass_of("B1-1", lot="B1"),
+        batch=[batch_of()],
+        profile=[RULES],
+    )
+    asked = "A1-1 is of lot A1 and B1-1 of B1; whether lots may be mixed is not set in A rule"
+    assert any(asked in text for text in fill_batch(there, "D1", ["B1-1"], {}).questions)
+    again = record_pass(there, "B1", {"fresh weight of top": "3", "batch": "D1", "date": FIRST.isoformat()})
+    assert any("A1-1 is of lot A1 and B1-2 of B1" in text for text in again.questions)
+    alone = record_pass(there, "B1", {"fresh weight of top": "3", "batch": "D2", "date": FIRST.isoformat()})
+    assert not any("may be mixed" in text for text in alone.questions)
+    without = fill_batch(two(), "D1", ["B1-1"], {})
+    assert not any("may be mixed" in text for text in without.questions)
 
 
 def test_lots_under_rules_that_forbid_it_are_never_mixed():

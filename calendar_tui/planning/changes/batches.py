@@ -10,12 +10,16 @@ from typing import NamedTuple
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record, set_fields, set_fields_of_several
-from calendar_tui.planning.drying.mixing import why_apart
+from calendar_tui.planning.changes.slips import record_dates
+from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.drying.batches import cohort_of
+from calendar_tui.planning.drying.mixing import whether_mixed, why_apart
 from calendar_tui.planning.drying.room import over_room
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change, Edit, apply_edits
-from calendar_tui.season.records import Season
+from calendar_tui.season.lots import cut_through, passes_of
+from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import upgraded
 from calendar_tui.season.wording import full_day_text
@@ -60,7 +64,10 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
     proposal = set_fields_of_several(started.held, "pass", [(p,) for p in passes], {"batch": name})
     after = proposal.plan
     refuse_mixed(after, name, [after.season.passes[p] for p in passes])
-    asked = batch_doubts(after, name)
+    asked = (
+        *batch_doubts(after, name),
+        *mixing_doubts(after, name, [after.season.passes[p] for p in passes]),
+    )
     return replace(
         proposal,
         change=Change(f"{proposal.change.what}{started.what}", (*started.edits, *proposal.change.edits)),
@@ -75,7 +82,41 @@ def set_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal
     batch = proposal.plan.season.batches[name]
     _refuse_to_come(held.plan.today, batch.out, "a batch is out once it is")
     asked = batch_doubts(proposal.plan, name)
+    proposal = _with_dried(held.plan, proposal, name)
     return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
+
+
+def _with_dried(plan: Plan, proposal: Proposal, name: str) -> Proposal:
+    """With the record that cohorts are dried of which this batch was the last one to come out: what both move, from the plan before."""
+    season = proposal.plan.season
+    before, after = (_dry(one, name) for one in (plan.season, season))
+    new = [StageDay(cohort, "dried", day) for cohort, day in after.items() if cohort not in before]
+    if not new:
+        return proposal
+    # The tasks as they are before: what both move together is worked out once.
+    both = record_dates(replace(plan, season=replace(season, tasks=plan.season.tasks)), new)
+    edits = (*(e for e in proposal.change.edits if e.kind == "batch"), *both.change.edits)
+    return replace(
+        both,
+        change=Change(f"{proposal.change.what}; {both.change.what}", edits),
+        doubts=(*proposal.doubts, *both.doubts),
+        notes=(*proposal.notes, *both.notes),
+    )
+
+
+def _dry(season: Season, name: str) -> dict[str, date]:
+    """The cohorts of a batch that are cut through and all out of the dryer, with the day of the last; not those recorded as dried."""
+    own = (cohort_of(season, one) for one in season.passes.values() if one.batch == name)
+    outs = {
+        cohort: [getattr(season.batches.get(one.batch), "out", None) for one in passes_of(season, cohort)]
+        for cohort in dict.fromkeys(own)
+        if cut_through(season, cohort) is not None and _waits_to_dry(season.cohorts[cohort])
+    }
+    return {cohort: max(filter(None, days)) for cohort, days in outs.items() if all(days)}
+
+
+def _waits_to_dry(cohort: Cohort) -> bool:
+    return "harvest" in cohort.recorded and "dried" not in cohort.recorded
 
 
 def read_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal:
@@ -107,6 +148,12 @@ def batch_doubts(plan: Plan, name: str) -> tuple[str, ...]:
     """That a batch is more than the dryer holds; nothing for no batch."""
     over = over_room(plan.season, name, plan.today) if name in plan.season.batches else ""
     return (over,) if over else ()
+
+
+def mixing_doubts(plan: Plan, name: str, new: Sequence[Pass]) -> tuple[str, ...]:
+    """That the rules do not set whether the lot of a pass may dry with the others of its batch."""
+    there = [one for one in plan.season.passes.values() if name and one.batch == name]
+    return tuple(filter(None, (whether_mixed(plan.season, there, one) for one in new)))[:1]
 
 
 def _refuse_to_come(today: date, day: date | None, why: str) -> None:

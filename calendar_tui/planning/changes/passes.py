@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 
-from calendar_tui.planning.changes.batches import batch_doubts, refuse_mixed, with_new_batch
+from calendar_tui.planning.changes.batches import batch_doubts, mixing_doubts, refuse_mixed, with_new_batch
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
@@ -41,6 +41,7 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
     proposal = _with_harvest(started.held.plan, added, new)
     moved = tuple(e for e in proposal.change.edits if e.kind not in ("pass", "batch"))
     asked = (*pass_doubts(held.plan, season, new), *batch_doubts(added.plan, new.batch))
+    asked = (*asked, *mixing_doubts(added.plan, new.batch, [new]))
     what = f"{proposal.change.what}{started.what}"
     return replace(
         proposal,

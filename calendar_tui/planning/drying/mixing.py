@@ -26,6 +26,22 @@ def why_apart(season: Season, results: Results, there: Sequence[Pass], new: Pass
     return next(whys, "")
 
 
+def whether_mixed(season: Season, there: Sequence[Pass], new: Pass) -> str:
+    """That the rules of two lots in a batch do not set whether they may be mixed, as a sentence; "" where they do, or it is one lot."""
+    own = _lot(season, new)
+    for one in there:
+        lot = _lot(season, one)
+        unset = [
+            p for p in (rules_for(season, lot, one.date), rules_for(season, own, new.date)) if p is not None
+        ]
+        if lot.id != own.id and unset:
+            return (
+                f"{one.id} is of lot {lot.id} and {new.id} of {own.id}; whether lots may be mixed is not set in "
+                f"{unset[0].standing}"
+            )
+    return ""
+
+
 def _whys(season: Season, results: Results, one: Pass, new: Pass) -> Iterator[str]:
     lots = [_lot(season, p) for p in (one, new)]
     if lots[0].id != lots[1].id:
