@@ -108,7 +108,7 @@ def find_sheet(typed: str) -> Sheet:
 def _samples(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> list[Sample]:
     """The bags that are named, of a date, or not sent yet. Raises Refusal where there are none."""
     from calendar_tui.commands.sample import ids_and_rest
-    from calendar_tui.planning.sampling.standing import LOST
+    from calendar_tui.planning.sampling.bag_states import LOST
     from calendar_tui.planning.sampling.week import held_bags
 
     season = plan.season

@@ -33,7 +33,7 @@ from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.screens.kit.preferences import Preferences
-    from calendar_tui.screens.season.standing import Standing
+    from calendar_tui.screens.season.bookmark import Bookmark
     from calendar_tui.storage.own.settings_file import Own
 
 # How textual-serve has a program draw for a browser.
@@ -144,7 +144,7 @@ def _show(args: argparse.Namespace, own: Own, preferences: Preferences, choice: 
         ascii_only=_ascii_only(args),
         past=past,
         date_order=order,
-        standing=began,
+        bookmark=began,
         keep=keep,
         preferences=preferences,
         first_message=choice.first_message,
@@ -153,22 +153,22 @@ def _show(args: argparse.Namespace, own: Own, preferences: Preferences, choice: 
 
 def _left(
     args: argparse.Namespace, own: Own, path: Path, stays: bool
-) -> tuple[Standing, Callable[[Standing], None]]:
+) -> tuple[Bookmark, Callable[[Bookmark], None]]:
     """Where the season was left, or is to begin, and what keeps where it is left now.
 
     stays: whether one can come back to it: not to a season as it was, nor to an example's copy, which is made anew.
     """
-    from calendar_tui.screens.season.standing import AT_FIRST, plain_values, standing_of
-    from calendar_tui.storage.own.standings import read_standing, standings_file, write_standing
+    from calendar_tui.screens.season.bookmark import AT_FIRST, bookmark_of, plain_values
+    from calendar_tui.storage.own.bookmarks import bookmarks_file, read_bookmark, write_bookmark
 
-    file = standings_file()
-    left = AT_FIRST if args.fresh or not stays else standing_of(read_standing(file, path))
+    file = bookmarks_file()
+    left = AT_FIRST if args.fresh or not stays else bookmark_of(read_bookmark(file, path))
 
-    def keep(standing: Standing) -> None:
+    def keep(bookmark: Bookmark) -> None:
         if not stays:
             return
         try:
-            write_standing(file, path, plain_values(standing))
+            write_bookmark(file, path, plain_values(bookmark))
         except SeasonFileError as error:
             tell([f"Where you left is not kept: {error}"])
 

@@ -16,8 +16,8 @@ from calendar_tui.screens.file_work import FileWork
 from calendar_tui.screens.kit.actions import shown_key
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.opening_views import AT_START, ground_of, open_at_start, opened_at_start
+from calendar_tui.screens.season.bookmark import AT_FIRST, Bookmark
 from calendar_tui.screens.season.layout import SMALLEST
-from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.screens.viewing_app import ViewingApp
 from calendar_tui.screens.views import VIEWS
@@ -52,13 +52,13 @@ class CalendarApp(ViewingApp[None]):
         past: Past | None = None,
         watching: bool = False,
         date_order: str = "",
-        standing: Standing = AT_FIRST,
+        bookmark: Bookmark = AT_FIRST,
         preferences: Preferences = AS_IT_COMES,
         first_message: str = "",
     ) -> None:
         """opened: the season file as read, or with `past` as it was; who, now: whom and when the history names for a
         change; day_at_site: None where today is set by hand and stays; watching: whether to look now and then for a
-        new day, and for what others have changed; notice: aside, as for the host; date_order: as for the host; standing: where to begin;
+        new day, and for what others have changed; notice: aside, as for the host; date_order: as for the host; bookmark: where to begin;
         first_message: to be told once the season is open.
         """
         super().__init__(preferences, date_order, ascii_only=ascii_only)
@@ -67,7 +67,7 @@ class CalendarApp(ViewingApp[None]):
         self._first_message = first_message
         self._watching, self._day_at_site = watching, day_at_site
         # Where the person began, and once the program is left, where that was.
-        self.standing = standing
+        self.bookmark = bookmark
         self._files = FileWork(self)
         self._pictured = Event()
         self.opened: Opened = opened
@@ -107,13 +107,13 @@ class CalendarApp(ViewingApp[None]):
     def get_default_screen(self) -> Screen[None]:
         if self.plan is None:
             return VIEWS["problems"].make()
-        return VIEWS["season"].make(self.plan, self.today, self.standing)
+        return VIEWS["season"].make(self.plan, self.today, self.bookmark)
 
     def on_mount(self) -> None:
         self.app_resume_signal.subscribe(self, lambda _: self._come_back())
         self.call_after_refresh(self._look_for_steps)
         # Where there is no room for a chart, the week is what is looked for.
-        opening = self.standing.view or ("week" if self.size.width < SMALLEST[0] else "")
+        opening = self.bookmark.view or ("week" if self.size.width < SMALLEST[0] else "")
         if opening in AT_START:
             open_at_start(self, opening)
         if self.plan is None or opening in AT_START:
@@ -140,7 +140,7 @@ class CalendarApp(ViewingApp[None]):
         """Leave the program, knowing where it was left."""
         ground = ground_of(self)
         if ground is not None:
-            self.standing = ground.standing._replace(view=opened_at_start(self))
+            self.bookmark = ground.bookmark._replace(view=opened_at_start(self))
         super().exit(*given, **how)
 
     def on_unmount(self) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.screens.app import CalendarApp, DayAtSite
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
-from calendar_tui.screens.season.standing import AT_FIRST, Standing
+from calendar_tui.screens.season.bookmark import AT_FIRST, Bookmark
 from calendar_tui.storage.opening import Opened
 
 if TYPE_CHECKING:
@@ -29,14 +29,14 @@ def run(
     ascii_only: bool = False,
     past: Past | None = None,
     date_order: str = "",
-    standing: Standing = AT_FIRST,
-    keep: Callable[[Standing], None] | None = None,
+    bookmark: Bookmark = AT_FIRST,
+    keep: Callable[[Bookmark], None] | None = None,
     preferences: Preferences = AS_IT_COMES,
     first_message: str = "",
 ) -> int:
     """Open a season on the full screen until the user quits or a signal ends it; gives the exit status.
 
-    standing: where to begin; keep: takes where it was left; first_message: to be told once it is open.
+    bookmark: where to begin; keep: takes where it was left; first_message: to be told once it is open.
     """
     app = CalendarApp(
         opened,
@@ -49,14 +49,14 @@ def run(
         past=past,
         watching=True,
         date_order=date_order,
-        standing=standing,
+        bookmark=bookmark,
         preferences=preferences,
         first_message=first_message,
     )
     app.title = opened.path.name
     _run(app, preferences.mouse)
     if keep is not None:
-        keep(app.standing)
+        keep(app.bookmark)
     return app.return_code or 0
 
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.today import Today
     from calendar_tui.screens.kit.key import Key
     from calendar_tui.screens.palette.entries import Entry
-    from calendar_tui.screens.season.standing import Standing
+    from calendar_tui.screens.season.bookmark import Bookmark
     from calendar_tui.storage.upgrading import Upgrade
 
 AnyView = Screen[Any]
@@ -45,10 +45,10 @@ class View(NamedTuple):
     unplanned: bool = False
 
 
-def _season(plan: Plan, today: date, standing: Standing) -> AnyView:
+def _season(plan: Plan, today: date, bookmark: Bookmark) -> AnyView:
     from calendar_tui.screens.season.view import SeasonView
 
-    return SeasonView(plan, today, standing)
+    return SeasonView(plan, today, bookmark)
 
 
 def _problems() -> AnyView:

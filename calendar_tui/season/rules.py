@@ -60,7 +60,7 @@ class Profile:
     caution: str = ""
 
     @property
-    def standing(self) -> str:
+    def citation(self) -> str:
         """ "United States, 7 CFR 990, as of 28 Nov 2026: check with your authority"."""
         dated = NO_DATE if self.as_of is None else f"as of {year_day_text(self.as_of)}"
         return f"{self.name}, {dated}: {CHECK}"

@@ -70,7 +70,7 @@ def test_as_json_one_lot_has_both_ends_and_all_lots_a_list(season: Path) -> None
     assert one["limit"]["provisional"] is True
     assert one["limit"]["newest_bag"] == "2027-03-31"
     assert one["ripeness"]["likely"]
-    assert "check with your authority" in one["standing"]
+    assert "check with your authority" in one["citation"]
     every = json.loads(run("cut", season, "--json", today=TODAY).out)
     assert {row["lot"] for row in every["lots"]} >= {"A1", "D1"}
 

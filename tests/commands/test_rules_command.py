@@ -63,7 +63,7 @@ def test_as_json_every_lot_has_its_standing(season: Path) -> None:
     rules(season, "eu", "--yes")
     told = json.loads(run("rules", season, "--json", today=TODAY).out)
     assert {lot["rules"] for lot in told["lots"]} == {"eu"}
-    assert all("check with your authority" in lot["standing"] for lot in told["lots"])
+    assert all("check with your authority" in lot["citation"] for lot in told["lots"])
     assert told["profiles"][0]["limit"] == "0.3"
     assert told["profiles"][0]["acid_factor"] is None
     assert [one["in_season"] for one in told["shipped"]] == [False, True, False]

@@ -18,21 +18,21 @@ from calendar_tui.commands.examples import SeasonChoice
 from calendar_tui.commands.table import COMMANDS
 from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.screens.opening_views import AT_START
-from calendar_tui.screens.season.standing import AT_FIRST, Standing
+from calendar_tui.screens.season.bookmark import AT_FIRST, Bookmark
 from calendar_tui.storage.finding import example_files
-from calendar_tui.storage.own import standings
+from calendar_tui.storage.own import bookmarks
 from calendar_tui.storage.own.settings_file import read_own
 
-LEFT = Standing("load", date(2026, 12, 10), "A3", "weeks")
+LEFT = Bookmark("load", date(2026, 12, 10), "A3", "weeks")
 
 
 @pytest.fixture
-def began(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[Standing]:
+def began(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[Bookmark]:
     """Where each opening of the full screen began; it is always left in the same place."""
-    starts: list[Standing] = []
+    starts: list[Bookmark] = []
 
-    def show(*_: Any, standing: Standing, keep: Callable[[Standing], None], **__: Any) -> int:
-        starts.append(standing)
+    def show(*_: Any, bookmark: Bookmark, keep: Callable[[Bookmark], None], **__: Any) -> int:
+        starts.append(bookmark)
         keep(LEFT)
         return 0
 
@@ -41,7 +41,7 @@ def began(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[Standing]:
     monkeypatch.setitem(sys.modules, "calendar_tui.screens.start", start)
     monkeypatch.setattr(opening, "at_terminal", lambda: True)
     monkeypatch.setattr(opening, "_moves_cursor", lambda kind: True)
-    monkeypatch.setattr(standings, "standings_file", lambda: tmp_path / "own" / "left.json")
+    monkeypatch.setattr(bookmarks, "bookmarks_file", lambda: tmp_path / "own" / "left.json")
     monkeypatch.setenv("TERM", "xterm")
     return starts
 
@@ -55,7 +55,7 @@ def season(tmp_path: Path) -> Path:
 
 
 def test_a_season_begins_where_it_was_left_by_whichever_way_it_is_named(
-    season: Path, began: list[Standing], monkeypatch: pytest.MonkeyPatch
+    season: Path, began: list[Bookmark], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     assert run(season).status == 0
     monkeypatch.chdir(season.parent)
@@ -63,15 +63,15 @@ def test_a_season_begins_where_it_was_left_by_whichever_way_it_is_named(
     assert began == [AT_FIRST, LEFT]
 
 
-def test_fresh_begins_as_at_first_and_a_view_may_be_asked_for(season: Path, began: list[Standing]) -> None:
+def test_fresh_begins_as_at_first_and_a_view_may_be_asked_for(season: Path, began: list[Bookmark]) -> None:
     run(season)
     run(season, "--fresh")
     run(season, "--view", "today")
     run(season, "--fresh", "--view", "week")
-    assert began[1:] == [AT_FIRST, LEFT._replace(view="today"), Standing(view="week")]
+    assert began[1:] == [AT_FIRST, LEFT._replace(view="today"), Bookmark(view="week")]
 
 
-def test_a_view_that_is_none_is_refused_with_those_there_are(season: Path, began: list[Standing]) -> None:
+def test_a_view_that_is_none_is_refused_with_those_there_are(season: Path, began: list[Bookmark]) -> None:
     ran = run(season, "--view", "tomorrow")
     assert ran.status == 2
     assert "tomorrow" in ran.err
@@ -79,7 +79,7 @@ def test_a_view_that_is_none_is_refused_with_those_there_are(season: Path, began
     assert began == []
 
 
-def test_the_season_as_it_was_is_no_place_to_come_back_to(season: Path, began: list[Standing]) -> None:
+def test_the_season_as_it_was_is_no_place_to_come_back_to(season: Path, began: list[Bookmark]) -> None:
     run(season)
     assert run(season, "--at", "2027-01-01").status == 0
     assert began == [AT_FIRST, AT_FIRST]
@@ -89,7 +89,7 @@ def test_the_season_as_it_was_is_no_place_to_come_back_to(season: Path, began: l
 
 
 def test_an_example_is_opened_as_a_copy_that_is_made_anew_each_time_and_nothing_of_it_is_kept(
-    season: Path, began: list[Standing]
+    season: Path, began: list[Bookmark]
 ) -> None:
     args = argparse.Namespace(
         fresh=False, view=None, today=None, at=None, ascii=True, no_mouse=False, theme=None
@@ -101,7 +101,7 @@ def test_an_example_is_opened_as_a_copy_that_is_made_anew_each_time_and_nothing_
 
 
 def test_where_nothing_can_be_kept_it_is_told_and_the_program_ends_as_it_would(
-    season: Path, began: list[Standing]
+    season: Path, began: list[Bookmark]
 ) -> None:
     (season.parent / "own").write_text("a file, no folder", encoding="utf-8")
     ran = run(season)

@@ -9,8 +9,8 @@ import pytest
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.passes import record_pass, typed_weights
 from calendar_tui.planning.changes.slips import record_date
+from calendar_tui.planning.occupancy import occupancy_of
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.planning.standing import standing_in
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.refusal import Refusal
 from tests.planning.sampled_farm import FLOWERING, sampled_data
@@ -55,7 +55,7 @@ def test_a_cohort_stands_until_its_last_pass_is_recorded():
     assert harvest(late).likely == date(2027, 4, 19)
     assert harvest(late).earliest >= date(2027, 4, 19)
     assert "more to cut after the pass of 18 Apr" in harvest(late).reason
-    assert "A1" in standing_in(late.plan, "H1", TODAY).now
+    assert "A1" in occupancy_of(late.plan, "H1", TODAY).now
 
 
 def test_a_cohort_of_two_lots_is_cut_through_once_both_are():
@@ -95,7 +95,7 @@ def test_a_pass_is_recorded_with_an_id_and_leaves_the_harvest_open():
 def test_the_last_pass_records_the_harvest_and_ends_the_stay():
     proposal = record_pass(held(pass_of()), "A1", {"date": "18 apr", "last": "yes", "why": "ripe"})
     assert proposal.plan.season.cohorts["A1"].recorded["harvest"] == date(2027, 4, 18)
-    assert "A1" not in standing_in(proposal.plan, "H1", TODAY).now
+    assert "A1" not in occupancy_of(proposal.plan, "H1", TODAY).now
     values = edit_values(proposal)
     assert values["pass", ("A1-2",), ()]["last"] is True
     assert values["cohort", ("A1",), ("recorded", "harvest")] == date(2027, 4, 18)

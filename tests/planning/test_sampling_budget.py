@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calendar_tui.planning.sampling.bag_states import bag_states
 from calendar_tui.planning.sampling.budget import unpriced, within_budget
 from calendar_tui.planning.sampling.planned import planned_bags
-from calendar_tui.planning.sampling.standing import standing_bags
 from tests.planning.sampled_farm import LAB, PLAN, sampled
 
 MARCH_2, MARCH_9, MARCH_16 = (date(2027, 3, day) for day in (2, 9, 16))
@@ -17,8 +17,8 @@ CAPS = ("samples_per_week", "samples", "sample_money_per_week", "sample_money")
 
 
 def kept_of(plan, cut_by=SOON):
-    standing = standing_bags(plan.season, planned_bags(plan.season, plan.timelines))
-    return within_budget(plan.season, [one.bag for one in standing if one.is_open], cut_by)
+    states = bag_states(plan.season, planned_bags(plan.season, plan.timelines))
+    return within_budget(plan.season, [one.bag for one in states if one.is_open], cut_by)
 
 
 def with_caps(*samples, **caps):
@@ -108,8 +108,8 @@ def test_a_laboratory_without_a_price_is_named_where_money_is_set():
 @pytest.mark.parametrize("away_d", [0, 3])
 def test_a_bag_that_was_cut_up_to_three_days_from_its_day_is_that_bag(away_d):
     plan = with_caps(cut("26A1TA", MARCH_16 + timedelta(days=away_d)))
-    standing = standing_bags(plan.season, planned_bags(plan.season, plan.timelines))
-    assert [(s.bag.day, s.bag.position) for s in standing if s.sample] == [(MARCH_16, "top")]
+    states = bag_states(plan.season, planned_bags(plan.season, plan.timelines))
+    assert [(s.bag.day, s.bag.position) for s in states if s.sample] == [(MARCH_16, "top")]
 
 
 @given(st.sampled_from(CAPS), st.integers(0, 40), st.integers(0, 40), st.integers(0, 8), st.integers(0, 40))

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.planning.sampling.bag_states import bag_states
 from calendar_tui.planning.sampling.planned import planned_bags
-from calendar_tui.planning.sampling.standing import standing_bags
 from calendar_tui.planning.sampling.week import sampling_week
 from tests.planning.sampled_farm import PLAN, TODAY, sampled
 
@@ -38,8 +38,8 @@ def test_two_bags_cut_near_a_planned_one_are_that_one_and_a_further_one():
 
 def test_one_bag_stands_for_one_planned_bag_alone():
     plan = sampled(PLAN | {"every_d": 7}, PLAN | {"id": "more", "weekday": "thu"}, sample=[cut("26A1TA", date(2027, 3, 17))])  # fmt: skip
-    standing = standing_bags(plan.season, planned_bags(plan.season, plan.timelines))
-    assert [one.bag.day for one in standing if one.sample is not None] == [TODAY]
+    states = bag_states(plan.season, planned_bags(plan.season, plan.timelines))
+    assert [one.bag.day for one in states if one.sample is not None] == [TODAY]
 
 
 @pytest.mark.parametrize(

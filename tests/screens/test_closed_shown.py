@@ -12,7 +12,7 @@ from settling import settled
 from small_app import SEASON, SmallApp
 
 from calendar_tui.handing_on.tables.today_rows import today_row
-from calendar_tui.handing_on.words.farm_text import place_standing_text
+from calendar_tui.handing_on.words.farm_text import place_occupancy_text
 from calendar_tui.handing_on.words.today_text import today_text
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.spraying import closures
@@ -87,10 +87,10 @@ def test_the_day_after_the_place_is_as_it_was() -> None:
 
 
 def test_what_a_place_holds_begins_with_it() -> None:
-    assert place_standing_text(plan_of(), "H2", TODAY).startswith("closed until Mon 9 Nov 07:15; A1 now")
-    assert "closed" not in place_standing_text(plan_of(), "F1", TODAY)
+    assert place_occupancy_text(plan_of(), "H2", TODAY).startswith("closed until Mon 9 Nov 07:15; A1 now")
+    assert "closed" not in place_occupancy_text(plan_of(), "F1", TODAY)
     waiting = SPRAY.replace('reentry = "24 h"', 'condition = "it is dry"')
-    assert place_standing_text(plan_of(waiting), "H2", TODAY).startswith(
+    assert place_occupancy_text(plan_of(waiting), "H2", TODAY).startswith(
         "closed until it is recorded: soap: it is dry; "
     )
 

@@ -153,13 +153,13 @@ async def test_esc_and_nothing_that_fits_change_nothing(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
         before = await settled(app, pilot)
-        standing = before.standing
+        bookmark = before.bookmark
         await pilot.press("ctrl+p", *"xyzzy", "enter")
         view = await settled(app, pilot)
         assert "Nothing has these words." in view.text
         await pilot.press("ctrl+p", "escape")
         assert await settled(app, pilot) is before
-        assert (before.standing, plants(season)) == (standing, 10)
+        assert (before.bookmark, plants(season)) == (bookmark, 10)
 
 
 def plan_of(tasks: int):

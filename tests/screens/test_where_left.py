@@ -11,13 +11,13 @@ from settling import settled
 
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.opening_views import AT_START, name_of
-from calendar_tui.screens.season.standing import (
+from calendar_tui.screens.season.bookmark import (
     AT_FIRST,
     LONGEST,
     MOST,
-    Standing,
+    Bookmark,
+    bookmark_of,
     plain_values,
-    standing_of,
 )
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
@@ -40,14 +40,14 @@ def season(tmp_path: Path) -> Path:
     return path
 
 
-def app_of(season: Path, standing: Standing = AT_FIRST, today: date = TODAY) -> CalendarApp:
+def app_of(season: Path, bookmark: Bookmark = AT_FIRST, today: date = TODAY) -> CalendarApp:
     def now() -> datetime:
         return datetime(2026, 12, 8, 9, tzinfo=UTC)
 
-    return CalendarApp(open_season(season), today, "Cleo", now, standing=standing)
+    return CalendarApp(open_season(season), today, "Cleo", now, bookmark=bookmark)
 
 
-async def left_by(app: CalendarApp, *keys: str) -> Standing:
+async def left_by(app: CalendarApp, *keys: str) -> Bookmark:
     """Where it is left after these keys."""
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
@@ -55,7 +55,7 @@ async def left_by(app: CalendarApp, *keys: str) -> Standing:
             await pilot.press(key)
             await settled(app, pilot)
         await pilot.press("q")
-    return app.standing
+    return app.bookmark
 
 
 def season_view(app: CalendarApp) -> SeasonView:
@@ -65,31 +65,31 @@ def season_view(app: CalendarApp) -> SeasonView:
 
 async def test_day_cohort_and_zoom_are_as_they_were_left(season: Path) -> None:
     left = await left_by(app_of(season), "down", "plus", "plus", "right", "right")
-    assert left == Standing(cursor=date(2026, 12, 10), cohort="B1", zoom="weeks", arranged="place")
+    assert left == Bookmark(cursor=date(2026, 12, 10), cohort="B1", zoom="weeks", arranged="place")
     app = app_of(season, left, TOMORROW)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         view = season_view(app)
         assert (view.cursor, view.cohort_id) == (date(2026, 12, 10), "B1")
-        assert view.standing == left
+        assert view.bookmark == left
         before = view.text
         await pilot.press("minus")
         await pilot.press("plus")
         assert "weeks" in before
-        assert view.standing.zoom == "weeks"
+        assert view.bookmark.zoom == "weeks"
 
 
 async def test_what_was_arranged_found_and_folded_is_so_again(season: Path) -> None:
     left = await left_by(app_of(season), "b", "slash", *"amb", "enter", "z")
-    assert left == Standing("", None, "A1", "crops", "variety", "amb", ("amber",))
+    assert left == Bookmark("", None, "A1", "crops", "variety", "amb", ("amber",))
     app = app_of(season, left)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        assert season_view(app).standing == left
+        assert season_view(app).bookmark == left
         assert "only amb" in season_view(app).text
         await pilot.press("z", "escape")
         await settled(app, pilot)
-        assert season_view(app).standing == Standing(cohort="A1", zoom="crops", arranged="variety")
+        assert season_view(app).bookmark == Bookmark(cohort="A1", zoom="crops", arranged="variety")
 
 
 async def test_a_cursor_left_on_today_stands_on_the_new_day(season: Path) -> None:
@@ -118,20 +118,20 @@ async def test_the_view_that_was_left_is_opened_and_esc_leads_to_the_season(
 
 
 async def test_a_view_that_was_closed_is_not_opened_again(season: Path) -> None:
-    left = await left_by(app_of(season, Standing(view="week")), "escape")
+    left = await left_by(app_of(season, Bookmark(view="week")), "escape")
     assert left.view == ""
 
 
 @pytest.mark.parametrize(
-    "standing",
+    "bookmark",
     [
-        Standing(cohort="Z9", zoom="decades", view="nothing"),
-        Standing(cursor=date(1999, 1, 1), folded=("H9",), arranged="moon", words="no such"),
-        Standing(cursor=date(2099, 1, 1)),
+        Bookmark(cohort="Z9", zoom="decades", view="nothing"),
+        Bookmark(cursor=date(1999, 1, 1), folded=("H9",), arranged="moon", words="no such"),
+        Bookmark(cursor=date(2099, 1, 1)),
     ],
 )
-async def test_what_is_not_in_the_season_any_more_does_no_harm(season: Path, standing: Standing) -> None:
-    app = app_of(season, standing._replace(words=""))
+async def test_what_is_not_in_the_season_any_more_does_no_harm(season: Path, bookmark: Bookmark) -> None:
+    app = app_of(season, bookmark._replace(words=""))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         view = season_view(app)
@@ -144,20 +144,20 @@ async def test_a_season_with_problems_keeps_where_it_was_left(season: Path) -> N
     season.write_text(TEXT.replace('"amber"', '"ambre"', 1), encoding="utf-8")
     from calendar_tui.storage.opening import open_to_show
 
-    left = Standing(cursor=TODAY, cohort="B1", view="week")
+    left = Bookmark(cursor=TODAY, cohort="B1", view="week")
     app = CalendarApp(
-        open_to_show(season), TODAY, "Cleo", lambda: datetime(2026, 12, 8, tzinfo=UTC), standing=left
+        open_to_show(season), TODAY, "Cleo", lambda: datetime(2026, 12, 8, tzinfo=UTC), bookmark=left
     )
     assert app.plan is None
     assert await left_by(app) == left
 
 
 def test_a_standing_is_the_same_after_json() -> None:
-    for standing in (
+    for bookmark in (
         AT_FIRST,
-        Standing("week", TODAY, "A1", "weeks", "variety", "amber H2", ("H1", "F 2 Süd")),
+        Bookmark("week", TODAY, "A1", "weeks", "variety", "amber H2", ("H1", "F 2 Süd")),
     ):
-        assert standing_of(plain_values(standing)) == standing
+        assert bookmark_of(plain_values(bookmark)) == bookmark
     assert plain_values(AT_FIRST) == {}
 
 
@@ -171,16 +171,16 @@ def test_a_standing_is_the_same_after_json() -> None:
     ],
 )
 def test_what_is_not_of_its_kind_is_as_at_first(kept: dict[str, object]) -> None:
-    assert standing_of(kept) == AT_FIRST
+    assert bookmark_of(kept) == AT_FIRST
 
 
 def test_no_more_groups_are_folded_than_are_kept() -> None:
-    assert len(standing_of({"folded": [f"H{n}" for n in range(2 * MOST)]}).folded) == MOST
+    assert len(bookmark_of({"folded": [f"H{n}" for n in range(2 * MOST)]}).folded) == MOST
 
 
 async def test_every_view_that_the_program_can_open_with_opens(season: Path) -> None:
     for view in AT_START:
-        app = app_of(season, Standing(view=view))
+        app = app_of(season, Bookmark(view=view))
         async with app.run_test(size=(80, 24)) as pilot:
             await settled(app, pilot)
             assert name_of(app.screen) == view

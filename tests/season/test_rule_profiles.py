@@ -85,13 +85,13 @@ def test_the_blank_one_sets_no_figure():
 
 @pytest.mark.parametrize("profile", PROFILES.values(), ids=PROFILES)
 def test_each_shows_its_date_and_to_check_with_the_authority(profile):
-    assert profile.standing.endswith(CHECK)
+    assert profile.citation.endswith(CHECK)
     assert profile.caution.startswith("Check with your authority.")
     if profile.limit is not None:
-        assert "as of 28 Nov 2026" in profile.standing
+        assert "as of 28 Nov 2026" in profile.citation
         assert len(profile.source) > 20
     else:
-        assert "of no date" in profile.standing
+        assert "of no date" in profile.citation
 
 
 def test_a_profile_holds_from_its_start():

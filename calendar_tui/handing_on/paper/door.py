@@ -53,7 +53,7 @@ def _closure(plan: Plan, closure: Closure) -> Iterator[str]:
     yield element("p", escaped(SPRAY), class_="caution")
     rules = spray_rules(plan.season, plan.today)
     if rules is not None:
-        yield element("p", escaped(f"{rules.standing}."))
+        yield element("p", escaped(f"{rules.citation}."))
 
 
 def _rows(plan: Plan, spray: Spray) -> Iterator[tuple[str, str]]:

@@ -115,7 +115,7 @@ def _sheet(
 def _rules_texts(plan: Plan) -> list[str]:
     """The rules that hold for lots of the season, whose limits end some of the harvests drawn."""
     profiles = {rules_for(plan.season, lot, plan.today) for lot in lots_of(plan.season)}
-    return sorted(f"Rules: {one.standing}." for one in profiles if one is not None)
+    return sorted(f"Rules: {one.citation}." for one in profiles if one is not None)
 
 
 def _title(season: Season, today: date, width: float, number: str) -> Iterator[str]:

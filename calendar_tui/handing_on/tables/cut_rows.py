@@ -37,7 +37,7 @@ def cut_row(season: Season, cut: LotCut, harvest: date | None, gain: Gain | None
         "harvest": harvest,
         "limit": None if cut.limit is None else _limit(cut.limit),
         "rules": None if cut.profile is None else cut.profile.id,
-        "standing": CHECK if cut.profile is None else cut.profile.standing,
+        "citation": CHECK if cut.profile is None else cut.profile.citation,
         "what_if": None
         if gain is None
         else {

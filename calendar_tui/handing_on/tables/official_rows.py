@@ -37,7 +37,7 @@ def _lot(plan: Plan, lot: Lot, flowering_ends: date | None) -> Row:
         "sample_from": None if days is None else days.first,
         "sample_to": None if days is None else days.last,
         "rules": None if profile is None else profile.id,
-        "standing": CHECK if profile is None else profile.standing,
+        "citation": CHECK if profile is None else profile.citation,
     }
 
 
@@ -79,7 +79,7 @@ def _varieties(plan: Plan, lots: Sequence[Lot]) -> list[Row]:
         if (profile := rules_for(plan.season, lot, plan.today)) is not None
     )
     return [
-        {"variety": variety, **(_verdict(verdict) or {}), "standing": profile.standing}
+        {"variety": variety, **(_verdict(verdict) or {}), "citation": profile.citation}
         for variety, profile in judged
         if (verdict := verdict_on_variety([*of_variety(plan.season, variety)], profile)) is not None
     ]

@@ -29,7 +29,7 @@ def results_data(plan: Plan) -> Row:
                 "verdict": one.verdict,
                 "why": one.why,
                 "after": list(one.after),
-                "rules": one.profile.standing,
+                "rules": one.profile.citation,
             }
             for one in variety_verdicts(plan.season, plan.results, plan.today)
         ],
@@ -80,7 +80,7 @@ def _used_row(plan: Plan, one: Used) -> Row:
         "gap": figures.gap,
         "verdict": None if verdict is None else verdict.verdict,
         "why": "" if verdict is None else verdict.why,
-        "rules": None if verdict is None else verdict.profile.standing,
+        "rules": None if verdict is None else verdict.profile.citation,
     }
 
 

@@ -24,7 +24,7 @@ def rules_data(season: Season, today: date, shipped: Mapping[str, Profile]) -> R
                 "cohort": lot.cohort,
                 "variety": season.cohorts[lot.cohort].variety,
                 "rules": None if (held := rules_for(season, lot, today)) is None else held.id,
-                "standing": CHECK if held is None else held.standing,
+                "citation": CHECK if held is None else held.citation,
                 "why": rules_reason(season, lot, today),
             }
             for lot in lots_of(season)
@@ -37,9 +37,9 @@ def rules_data(season: Season, today: date, shipped: Mapping[str, Profile]) -> R
 
 
 def profile_row(profile: Profile) -> Row:
-    """Every figure of a profile, exact decimals as text; null where it is not set; and its standing."""
+    """Every figure of a profile, exact decimals as text; null where it is not set; and its citation."""
     named = {one.name: _plain(getattr(profile, one.name)) for one in fields(profile)}
-    return {**named, "standing": profile.standing}
+    return {**named, "citation": profile.citation}
 
 
 def _plain(value: Any) -> Any:

@@ -58,5 +58,5 @@ def _spray_row(season: Season, spray: Spray) -> Row:
         "write_by": days.write_by,
         "show_until": days.show_until,
         "keep_until": days.keep_until,
-        "rules": rules.standing,
+        "rules": rules.citation,
     }

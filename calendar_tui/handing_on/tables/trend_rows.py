@@ -45,7 +45,7 @@ def trend_row(shown: CohortTrend, position: str, limit: LimitDates) -> Row:
             {"result": one.result.id, "sample": one.result.sample, "why": one.why} for one in shown.aside
         ],
         "cbd_days": _cbd_days(shown, position),
-        "rules": None if shown.profile is None else shown.profile.standing,
+        "rules": None if shown.profile is None else shown.profile.citation,
     }
 
 

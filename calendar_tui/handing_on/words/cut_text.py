@@ -48,7 +48,7 @@ def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
     """What there is to know of a pass that is to come, a sentence each."""
     yield from end_texts(cut, today)
     yield from beside_texts(cut, today)
-    yield f"rules: {CHECK if cut.profile is None else cut.profile.standing}"
+    yield f"rules: {CHECK if cut.profile is None else cut.profile.citation}"
 
 
 def end_texts(cut: LotCut, today: date) -> Iterator[str]:

@@ -7,8 +7,8 @@ from datetime import date
 from typing import Any
 
 from calendar_tui.planning.changes.field_edits import value_at
+from calendar_tui.planning.occupancy import Occupancy, occupancy_of
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.standing import Standing, standing_in
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.records import Lamps, Place, Programme, Season, Span, Variety
 from calendar_tui.season.typed_values import typed_text
@@ -60,20 +60,20 @@ def programme_text(programme: Programme) -> str:
     return f"{first} to {last}: {lamps_text(programme)}"
 
 
-def standing_text(standing: Standing, today: date) -> str:
+def occupancy_text(occupancy: Occupancy, today: date) -> str:
     """ "A1, A2 now, 230 plants; A4 20 Jan 2027", "empty now"; the year where it is not today's."""
-    plants = f", {standing.plants} plants" if standing.plants is not None else ""
-    now = f"{some_text(standing.now)} now{plants}" if standing.now else "empty now"
-    if standing.next is None:
+    plants = f", {occupancy.plants} plants" if occupancy.plants is not None else ""
+    now = f"{some_text(occupancy.now)} now{plants}" if occupancy.now else "empty now"
+    if occupancy.next is None:
         return now
-    cohort, day = standing.next
+    cohort, day = occupancy.next
     return f"{now}; {cohort} {dates_in_turn(today, day)[1]}"
 
 
-def place_standing_text(plan: Plan, place: str, day: date) -> str:
+def place_occupancy_text(plan: Plan, place: str, day: date) -> str:
     """Until when nobody enters a place, what it holds on a day, and what comes next."""
     return "; ".join(
-        (*_closed_texts(plan, place, day), standing_text(standing_in(plan, place, day), plan.today))
+        (*_closed_texts(plan, place, day), occupancy_text(occupancy_of(plan, place, day), plan.today))
     )
 
 

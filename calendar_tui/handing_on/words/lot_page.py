@@ -76,6 +76,6 @@ def _rules(plan: Plan, cut: LotCut) -> Iterator[str]:
     if cut.profile is None:
         yield f"none: {reason}; {CHECK}"
     else:
-        yield f"{cut.profile.id}: {cut.profile.standing}; {reason}"
+        yield f"{cut.profile.id}: {cut.profile.citation}; {reason}"
         yield from filter(None, (cut.profile.source and f"source: {cut.profile.source}", cut.profile.caution))
     yield cautions("agent", "before a cut", "heat", "aid")

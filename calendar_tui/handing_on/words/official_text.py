@@ -40,7 +40,7 @@ def official_facts(
 ) -> Iterator[str]:
     """What there is to know of one lot's official samples, a sentence each, and the rules."""
     yield from sample_texts(plan, lot, profile, flowering_ends)
-    yield f"rules: {CHECK if profile is None else profile.standing}"
+    yield f"rules: {CHECK if profile is None else profile.citation}"
 
 
 def sample_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None) -> Iterator[str]:
@@ -140,7 +140,7 @@ def _variety_lines(plan: Plan, lots: Sequence[Lot]) -> Iterator[str]:
             continue
         totals = ", ".join(one.total for one in samples if one.total)
         yield from wrapped(
-            f"{variety}, mean of {totals} %: {verdict_text(verdict)}{_after(verdict, profile)}; {profile.standing}",
+            f"{variety}, mean of {totals} %: {verdict_text(verdict)}{_after(verdict, profile)}; {profile.citation}",
             "  ",
         )
 

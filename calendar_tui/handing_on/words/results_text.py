@@ -49,7 +49,7 @@ def results_text(plan: Plan) -> list[str]:
 def rules_texts(plan: Plan) -> list[str]:
     """The rules by which results are within or over, each with its date; that none are set, where a result has none."""
     verdicts = [verdict_of(plan.season, one, plan.today) for one in plan.results.used]
-    dated = sorted({f"Rules: {one.profile.standing}." for one in verdicts if one is not None})
+    dated = sorted({f"Rules: {one.profile.citation}." for one in verdicts if one is not None})
     return [*dated, *([NO_RULES] if None in verdicts else [])]
 
 

@@ -26,7 +26,7 @@ def rules_text(season: Season, today: date, shipped: Mapping[str, Profile]) -> I
         variety = season.cohorts[lot.cohort].variety
         named = lot.id if lot.id == lot.cohort else f"{lot.id} of {lot.cohort}"
         held = rules_for(season, lot, today)
-        by = "no rules" if held is None else held.standing
+        by = "no rules" if held is None else held.citation
         yield from wrapped(
             f"{named} ({variety}): {by}; {rules_reason(season, lot, today)}", "      ", first="  "
         )
@@ -39,20 +39,20 @@ def rules_text(season: Season, today: date, shipped: Mapping[str, Profile]) -> I
 def _shipped_lines(season: Season, shipped: Iterable[Profile]) -> Iterator[str]:
     for profile in shipped:
         own = "; the season has its own" if profile.id in season.profiles else ""
-        yield from wrapped(f"{profile.id}: {profile.standing}{own}", "      ", first="  ")
+        yield from wrapped(f"{profile.id}: {profile.citation}{own}", "      ", first="  ")
 
 
 def profile_lines(profile: Profile) -> Iterator[str]:
     """One profile as the texts below, wrapped."""
-    standing, *rest = profile_texts(profile)
-    yield from wrapped(standing, "      ", first="  ")
+    citation, *rest = profile_texts(profile)
+    yield from wrapped(citation, "      ", first="  ")
     for text in rest:
         yield from wrapped(text, "        ", first="      ")
 
 
 def profile_texts(profile: Profile) -> Iterator[str]:
-    """One profile: its standing, what it sets and what it does not, its source and cautions."""
-    yield f"{profile.id}: {profile.standing}"
+    """One profile: its citation, what it sets and what it does not, its source and cautions."""
+    yield f"{profile.id}: {profile.citation}"
     yield from profile_facts(profile)
     if profile.source:
         yield f"source: {profile.source}"

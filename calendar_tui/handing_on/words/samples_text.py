@@ -11,9 +11,9 @@ from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
+from calendar_tui.planning.sampling.bag_states import BagState
 from calendar_tui.planning.sampling.budget import price_of, unpriced
 from calendar_tui.planning.sampling.planned import tagged_of
-from calendar_tui.planning.sampling.standing import BagStanding
 from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
 from calendar_tui.season.sample_ids import grouped
@@ -66,13 +66,13 @@ def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
         for text in tagged_texts(season, bags):
             yield from hanging(f"  {text}")
         for unit, of_unit in groupby(bags, key=lambda one: one.bag.of[:3]):
-            texts = [_standing_text(one, one.bag in given_up) for one in of_unit]
+            texts = [_state_text(one, one.bag in given_up) for one in of_unit]
             yield from hanging(f"  {unit_text(*unit)}  {'; '.join(texts)}")
     for sample in week.further:
         yield f"  besides: {sample_text(sample)}"
 
 
-def tagged_texts(season: Season, bags: Iterable[BagStanding]) -> Iterator[str]:
+def tagged_texts(season: Season, bags: Iterable[BagState]) -> Iterator[str]:
     """The tagged plants of each plan of a trip."""
     for name in dict.fromkeys(one.bag.plan for one in bags):
         if tagged := season.samplings[name].tagged:
@@ -99,7 +99,7 @@ def closed_texts(season: Season, week: SamplingWeek) -> tuple[str, ...]:
     return entry_texts(one for one in closures(season, week.first) if any(map(one.covers, days)))
 
 
-def _standing_text(one: BagStanding, given_up: bool) -> str:
+def _state_text(one: BagState, given_up: bool) -> str:
     """ "top to cut", "middle given up", "bottom K7Q-2RY sent"."""
     if one.sample is not None:
         return f"{one.bag.position} {grouped(one.sample.id)} {one.sample.state}"

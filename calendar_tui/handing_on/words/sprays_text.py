@@ -24,7 +24,7 @@ def sprays_text(plan: Plan, names: Sequence[str]) -> list[str]:
         for name in names:
             lines += hanging(f"  {spray_text(season, season.sprays[name])}")
         if (rules := spray_rules(season, plan.today)) is not None:
-            lines += ["", *hanging(f"Records: {rules.standing}.")]
+            lines += ["", *hanging(f"Records: {rules.citation}.")]
     else:
         lines += ["", "No spray is recorded."]
     return [*lines, "", *hanging(SPRAY)]

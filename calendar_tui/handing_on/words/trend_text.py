@@ -47,7 +47,7 @@ def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
     """What holds, one thing a sentence: by which rules, so that it is in sight on every screen, then the most pressing first."""
     own = position_of(shown.thc, position)
     if shown.profile is not None:
-        yield f"Rules: {shown.profile.standing}."
+        yield f"Rules: {shown.profile.citation}."
     yield from _cut(shown)
     yield from _limit_sentences(shown, own)
     yield from _known(shown)

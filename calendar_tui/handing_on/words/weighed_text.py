@@ -23,8 +23,8 @@ def _parts(weighed: Weighed) -> Iterator[str]:
     variety = weighed.variety
     if weighed.fresh_kg is not None:
         passes = "1 pass" if weighed.passes == 1 else f"{weighed.passes} passes"
-        standing = variety.fresh_kg_per_plant
-        beside = "none is set" if standing is None else f"set is {standing:g}"
+        held = variety.fresh_kg_per_plant
+        beside = "none is set" if held is None else f"set is {held:g}"
         yield f"{weighed.fresh_kg:.3g} kg fresh a plant ({passes}, {weighed.plants} plants), {beside}"
     if weighed.wet_to_dry is not None:
         by_figures = wet_to_dry(variety.moisture_fresh, variety.moisture_dry)

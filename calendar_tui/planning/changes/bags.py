@@ -15,8 +15,8 @@ from calendar_tui.planning.changes.record_change import set_fields_of_several
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.ticks import fact_edits, tick_edits
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState, bag_states, sample_of
 from calendar_tui.planning.sampling.planned import PlannedBag, planned_bags, plans_of
-from calendar_tui.planning.sampling.standing import LOST, PLANNED, BagStanding, sample_of, standing_bags
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import closed_on
 from calendar_tui.season.edits import Edit
@@ -59,7 +59,7 @@ class Cutting(NamedTuple):
 def bags_of_trip(held: HeldSeason, day: date) -> tuple[NewBag, ...]:
     """The bags of the trip that is planned for a day, or nearest to it, without ids, that the budget leaves. Raises Refusal."""
     season = held.plan.season
-    near = [one for one in _standing(held) if abs((one.bag.day - day).days) <= one.bag.near_d]
+    near = [one for one in _states(held) if abs((one.bag.day - day).days) <= one.bag.near_d]
     if not near:
         days = sorted({bag.day for bag in planned_bags(season, held.plan.timelines)})
         nearest = sorted(sorted(days, key=lambda other: abs((other - day).days))[:2])
@@ -206,8 +206,8 @@ def find_sample(season: Season, typed: str) -> str:
     return name
 
 
-def _standing(held: HeldSeason) -> tuple[BagStanding, ...]:
-    return standing_bags(held.plan.season, planned_bags(held.plan.season, held.plan.timelines))
+def _states(held: HeldSeason) -> tuple[BagState, ...]:
+    return bag_states(held.plan.season, planned_bags(held.plan.season, held.plan.timelines))
 
 
 def new_bag(bag: PlannedBag) -> NewBag:
@@ -238,7 +238,7 @@ def _recorded_near(held: HeldSeason, day: date) -> Collection[tuple[str, str, st
     """What has a bag on a day, or one that stands for the sampling to which the day belongs."""
     season = held.plan.season
     on_day = {sample_of(s) for s in season.samples.values() if s.date == day and s.state != LOST}
-    near = {o.bag.of for o in _standing(held) if o.sample and abs((o.bag.day - day).days) <= o.bag.near_d}
+    near = {o.bag.of for o in _states(held) if o.sample and abs((o.bag.day - day).days) <= o.bag.near_d}
     return on_day | near
 
 

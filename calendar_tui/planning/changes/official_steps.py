@@ -205,10 +205,10 @@ def _after_failure(held: HeldSeason, lot: Lot, day: date) -> tuple[Task, ...]:
     """Own tasks: to leave the lot as it is, and one for each way that its rules allow, to be asked about."""
     season = held.plan.season
     profile = rules_for(season, lot, held.plan.today)
-    standing = CHECK if profile is None else profile.standing
+    citation = CHECK if profile is None else profile.citation
     whats = [
         f"Lot {lot.id} failed its official sample: mark it, leave it where it is, do not cut, move or mix it; follow the "
-        f"authority's procedure ({standing})",
+        f"authority's procedure ({citation})",
         *(
             f"Lot {lot.id}: ask the authority about {way}, by its procedure"
             for way in (() if profile is None else profile.after_failure)
@@ -238,7 +238,7 @@ def _outside(held: HeldSeason, lot: Lot, day: date) -> Iterator[str]:
     if before_d is not None and harvest is not None and days.first is not None and day < days.first:
         yield (
             f"{full_day_text(day)} is more than {before_d} d before the harvest expected on "
-            f"{full_day_text(harvest)}; right would be from {full_day_text(days.first)} on ({profile.standing})"
+            f"{full_day_text(harvest)}; right would be from {full_day_text(days.first)} on ({profile.citation})"
         )
     elif before_d is None and (
         (days.first is not None and day < days.first) or (days.last is not None and day > days.last)
@@ -247,7 +247,7 @@ def _outside(held: HeldSeason, lot: Lot, day: date) -> Iterator[str]:
         last = "" if days.last is None else f" to {full_day_text(days.last)}"
         yield (
             f"{full_day_text(day)} is outside the days on which the rules have it taken by the flowering; right would be from "
-            f"{first}{last} ({profile.standing})"
+            f"{first}{last} ({profile.citation})"
         )
 
 

@@ -110,7 +110,7 @@ def _notes(season: Season, new: Pass) -> Iterator[str]:
     if cut_through(season, cohort) is None:
         yield f"{cohort} stays where it stands, watered, scouted and sampled, until its last pass"
     if (profile := rules_for(season, lot, new.date)) is not None:
-        yield profile.standing
+        yield profile.citation
     if not new.why:
         yield f"why it was cut on {day_text(new.date)} is not set; without it the cut counts as ripe in what the variety learns"
 

@@ -18,7 +18,7 @@ def take_in(held: HeldSeason, table: Mapping[str, Any], profile: Profile) -> Pro
     ident = (profile.id,)
     edits = [Edit("add", "profile", ident, (), dict(table))]
     season = checked_season(held, edits, {"profile": [ident]}, {})
-    what = f"profile {profile.id} taken in: {profile.standing}"
+    what = f"profile {profile.id} taken in: {profile.citation}"
     proposal = proposed(held, season, what, edits, "profile", [ident])
     note = "it is the season's own from now on: read it, ask your authority, and set what differs"
     return replace(proposal, notes=(note, *proposal.notes))

@@ -25,8 +25,8 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import fact_edits, not_yet, tick_edits
+from calendar_tui.planning.sampling.bag_states import LOST, BagState, bag_states, sample_of
 from calendar_tui.planning.sampling.planned import planned_bags
-from calendar_tui.planning.sampling.standing import LOST, BagStanding, sample_of, standing_bags
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.tasks.samplings import is_in_plan
 from calendar_tui.season.edits import Edit
@@ -89,9 +89,9 @@ def cut_bags_of_tasks(
 def _planned(held: HeldSeason, task: Task) -> Iterator[TripBag]:
     """The bags of the trip that a task is the work of, as the sampling plans have them."""
     season = held.plan.season
-    standing = standing_bags(season, planned_bags(season, held.plan.timelines, task.about))
-    day = _trip_day(season, task, standing)
-    of_trip = [one for one in standing if one.bag.day == day and one.is_open]
+    states = bag_states(season, planned_bags(season, held.plan.timelines, task.about))
+    day = _trip_day(season, task, states)
+    of_trip = [one for one in states if one.bag.day == day and one.is_open]
     if day is None or not of_trip:
         return
     week = sampling_week(season, held.plan.timelines, day, known_limits(held.plan))
@@ -100,9 +100,9 @@ def _planned(held: HeldSeason, task: Task) -> Iterator[TripBag]:
         yield TripBag(new_bag(one.bag), one.sample.id if one.sample else "", one.bag not in out)
 
 
-def _trip_day(season: Season, task: Task, standing: Iterable[BagStanding]) -> date | None:
+def _trip_day(season: Season, task: Task, states: Iterable[BagState]) -> date | None:
     """The day that a round is known by, wherever its task was moved to; else the nearest on which bags are planned."""
-    days = {one.bag.day for one in standing}
+    days = {one.bag.day for one in states}
     meant = season.first_day + timedelta(days=task.n - 1)
     if not task.cohort and meant in days:
         return meant

@@ -36,13 +36,13 @@ class Cap(NamedTuple):
     lot: str
     kind: str
     end: Bound
-    standing: str
+    citation: str
 
 
 def cap_of(lots: Iterable[LotCut]) -> Cap | None:
     """What holds the harvest of these lots: the earliest of them; None for none. One that may not be cut has no last day to cut."""
     caps = [
-        Cap(cut.lot.id, kind, end, _standing(cut))
+        Cap(cut.lot.id, kind, end, _citation(cut))
         for cut in lots
         if not cut.official.failed
         for kind, end in cut.ends
@@ -51,20 +51,20 @@ def cap_of(lots: Iterable[LotCut]) -> Cap | None:
     return min(caps, key=lambda cap: cap.end.day, default=None)
 
 
-def _standing(cut: LotCut) -> str:
-    return CHECK if cut.profile is None else cut.profile.standing
+def _citation(cut: LotCut) -> str:
+    return CHECK if cut.profile is None else cut.profile.citation
 
 
 def _held(sight: Sight, timeline: Timeline) -> Timeline:
     harvest, flowering = timeline.stages.get("harvest"), timeline.likely("flowering")
     if harvest is None or flowering is None or harvest.status != PROJECTED:
         return timeline
-    standing = (
+    uncut = (
         lot
         for lot in lots_of_cohort(sight.season, timeline.cohort.id)
         if not is_cut(sight.season, lot, sight.today)
     )
-    lots = [lot_cut(sight, lot, guess=False) for lot in standing]
+    lots = [lot_cut(sight, lot, guess=False) for lot in uncut]
     cap, last = cap_of(lots), sight.season.last_day
     if cap is None:
         failed = [cut for cut in lots if cut.official.failed]
@@ -86,7 +86,7 @@ def _waiting(
 ) -> Timeline:
     """The harvest as it is by ripeness, which the authority has to allow first, on no known day."""
     ripe = f"ripe {day_text(harvest.likely)}: {harvest.reason}"
-    reason = "; ".join((*(_waits(cut, len(lots) > 1) for cut in failed), ripe, _standing(failed[0])))
+    reason = "; ".join((*(_waits(cut, len(lots) > 1) for cut in failed), ripe, _citation(failed[0])))
     waits = _at(harvest, Course(harvest.likely, harvest.days), reason, last)
     return replace(timeline, stages={**timeline.stages, "harvest": waits})
 
@@ -110,7 +110,7 @@ def _reason(harvest: StageDate, day: date, cap: Cap, lots: Sequence[LotCut]) -> 
     else:
         held = "" if day == cap.end.day else f", not before {day_text(day)}"
         parts = [f"{what}{held}", *waiting, f"ripe {day_text(harvest.likely)}: {harvest.reason}"]
-    return "; ".join((*parts, cap.standing))
+    return "; ".join((*parts, cap.citation))
 
 
 def _earlier(harvest: StageDate, day: date, reason: str, last: date) -> StageDate:

@@ -77,14 +77,14 @@ def _official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
     if sample is None:
         text = (
             f"no official sample of {lot.id} was taken by {full_day_text(one.date)}{_first_text(state)}; nothing is cut before it "
-            f"under {profile.standing}"
+            f"under {profile.citation}"
         )
         yield Fault(NO_SAMPLE, text)
         return
     if sample.outcome == FAILED:
         text = (
             f"the official sample {sample.id} of {lot.id} of {full_day_text(sample.date)} failed; a failed lot is cut, moved or "
-            f"mixed only as the authority allows. {profile.standing}"
+            f"mixed only as the authority allows. {profile.citation}"
         )
         yield Fault(FAILED_LOT, text)
     within = profile.harvest_within_d
@@ -93,7 +93,7 @@ def _official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
         text = (
             f"the official sample {sample.id} of {lot.id} was taken on {full_day_text(sample.date)}, and its {within} d end on "
             f"{full_day_text(until)}; a pass after it needs a new one, of {year_day_text(first)} to {full_day_text(one.date)}, "
-            f"under {profile.standing}"
+            f"under {profile.citation}"
         )
         yield Fault(RUN_OUT, text)
 

@@ -51,13 +51,13 @@ def _uncovered(state: OfficialState, profile: Profile, within_d: int, ends: date
     ):
         return _run_out(last, profile, within_d, ends)
     first = full_day_text(state.all[0].date)
-    return f"the harvest on {full_day_text(ends)} is before the official sample of {first}; no cut before it. {profile.standing}"
+    return f"the harvest on {full_day_text(ends)} is before the official sample of {first}; no cut before it. {profile.citation}"
 
 
 def _failed(official: Official, profile: Profile, ends: date) -> str:
     return (
         f"the harvest is on {full_day_text(ends)}, and the official sample of {full_day_text(official.date)} failed; right would "
-        f"be what the authority allows, before anything is cut, moved or mixed. {profile.standing}"
+        f"be what the authority allows, before anything is cut, moved or mixed. {profile.citation}"
     )
 
 
@@ -67,5 +67,5 @@ def _run_out(last: Official, profile: Profile, within_d: int, ends: date) -> str
     return (
         f"the harvest ends on {full_day_text(ends)}, and the official sample of {year_day_text(last.date)} is valid until "
         f"{full_day_text(valid)}; right would be a new sample from {year_day_text(first)} to {full_day_text(ends)}, or all cut by "
-        f"{year_day_text(valid)}. {profile.standing}"
+        f"{year_day_text(valid)}. {profile.citation}"
     )

@@ -72,10 +72,10 @@ def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
         if not missing or spray.date > today:
             continue
         by = None if rules is None else record_days(season, spray, rules.spray_records).write_by
-        standing = "" if rules is None or by is None else rules.standing
+        citation = "" if rules is None or by is None else rules.citation
         what = f"record of {spray.product}, {day_text(spray.date)}"
         why = f"missing: {', '.join(missing)}"
-        yield Decision(SPRAY, spray.id, what, spray.place, by, why, record=spray.id, rules=standing)
+        yield Decision(SPRAY, spray.id, what, spray.place, by, why, record=spray.id, rules=citation)
 
 
 def _missing(spray: Spray) -> list[str]:
@@ -180,7 +180,7 @@ def _of_lot(
     lot: Lot, timeline: Timeline, profile: Profile, state: OfficialState, today: date
 ) -> Iterator[Decision]:
     where = timeline.stay_on(today).light
-    row = Decision(OFFICIAL, lot.id, "", where, today, cohorts=(lot.cohort,), rules=profile.standing)
+    row = Decision(OFFICIAL, lot.id, "", where, today, cohorts=(lot.cohort,), rules=profile.citation)
     if state.coming is not None:
         one = state.coming
         what = f"{lot.id} official sample {'to be booked' if one.state == ASKED else 'to be taken'}"

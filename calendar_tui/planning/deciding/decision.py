@@ -28,7 +28,7 @@ class Decision(NamedTuple):
     kind: one of KINDS. about: the cohort, lot, place or batch. what: in words, without the day. where: the place.
     by: the last day on which it is in time; None where none is set. why: of that day. stage: that is to be decided or
     recorded; "" for none. cohorts: all that it is for. record: the id of the record in which it is decided, "" where there is none.
-    rules: the standing of the rule profile that sets the day, "" where none does.
+    rules: the citation of the rule profile that sets the day, "" where none does.
     """
 
     kind: str

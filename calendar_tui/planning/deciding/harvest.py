@@ -38,7 +38,7 @@ def cut_decisions(
         last = min(ends, key=lambda end: end.day, default=None)
         if last is not None and is_soon(last.day, today, CUT_AHEAD_D):
             where = timelines[lot.cohort].stay_on(today).light
-            rules = "" if cut.profile is None else cut.profile.standing
+            rules = "" if cut.profile is None else cut.profile.citation
             waits = [f"waits for {one}" for one in cut.window.waits_for]
             why = "; ".join((last.rule, *waits))
             yield Decision(

@@ -37,7 +37,7 @@ def whether_mixed(season: Season, there: Sequence[Pass], new: Pass) -> str:
         if lot.id != own.id and unset:
             return (
                 f"{one.id} is of lot {lot.id} and {new.id} of {own.id}; whether lots may be mixed is not set in "
-                f"{unset[0].standing}"
+                f"{unset[0].citation}"
             )
     return ""
 
@@ -48,7 +48,7 @@ def _whys(season: Season, results: Results, one: Pass, new: Pass) -> Iterator[st
         for lot, cut in zip(lots, (one, new), strict=True):
             profile = rules_for(season, lot, cut.date)
             if profile is not None and profile.commingled == NEVER:
-                yield f"{one.id} is of lot {lots[0].id} and {new.id} of {lots[1].id}: lots are never mixed under {profile.standing}"
+                yield f"{one.id} is of lot {lots[0].id} and {new.id} of {lots[1].id}: lots are never mixed under {profile.citation}"
     verdicts = [_outcome(season, lot) for lot in lots]
     if verdicts[0] != verdicts[1] and (all(verdicts) or FAILED in verdicts):
         yield (

@@ -21,8 +21,8 @@ from itertools import groupby
 from typing import NamedTuple
 
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
+from calendar_tui.planning.sampling.bag_states import LOST, PLANNED
 from calendar_tui.planning.sampling.planned import PlannedBag, plans_of
-from calendar_tui.planning.sampling.standing import LOST, PLANNED
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.records import Season
 from calendar_tui.season.sampling import Sample, Sampling

@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from calendar_tui.nature.sample_sizes import pooled_cv
 from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState, bag_states
 from calendar_tui.planning.sampling.budget import GivenUp, Kept, within_budget
 from calendar_tui.planning.sampling.planned import planned_bags
-from calendar_tui.planning.sampling.standing import LOST, PLANNED, BagStanding, standing_bags
 from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.records import Season
 from calendar_tui.season.sampling import Sample
@@ -29,7 +29,7 @@ class SamplingWeek(NamedTuple):
     """
 
     first: date
-    bags: tuple[BagStanding, ...]
+    bags: tuple[BagState, ...]
     further: tuple[Sample, ...]
     kept: Kept
 
@@ -43,7 +43,7 @@ class SamplingWeek(NamedTuple):
         return tuple(one for one in self.kept.given_up if self.first <= one.bag.day <= self.last)
 
     @property
-    def to_cut(self) -> tuple[BagStanding, ...]:
+    def to_cut(self) -> tuple[BagState, ...]:
         """The bags of the week that are open and kept within the budget."""
         out = {one.bag for one in self.given_up}
         return tuple(one for one in self.bags if one.is_open and one.bag not in out)
@@ -61,16 +61,16 @@ def sampling_week(
     begins: its first weekday, counted from Monday as 0.
     """
     first = first_of_week(day, begins)
-    standing = standing_bags(season, planned_bags(season, timelines))
+    states = bag_states(season, planned_bags(season, timelines))
     last = first + timedelta(days=6)
-    of_week = tuple(one for one in standing if first <= one.bag.day <= last)
-    planned = {one.sample.id for one in standing if one.sample is not None}
+    of_week = tuple(one for one in states if first <= one.bag.day <= last)
+    planned = {one.sample.id for one in states if one.sample is not None}
     further = tuple(
         s
         for s in season.samples.values()
         if first <= s.date <= last and s.id not in planned and s.state != LOST
     )
-    coming = [one.bag for one in standing if one.is_open and one.bag.day >= first]
+    coming = [one.bag for one in states if one.is_open and one.bag.day >= first]
     kept = within_budget(season, coming, cut_days(season, timelines, limits))
     return SamplingWeek(first, of_week, further, kept)
 

@@ -63,7 +63,7 @@ class RulesView(RecordsView):
         self._heading.say(row((TITLE, HEADING), fitted(f"  {cautions('aid', 'rules')}", width - len(TITLE))))
         yield row(("In this season", HEADING))
         own = plan.season.profiles
-        yield from (self._row(OWN, name, one.standing, width) for name, one in own.items())
+        yield from (self._row(OWN, name, one.citation, width) for name, one in own.items())
         if not own:
             yield row((f"  none yet: {shown_key(self, 'rules.t')} takes one of those below in", DIM))
         yield row((f"Lots today, {len(lots_of(plan.season))}", HEADING))
@@ -71,7 +71,7 @@ class RulesView(RecordsView):
         yield row(("Coming with the program", HEADING))
         for name, one in self._shipped.items():
             has = "the season has its own: " if name in own else ""
-            yield self._row(SHIPPED, name, f"{has}{one.standing}", width)
+            yield self._row(SHIPPED, name, f"{has}{one.citation}", width)
 
     def _row(self, kind: str, name: str, text: str, width: int) -> ListRow:
         room = max(width - NAME_WIDTH, 0)
@@ -112,8 +112,8 @@ class RulesView(RecordsView):
         profile = (plan.season.profiles if kind == OWN else self._shipped).get(name)
         if profile is None:
             return []
-        standing, *rest = profile_texts(profile)
-        return [standing, "; ".join(rest)]
+        citation, *rest = profile_texts(profile)
+        return [citation, "; ".join(rest)]
 
     def select_record(self, kind: str, ident: Ident) -> None:
         """Put the cursor on this profile."""
@@ -144,5 +144,5 @@ def _lot_texts(plan: Plan) -> Iterator[tuple[str, str]]:
     """Each lot with the profile that holds for it today, and why."""
     for lot in lots_of(plan.season):
         held = rules_for(plan.season, lot, plan.today)
-        by, standing = ("no rules", "") if held is None else (held.id, f"; {held.standing}")
-        yield lot.id, f"{by}, {rules_reason(plan.season, lot, plan.today)}{standing}"
+        by, citation = ("no rules", "") if held is None else (held.id, f"; {held.citation}")
+        yield lot.id, f"{by}, {rules_reason(plan.season, lot, plan.today)}{citation}"

@@ -187,7 +187,7 @@ class LotView(Page[None]):
         """Whose rules these are and of when, in sight wherever the page is; a small terminal has them further down."""
         if cut.profile is None or self.app.size.height < LEAST_HEIGHT:
             return []
-        return [*wrapped(cut.profile.standing, width - 1, "", "  ", style=DIM)]
+        return [*wrapped(cut.profile.citation, width - 1, "", "  ", style=DIM)]
 
     # --- other lots, and other ways
 

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.handing_on.words.farm_text import (
     place_columns,
-    place_standing_text,
+    place_occupancy_text,
     place_text,
     programme_text,
     table_text,
@@ -81,7 +81,7 @@ def farm_rows(plan: Plan, data: Mapping[str, Any], setting: str) -> Iterator[tup
 def _place_rows(plan: Plan, name: str) -> Iterator[FarmRow]:
     """A place, and its programmes below it."""
     place = plan.season.places[name]
-    holds = place_standing_text(plan, name, plan.today)
+    holds = place_occupancy_text(plan, name, plan.today)
     yield FarmRow("place", (name,), name, place_columns(place), holds, place_text(place))
     for programme in _programmes(plan.season, name):
         light, first = identity("programme", {"place": programme.place, "from": programme.first})

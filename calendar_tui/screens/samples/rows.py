@@ -17,8 +17,8 @@ from calendar_tui.handing_on.words.samples_text import (
 from calendar_tui.planning.changes.bags import known_limits
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
+from calendar_tui.planning.sampling.bag_states import BagState
 from calendar_tui.planning.sampling.planned import PlannedBag
-from calendar_tui.planning.sampling.standing import BagStanding
 from calendar_tui.planning.sampling.week import SamplingWeek, held_bags, sampling_week
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, row, wrapped
 from calendar_tui.season.cells import cell_len, cut_text, filled
@@ -82,7 +82,7 @@ def _mark(key: str, marked: frozenset[str]) -> str:
     return "* " if key in marked else "  "
 
 
-def _planned_row(one: BagStanding, given_up: bool, marked: frozenset[str], room: int) -> ListRow:
+def _planned_row(one: BagState, given_up: bool, marked: frozenset[str], room: int) -> ListRow:
     """room: for what it is of, in cells."""
     bag = one.bag
     whose = unit_text(bag.cohort, bag.lot, bag.block)

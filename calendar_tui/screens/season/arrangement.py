@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from calendar_tui.planning.arranging import WAYS
-from calendar_tui.screens.season.standing import Standing
+from calendar_tui.screens.season.bookmark import Bookmark
 
 
 class Arrangement(NamedTuple):
@@ -30,7 +30,7 @@ class Arrangement(NamedTuple):
 AS_OPENED = Arrangement()
 
 
-def arrangement_of(standing: Standing) -> Arrangement:
+def arrangement_of(bookmark: Bookmark) -> Arrangement:
     """How the cohorts are arranged where one begins."""
-    way = standing.arranged if standing.arranged in WAYS else AS_OPENED.way
-    return Arrangement(way, standing.words, frozenset(standing.folded))
+    way = bookmark.arranged if bookmark.arranged in WAYS else AS_OPENED.way
+    return Arrangement(way, bookmark.words, frozenset(bookmark.folded))

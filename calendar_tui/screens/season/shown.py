@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from calendar_tui.planning.arranging import Row
 from calendar_tui.screens.season.arrangement import Arrangement
-from calendar_tui.screens.season.standing import Standing
+from calendar_tui.screens.season.bookmark import Bookmark
 
 
 class Shown(NamedTuple):
@@ -86,11 +86,11 @@ class Shown(NamedTuple):
 
     # --- another time
 
-    def standing(self, cursor: date | None, zoom: str) -> Standing:
+    def bookmark(self, cursor: date | None, zoom: str) -> Bookmark:
         """Where one stands, to begin there. cursor: None for today."""
         row, (way, words, folded) = self.row, self.arrangement
         cohort = "" if row is None else row.cohort or row.group.cohorts[0]
-        return Standing("", cursor, cohort, zoom, way, words, tuple(sorted(folded)))
+        return Bookmark("", cursor, cohort, zoom, way, words, tuple(sorted(folded)))
 
 
 def _row_like(rows: Sequence[Row], before: Row | None, at: int) -> int:

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.window import CROPS, Window, axis_ends, crop_ends, zooms
-from calendar_tui.screens.season.standing import AT_FIRST, Standing
+from calendar_tui.screens.season.bookmark import AT_FIRST, Bookmark
 
 WHOLE = "season"
 
@@ -14,15 +14,15 @@ WHOLE = "season"
 class TimeAxis:
     """The days of a plan. cursor: on one of them. zoom: the name of a zoom; columns: cells that the days are laid over."""
 
-    def __init__(self, plan: Plan, today: date, standing: Standing = AT_FIRST) -> None:
-        """standing: where to begin."""
+    def __init__(self, plan: Plan, today: date, bookmark: Bookmark = AT_FIRST) -> None:
+        """bookmark: where to begin."""
         self.on(plan)
         first, last = self._crops
         self.cursor = self._for_today = min(max(today, first), last)
-        self.zoom = standing.zoom or CROPS
+        self.zoom = bookmark.zoom or CROPS
         self._first = first
-        if standing.cursor is not None:
-            self.stand(standing.cursor)
+        if bookmark.cursor is not None:
+            self.stand(bookmark.cursor)
 
     def day_to_keep(self, today: date) -> date | None:
         """The day on which the cursor stands, None where that is today's or, that being out of reach, stands for it."""

@@ -22,13 +22,13 @@ from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.kit.window import CROPS
 from calendar_tui.screens.kit.words import TypedWords
 from calendar_tui.screens.season.arrangement import Arrangement, arrangement_of
+from calendar_tui.screens.season.bookmark import AT_FIRST, Bookmark
 from calendar_tui.screens.season.chart import season_rows, warned
 from calendar_tui.screens.season.fitting import first_shown
 from calendar_tui.screens.season.layout import SMALLEST, Layout
 from calendar_tui.screens.season.shown import Shown
 from calendar_tui.screens.season.sight import Look, kept_count, kept_rows, layout_of
 from calendar_tui.screens.season.small import HEAD_ROWS, small_rows
-from calendar_tui.screens.season.standing import AT_FIRST, Standing
 from calendar_tui.screens.season.time_axis import WHOLE, TimeAxis
 from calendar_tui.screens.season.title import kept_waits
 
@@ -44,12 +44,12 @@ class SeasonView(Screen[None]):
     BINDINGS = bindings("chart", "season", "past", "undo", "redo")
     LISTED = ("cohort",)
 
-    def __init__(self, plan: Plan, today: date, standing: Standing = AT_FIRST) -> None:
-        """standing: where to begin."""
+    def __init__(self, plan: Plan, today: date, bookmark: Bookmark = AT_FIRST) -> None:
+        """bookmark: where to begin."""
         super().__init__()
-        self._plan, self._begins = plan, standing
-        self._time = TimeAxis(plan.by_ripeness, today, standing)
-        self._shown = Shown(arrangement_of(standing))
+        self._plan, self._begins = plan, bookmark
+        self._time = TimeAxis(plan.by_ripeness, today, bookmark)
+        self._shown = Shown(arrangement_of(bookmark))
         self._top = 0
         self._clicked: tuple[int, date] | None = None
         self._kept = Kept()
@@ -80,9 +80,9 @@ class SeasonView(Screen[None]):
         return self._shown.row
 
     @property
-    def standing(self) -> Standing:
+    def bookmark(self) -> Bookmark:
         """Where the view stands, to begin there another time."""
-        return self._shown.standing(self._time.day_to_keep(self._plan.today), self._time.zoom)
+        return self._shown.bookmark(self._time.day_to_keep(self._plan.today), self._time.zoom)
 
     def compose(self) -> ComposeResult:
         yield self._sheet

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 LONGEST, MOST = 200, 200
 
 
-class Standing(NamedTuple):
+class Bookmark(NamedTuple):
     """view: the view that was open, by its name in the table of views. cursor: the day of the time cursor, None for
     today, which stays today. cohort: the selected one. zoom, arranged: by their names. words: of the filter.
     folded: the groups that are. "" and nothing stand for what a season opens with at first.
@@ -25,21 +25,21 @@ class Standing(NamedTuple):
     folded: tuple[str, ...] = ()
 
 
-AT_FIRST = Standing()
+AT_FIRST = Bookmark()
 
 
-def plain_values(standing: Standing) -> dict[str, Any]:
-    """A standing in the values that JSON has."""
-    values = standing._asdict() | {"cursor": standing.cursor and standing.cursor.isoformat()}
+def plain_values(bookmark: Bookmark) -> dict[str, Any]:
+    """A bookmark in the values that JSON has."""
+    values = bookmark._asdict() | {"cursor": bookmark.cursor and bookmark.cursor.isoformat()}
     return {name: value for name, value in values.items() if value}
 
 
-def standing_of(kept: Mapping[str, Any]) -> Standing:
-    """The standing of plain values; what is not of its kind is as at first."""
+def bookmark_of(kept: Mapping[str, Any]) -> Bookmark:
+    """The bookmark of plain values; what is not of its kind is as at first."""
     texts = {name: _text(kept.get(name)) for name in ("view", "cohort", "zoom", "arranged", "words")}
     folded = kept.get("folded")
     names = folded[:MOST] if isinstance(folded, list | tuple) else ()
-    return Standing(cursor=_day(kept.get("cursor")), folded=tuple(filter(None, map(_text, names))), **texts)
+    return Bookmark(cursor=_day(kept.get("cursor")), folded=tuple(filter(None, map(_text, names))), **texts)
 
 
 def _text(value: Any) -> str:

@@ -13,7 +13,7 @@ from calendar_tui.season.sampling import Sample
 LOST, PLANNED = "lost", "planned"
 
 
-class BagStanding(NamedTuple):
+class BagState(NamedTuple):
     """A planned bag, and the one that is recorded for it; None where there is none. A bag that is lost is none."""
 
     bag: PlannedBag
@@ -25,7 +25,7 @@ class BagStanding(NamedTuple):
         return self.sample is None or self.sample.state == PLANNED
 
 
-def standing_bags(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagStanding, ...]:
+def bag_states(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagState, ...]:
     """Each planned bag with the recorded one of the same cohort, lot, block and position that is nearest to its day.
 
     Nearest first, and of two as near the earlier day; each recorded bag stands for one.
@@ -47,7 +47,7 @@ def standing_bags(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagStandi
         if n not in taken and sample.id not in used:
             taken[n] = sample
             used.add(sample.id)
-    return tuple(BagStanding(bag, taken.get(n)) for n, bag in enumerate(planned))
+    return tuple(BagState(bag, taken.get(n)) for n, bag in enumerate(planned))
 
 
 def sample_of(sample: Sample) -> tuple[str, str, str, str]:

@@ -11,7 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 
 
-class Standing(NamedTuple):
+class Occupancy(NamedTuple):
     """What a place holds. now: cohorts that stand there on the day. plants: of those of which the number is known, None where
     it is of none. next: the cohort that comes next, and its day; None where none does.
     """
@@ -21,14 +21,14 @@ class Standing(NamedTuple):
     next: tuple[str, date] | None
 
 
-def standing_in(plan: Plan, place: str, day: date) -> Standing:
+def occupancy_of(plan: Plan, place: str, day: date) -> Occupancy:
     """What the place, all its parts together, holds on a day."""
     spans = [(t.cohort, *span) for t in plan.timelines.values() for span in _spans(plan, t, place, day)]
     now = [cohort for cohort, first, end in spans if first <= day < end]
     coming = sorted((first, cohort.id) for cohort, first, end in spans if first > day)
     known = [cohort.plants for cohort in now if cohort.plants is not None]
     following = (coming[0][1], coming[0][0]) if coming else None
-    return Standing(tuple(cohort.id for cohort in now), sum(known) if known else None, following)
+    return Occupancy(tuple(cohort.id for cohort in now), sum(known) if known else None, following)
 
 
 def _spans(plan: Plan, timeline: Timeline, place: str, day: date) -> Iterator[tuple[date, date]]:

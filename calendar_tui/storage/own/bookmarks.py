@@ -19,18 +19,18 @@ MOST_SEASONS, MOST_BYTES = 40, 200_000
 Kept = Mapping[str, Any]
 
 
-def standings_file() -> Path:
+def bookmarks_file() -> Path:
     """The file, which may not be there yet."""
     return own_folder(STATE) / "left.json"
 
 
-def read_standing(file: Path, season: Path) -> Kept:
+def read_bookmark(file: Path, season: Path) -> Kept:
     """What was kept of where this season was left; nothing where nothing is known."""
     kept = _read(file).get(_name(season))
     return kept if isinstance(kept, dict) else {}
 
 
-def write_standing(file: Path, season: Path, kept: Kept) -> None:
+def write_bookmark(file: Path, season: Path, kept: Kept) -> None:
     """Keep where this season was left, whole or not at all, and where others were. Raises SeasonFileError."""
     from calendar_tui.storage.disk.handed_file import hand_out
 
