@@ -45,7 +45,10 @@ FLAGS: Flags = {
         for role, words in _ROLES.items()
     },
     "--sample": {"metavar": "COLUMN", "help": "the sample within a plot: they are averaged to the plot"},
-    "--of": {"metavar": "COLUMN", "help": "what the value is a count out of, such as plants planted"},
+    "--of": {
+        "metavar": "COLUMN",
+        "help": "what the value is a count out of, such as plants planted; analysed as logit",
+    },
     "--percent": {"action": "store_true", "help": "the values are in percent, and are taken as shares"},
     "--scale": {
         "choices": _SCALES,
@@ -229,7 +232,7 @@ def _plots(args: argparse.Namespace, table: TrialTable, layout: Layout) -> tuple
     if args.of:
         totals = numbers(table, table.find(args.of, "--of"), args.decimal or "")
         out_of = np.array([np.nan if number is None else number for number in totals.values])
-        values = shares(values, out_of, args.scale or "plain")
+        values = shares(values, out_of, _scale(args))
     elif args.percent:
         values = values / 100
     mapped = (table.find(name, f"--{role}") for role in ("row", "column") if (name := getattr(args, role)))
@@ -261,7 +264,7 @@ def _question(args: argparse.Namespace, table: TrialTable, layout: Layout) -> Qu
 
     return Question(
         layout,
-        args.scale or "plain",
+        _scale(args),
         _level(args.level),
         tuple(_factor(table, layout, name, "--response") for name in args.response or ()),
         tuple(_factor(table, layout, name, "--density") for name in args.density or ()),
@@ -271,6 +274,12 @@ def _question(args: argparse.Namespace, table: TrialTable, layout: Layout) -> Qu
         row=table.find(args.row, "--row") if args.row else "",
         column=table.find(args.column, "--column") if args.column else "",
     )
+
+
+def _scale(args: argparse.Namespace) -> str:
+    """The scale that is set; of counts out of a total the logit."""
+    scale: str = args.scale or ("logit" if args.of else "plain")
+    return scale
 
 
 def _level(typed: str) -> float:
@@ -310,9 +319,11 @@ def _contrasts(
 
 
 def _notes(table: TrialTable, layout: Layout, args: argparse.Namespace) -> Iterator[str]:
-    """What is odd about the labels."""
+    """What is odd about the labels and the scale."""
     from calendar_tui.season.trial_table import alike_levels
 
+    if args.percent and not args.scale:
+        yield "Shares are analysed as they are; near 0 and 100 % they spread less than between: see --scale logit and arcsine."
     for name in dict.fromkeys(name for names in layout.columns.values() for name in names):
         if pair := alike_levels(table.texts(name)):
             yield f'{name} has "{pair[0]}" and "{pair[1]}", which are taken as two; write one of them if they are the same.'

@@ -214,8 +214,15 @@ def test_counts_out_of_a_total_are_analysed_as_logits(table: Path) -> None:
     found = analysed(table, *words)
     rows = {row["level"][0]: row["turned_back"] for row in found["means"][0]["means"]}  # type: ignore[index]
     assert rows == {"a": pytest.approx(0.58, abs=0.02), "b": pytest.approx(0.965, abs=0.02)}
-    without = run("analyse", table, *words[:-4], "--scale", "logit", today=None)
+    without = run("analyse", table, *words[:-2], "--scale", "logit", today=None)
     assert "trial.csv:2, 3, 4, 5, 6 and 1 more: 20 is no share from 0 to 1" in without.err
+
+
+def test_shares_in_percent_are_taken_as_shares(table: Path) -> None:
+    found = analysed(table, *BLOCKS, *NO_GUARDS, "--percent")
+    assert found["means"][0]["means"][0]["mean"] == pytest.approx(0.10367, abs=1e-5)  # type: ignore[index]
+    assert "see --scale logit and arcsine" in found["remarks"][0]  # type: ignore[index]
+    assert analysed(table, *BLOCKS, *NO_GUARDS, "--percent", "--scale", "logit")["scale"] == "logit"
 
 
 def test_light_in_one_place_a_level_is_not_tested(table: Path) -> None:

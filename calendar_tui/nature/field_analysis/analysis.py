@@ -220,7 +220,7 @@ def _responses(fit: Fit, plots: Plots, sources: Sequence[Source], question: Ques
         if one is None:
             words = ", ".join(level[0] for level in cells.levels[:5])
             raise TrialProblem(
-                f"{name} has levels that are no numbers or dates: {words}; its response has no axis"
+                f"{name} has levels that are no numbers or dates: {words}; write numbers, or dates as 2027-06-09"
             )
         found.append(one)
     return tuple(found)

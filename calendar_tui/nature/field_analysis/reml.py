@@ -62,11 +62,13 @@ def _squares(rows: Floats, matrix: Floats) -> Floats:
 
 
 def _together(df: Floats) -> float:
-    """The degrees of freedom of several t tests as one F (Fai and Cornelius 1996)."""
+    """The degrees of freedom of several t tests as one F (Fai and Cornelius 1996); the fewest where one has 2 or fewer."""
     if len(df) == 1 or np.ptp(df) < 1e-6 * df.max():
         return float(df.mean())
-    expected = float(np.sum(df[df > 2] / (df[df > 2] - 2)))
-    return 2 * expected / (expected - len(df)) if expected > len(df) else 1.0
+    if df.min() <= 2:
+        return float(df.min())
+    expected = float(np.sum(df / (df - 2)))
+    return 2 * expected / (expected - len(df))
 
 
 def fit_mixed(values: Floats, fixed: Floats, random: Sequence[Floats]) -> Mixed:

@@ -15,7 +15,7 @@ from calendar_tui.nature.field_analysis.designs import BLOCKS, COMPLETE, LATIN, 
 from calendar_tui.nature.field_analysis.diagnostics import spread
 from calendar_tui.nature.field_analysis.gathering import TrialProblem
 from calendar_tui.nature.field_analysis.plots import Plots
-from calendar_tui.nature.field_analysis.scales import ARCSINE, COUNT, LOG, LOGIT, shares
+from calendar_tui.nature.field_analysis.scales import ARCSINE, COUNT, LOG, LOGIT, SCALES, on_scale, shares
 from calendar_tui.nature.field_analysis.sums import SumsFit
 from calendar_tui.nature.field_analysis.under_limit import counted
 from tests.counting import lines_run
@@ -253,6 +253,13 @@ def test_shares_are_analysed_as_logits_and_turned_back() -> None:
     assert found.means[0].value[0] == pytest.approx(np.log(middle))
     assert found.means[0].back[0] == pytest.approx(middle / (1 + middle))
     assert found.cv == (), "a coefficient of variation of logits says nothing"
+
+
+@pytest.mark.parametrize("scale", SCALES)
+def test_a_scale_and_the_way_back_are_each_others_inverse(scale: str) -> None:
+    values = np.array([0.001, 0.02, 0.5, 0.98, 0.999])
+    assert SCALES[scale].back(on_scale(values, scale)) == pytest.approx(values)
+    assert on_scale(np.array([4.0, 9.0]), COUNT) == pytest.approx([4.5**0.5, 9.5**0.5])
 
 
 @pytest.mark.parametrize(

@@ -170,3 +170,23 @@ def test_main_units_in_places_are_tested_by_places() -> None:
     assert found["light place"][0] == 2
     assert found["light"][3] == pytest.approx(found["light"][2] / found["light place"][2])
     assert found[""][0] == 4
+
+
+def test_two_factors_in_the_sub_plots_are_crossed() -> None:
+    """Gomez and Gomez 1984, the split-split plot taken as a split plot: a(r - 1)(bc - 1) degrees of freedom for all below."""
+    layout = laid_out(SPLIT, block="rep", main="nitro", sub="management gen")
+    found = rows(fitted(published("gomez.splitsplit", "yield"), layout))
+    assert list(found) == [
+        "rep",
+        "nitro",
+        "rep nitro",
+        "management",
+        "gen",
+        "management gen",
+        "nitro management",
+        "nitro gen",
+        "nitro management gen",
+        "",
+    ]
+    assert_row(found["nitro"], 4, f=27.695)
+    assert_row(found[""], 5 * 2 * 8, ss=5.23633 + 29.7325)

@@ -10,7 +10,7 @@ from published_trials import OATS, federer, laid_out, oats_with_gaps, published
 
 from calendar_tui.nature.field_analysis.designs import ALPHA, AUGMENTED, BLOCKS, COMPLETE
 from calendar_tui.nature.field_analysis.plots import Cells, Floats, Plots, cells_of
-from calendar_tui.nature.field_analysis.reml import fit_mixed
+from calendar_tui.nature.field_analysis.reml import _together, fit_mixed
 from calendar_tui.nature.field_analysis.sums import SumsFit, is_orthogonal
 from calendar_tui.nature.field_analysis.unbalanced import MixedFit, NotSeparable, missing_combinations
 
@@ -137,6 +137,14 @@ def test_a_combination_that_no_plot_has_is_not_guessed() -> None:
         MixedFit(plots.kept(there), OATS)
     term = next(term for term in OATS.terms() if term.factors == ("gen", "nitro"))
     assert list(missing_combinations(plots.kept(there), term)) == [("Victory", "0.6")]
+
+
+def test_several_t_tests_as_one_f_have_the_degrees_of_freedom_of_all() -> None:
+    """Fai and Cornelius 1996: 2 E / (E - q), E the sum of v / (v - 2)."""
+    assert _together(np.array([10.0, 10.0])) == 10
+    expected = 4 / 2 + 12 / 10
+    assert _together(np.array([4.0, 12.0])) == pytest.approx(2 * expected / (expected - 2))
+    assert _together(np.array([1.5, 2.5])) == 1.5
 
 
 def test_too_few_plots_for_an_error_are_told() -> None:
