@@ -208,10 +208,9 @@ def test_counts_out_of_a_total_are_analysed_as_logits(table: Path) -> None:
         "stand",
         "--of",
         "planted",
-        "--scale",
-        "logit",
     ]
     found = analysed(table, *words)
+    assert found["scale"] == "logit"
     rows = {row["level"][0]: row["turned_back"] for row in found["means"][0]["means"]}  # type: ignore[index]
     assert rows == {"a": pytest.approx(0.58, abs=0.02), "b": pytest.approx(0.965, abs=0.02)}
     without = run("analyse", table, *words[:-2], "--scale", "logit", today=None)

@@ -38,7 +38,7 @@ def _counted(level: Level, values: np.ndarray, under: Marks) -> Counted:
     count, below = len(values), int(under.sum())
     # Whatever those under the limit are, they come before all that is measured.
     whole = np.concatenate((np.full(below, -np.inf), measured))
-    median = float(np.median(whole)) if 2 * below < count else -np.inf
+    median = float(np.median(whole))
     return Counted(
         level,
         count,

@@ -8,13 +8,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from published_trials import OATS, federer, laid_out, plant_growth, published
+from published_trials import OATS, federer, laid_out, oats_with_gaps, plant_growth, published
 
 from calendar_tui.nature.field_analysis.comparisons import Comparison, compare
 from calendar_tui.nature.field_analysis.designs import AUGMENTED, BLOCKS, COMPLETE
 from calendar_tui.nature.field_analysis.estimates import Estimates
 from calendar_tui.nature.field_analysis.letters import letters
 from calendar_tui.nature.field_analysis.plots import Plots, cells_of
+from calendar_tui.nature.field_analysis.studentized_range import range_of_tail
 from calendar_tui.nature.field_analysis.sums import SumsFit
 from calendar_tui.nature.field_analysis.unbalanced import MixedFit
 
@@ -139,3 +140,14 @@ def test_an_error_of_less_than_one_degree_of_freedom_tells_no_means_apart() -> N
 
     plots = plant_growth()
     assert compare(Scarce(), cells_of(plots, ("group",)), 0.05) is None  # type: ignore[arg-type]
+
+
+def test_tukey_takes_the_fewest_degrees_of_freedom_of_all_pairs() -> None:
+    plots = oats_with_gaps()
+    found = compare(MixedFit(plots, OATS._replace(interactions=False)), cells_of(plots, ("gen",)), 0.05)
+    assert found is not None
+    df = found.pairs.differences.df
+    assert df.min() < df.max() - 0.1
+    (kind,) = found.kinds
+    assert kind.tukey[0] == pytest.approx(range_of_tail(0.05, 3, df.min()) * kind.sed[0] / 2**0.5)
+    assert kind.tukey[1] == pytest.approx(range_of_tail(0.05, 3, df.min()) * kind.sed[1] / 2**0.5)
