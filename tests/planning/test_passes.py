@@ -9,8 +9,12 @@ import pytest
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.passes import record_pass, typed_weights
 from calendar_tui.planning.changes.slips import record_date
+from calendar_tui.planning.changes.task_edits import move_change
+from calendar_tui.planning.changes.task_moves import task_edits, task_moves
 from calendar_tui.planning.occupancy import occupancy_of
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.tasks.chore_dates import chore_dates
+from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.refusal import Refusal
 from tests.planning.sampled_farm import FLOWERING, sampled_data
@@ -200,3 +204,98 @@ def test_a_pass_of_one_of_two_lots_is_after_the_official_sample_of_their_cohort(
     official = [{"id": "O1", "date": FIRST - timedelta(days=9), "lot": "A1", "state": "taken"}]
     there = held(lot=lots, official=official, profile=[RULES])
     assert not [q for q in record_pass(there, "A1-west", {}).questions if "no official sample" in q]
+
+
+# --- the work of passes
+
+HARVEST = {
+    "id": "harvest", "what": "Harvest", "stage": "harvest", "records": "harvest", "who": "crew", "hours": 5,
+}  # fmt: skip
+AGAIN = {
+    "id": "again", "what": "Next pass", "stage": "harvest", "offset_d": 5, "repeat": "FREQ=DAILY;COUNT=1",
+    "until": "harvest", "until_offset_d": 9,
+}  # fmt: skip
+
+
+def worked(today=TODAY):
+    """The farm with the tasks of A1's harvest and next pass saved."""
+    there = held(chore=[HARVEST, AGAIN], today=today)
+    moves = task_moves(there.plan, {"A1"})
+    return saved(there, task_edits(moves), today)
+
+
+def saved(there, edits, today=TODAY):
+    data = apply_edits(there.data, edits)
+    reading = read_season(data)
+    assert reading.season is not None, reading.problems
+    return HeldSeason(make_plan(reading.season, today), data, "", reading)
+
+
+def cut(there, day, today=TODAY, **typed):
+    proposal = record_pass(there, "A1", {"date": day, "why": "ripe", **typed})
+    return proposal, saved(there, proposal.change.edits, today)
+
+
+def work(there):
+    """Chore, number, state, and the day on which it is due or was done."""
+    tasks = [t for t in there.plan.season.tasks if t.cohort == "A1" and t.chore in ("harvest", "again")]
+    return sorted((t.chore, t.n, t.state, t.done_on or t.date) for t in tasks)
+
+
+def test_before_the_first_pass_the_harvest_and_the_next_pass_are_to_come():
+    assert work(worked()) == [
+        ("again", 1, "open", date(2027, 4, 15)),
+        ("harvest", 1, "open", date(2027, 4, 10)),
+    ]
+
+
+def test_a_pass_that_leaves_something_ticks_the_harvest_and_the_next_follows_it():
+    proposal, there = cut(worked(), "2027-04-08")
+    assert work(there) == [
+        ("again", 1, "open", date(2027, 4, 13)),
+        ("harvest", 1, "done", date(2027, 4, 8)),
+    ]
+    assert any(note.startswith("ticks ") and note.endswith(": Harvest") for note in proposal.notes)
+    assert "harvest" not in there.plan.season.cohorts["A1"].recorded
+    assert [m.new.date for m in proposal.tasks if m.old and m.new] == [date(2027, 4, 13)]
+
+
+def test_each_further_pass_ticks_the_next_one_and_lays_out_another():
+    _, first = cut(worked(), "2027-04-08")
+    _, second = cut(first, "2027-04-12")
+    # The fifth day behind it is a Saturday.
+    again = second.plan.season.chores["again"]
+    (due,) = chore_dates(again, second.plan.timelines["A1"])
+    assert due == date(2027, 4, 17)
+    assert work(second)[0] == ("again", 1, "done", date(2027, 4, 12))
+    assert work(second)[1][:3] == ("again", 2, "open")
+    assert work(second)[1][3] >= due
+
+
+def test_the_last_pass_ticks_the_next_one_and_leaves_the_first_on_its_own_day():
+    _, first = cut(worked(), "2027-04-08")
+    _, last = cut(first, "2027-04-14", last="yes")
+    assert work(last) == [
+        ("again", 1, "done", date(2027, 4, 14)),
+        ("harvest", 1, "done", date(2027, 4, 8)),
+    ]
+    assert last.plan.season.cohorts["A1"].recorded["harvest"] == date(2027, 4, 14)
+
+
+def test_a_harvest_in_one_pass_ticks_the_harvest_and_the_next_falls_away():
+    _, there = cut(worked(), "2027-04-12", last="yes")
+    assert work(there) == [("harvest", 1, "done", date(2027, 4, 12))]
+
+
+def test_a_second_pass_of_one_day_ticks_nothing_more():
+    _, first = cut(worked(), "2027-04-08")
+    _, again = cut(first, "2027-04-08", part="middle")
+    assert work(again) == work(first)
+
+
+def test_a_next_pass_that_is_moved_by_hand_stays_and_is_ticked():
+    _, first = cut(worked(), "2027-04-08")
+    (task,) = [t for t in first.plan.season.tasks if (t.chore, t.cohort) == ("again", "A1")]
+    moved = saved(first, move_change([(task, date(2027, 4, 16))]).edits)
+    _, second = cut(moved, "2027-04-16")
+    assert ("again", 1, "done", date(2027, 4, 16)) in work(second)

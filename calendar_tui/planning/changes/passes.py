@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -10,15 +10,18 @@ from calendar_tui.planning.changes.batches import batch_doubts, mixing_doubts, r
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
+from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.slips import record_dates
-from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.changes.ticks import StageDay, tick_edits
 from calendar_tui.planning.cutting.made_cuts import cut_faults
 from calendar_tui.planning.drying.batches import cohort_of
+from calendar_tui.planning.laying_out.last_pass import days_of_passes
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.tasks.chore_dates import is_next_pass
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change
 from calendar_tui.season.lots import cut_through, lot_within, rules_for
-from calendar_tui.season.records import Season
+from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import day_text, full_day_text, number_text
 
@@ -38,7 +41,8 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
     _refuse(held.plan.today, new)
     refuse_mixed(added.plan, new.batch, [new])
     edits = (*started.edits, *(e for e in added.change.edits if e.kind == "pass"))
-    proposal = _with_harvest(started.held.plan, added, new)
+    done = _work_of(started.held.plan.season, season, new)
+    proposal = _with_work(started.held, added, new, done)
     moved = tuple(e for e in proposal.change.edits if e.kind not in ("pass", "batch"))
     asked = (*pass_doubts(held.plan, season, new), *batch_doubts(added.plan, new.batch))
     asked = (*asked, *mixing_doubts(added.plan, new.batch, [new]))
@@ -50,7 +54,7 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
         new_clashes=tuple(text for text in proposal.new_clashes if not text.endswith(asked)),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
-        notes=(*_notes(season, new), *proposal.notes),
+        notes=(*_notes(season, new), *(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes),
     )
 
 
@@ -67,20 +71,53 @@ def _refuse(today: date, new: Pass) -> None:
         )
 
 
-def _with_harvest(plan: Plan, added: Proposal, new: Pass) -> Proposal:
-    """With the record of the harvest, where this pass is the last of its cohort: what both move, from the plan before."""
-    season = added.plan.season
-    cohort = season.cohorts[cohort_of(season, new)]
-    day = cut_through(season, cohort.id)
-    if not new.last or day is None:
+def _work_of(before: Season, season: Season, new: Pass) -> tuple[Task, ...]:
+    """The open task that a pass is the work of, none where its day has been ticked: the harvest's, then that of the next pass.
+
+    The harvest's own goes with the record of the harvest, where the pass is the last. before: the season without the pass.
+    """
+    cohort = cohort_of(season, new)
+    if new.date in days_of_passes(before, cohort):
+        return ()
+    chores = before.chores
+    mine = [t for t in before.tasks if t.about == (cohort,) and t.chore in chores]
+    harvest = [t for t in mine if chores[t.chore].records == "harvest" and t.state != "done"]
+    if harvest and cut_through(season, cohort) is not None:
+        return ()
+    left = [t for t in harvest if t.state == "open"] or [
+        t for t in mine if t.state == "open" and is_next_pass(chores[t.chore])
+    ]
+    return tuple(sorted(left, key=lambda t: t.date)[:1])
+
+
+def _with_work(held: HeldSeason, added: Proposal, new: Pass, done: Sequence[Task]) -> Proposal:
+    """With the task of the pass ticked, and with the record of the harvest, where this pass is the last of its cohort."""
+    season, plan = added.plan.season, held.plan
+    cohort = cohort_of(season, new)
+    day = cut_through(season, cohort)
+    if new.last and day is not None:
+        return _with_harvest(plan, added, StageDay(cohort, "harvest", day), done, new.date)
+    if not done:
         return added
-    # The tasks as they are before the pass: what both move together is worked out once.
-    before = replace(plan, season=replace(season, tasks=plan.season.tasks))
-    both = record_dates(before, [StageDay(cohort.id, "harvest", day)])
+    edits = (*(e for e in added.change.edits if e.kind == "pass"), *tick_edits(done, new.date))
+    about = {"pass": [(new.id,)]}
+    ticked = proposed(
+        held, checked_season(held, edits, about, {}), added.change.what, edits, "pass", about["pass"]
+    )
+    return replace(ticked, doubts=(*added.doubts, *ticked.doubts), questions=added.questions)
+
+
+def _with_harvest(
+    plan: Plan, added: Proposal, harvest: StageDay, done: Sequence[Task], day: date
+) -> Proposal:
+    """With the record of the harvest: what it and the pass move, worked out once, from the tasks as they are before both. day: of the pass."""
+    after = {task.id: replace(task, state="done", done_on=day) for task in done}
+    tasks = tuple(after.get(task.id, task) for task in plan.season.tasks)
+    both = record_dates(replace(plan, season=replace(added.plan.season, tasks=tasks)), [harvest])
     what = f"{added.change.what}; {both.change.what}"
     return replace(
         both,
-        change=Change(what, both.change.edits),
+        change=Change(what, (*tick_edits(done, day), *both.change.edits)),
         doubts=(*added.doubts, *both.doubts),
         notes=(*added.notes, *both.notes),
     )

@@ -181,7 +181,7 @@ def work_of_records(
 
     cohorts: with all that is recorded. Raises Refusal for each record with a fact that no task takes.
     """
-    finished = [*_finished(records, works, cohorts)]
+    finished = [*_finished(season, records, works, cohorts)]
     taken = {task.id for _, task in finished}
     lost = [
         _lost_fact_text(r, works[r.cohort, r.stage], cohorts)
@@ -216,6 +216,7 @@ def _lost_fact_text(record: StageDay, works: Sequence[Task], cohorts: Mapping[st
 
 
 def _finished(
+    season: Season,
     records: Iterable[StageDay],
     works: Mapping[tuple[str, str], Sequence[Task]],
     cohorts: Mapping[str, Cohort],
@@ -227,8 +228,18 @@ def _finished(
         task.id: (r, task) for r in sorted(records, key=lambda r: r.day) for task in works[r.cohort, r.stage]
     }
     for record, task in last.values():
-        if all(record.stage in cohorts[name].recorded for name in task.about if name in cohorts):
+        if all(record.stage in cohorts[name].recorded for name in task.about if name in cohorts) and not (
+            record.stage == "harvest" and is_of_earlier_pass(season, task)
+        ):
             yield record, task
+
+
+def is_of_earlier_pass(season: Season, task: Task) -> bool:
+    """Whether a task was done with a pass that left something to cut: it is not done again with the last one."""
+    from calendar_tui.season.lots import passes_of
+
+    names = [name for name in task.about if name in season.cohorts] if task.state == "done" else []
+    return any(one.date == task.done_on and not one.last for name in names for one in passes_of(season, name))
 
 
 def fact_edits(tasks: Iterable[Task], fact: str) -> tuple[Edit, ...]:

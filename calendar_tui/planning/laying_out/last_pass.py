@@ -16,6 +16,15 @@ def last_pass(season: Season, cohort: str) -> date | None:
     return cut_through(season, cohort)
 
 
+def days_of_passes(season: Season, cohort: str) -> tuple[date, ...]:
+    """The days on which a cohort was cut, each once, by date."""
+    if not season.passes:
+        return ()
+    from calendar_tui.season.lots import passes_of
+
+    return tuple(dict.fromkeys(one.date for one in passes_of(season, cohort)))
+
+
 def standing_after(season: Season, cohort: str) -> date | None:
     """The day of the latest pass of a cohort that is not cut through; None where it is, or none is recorded.
 

@@ -25,7 +25,7 @@ from calendar_tui.planning.laying_out.heat import (
     shoot_of,
 )
 from calendar_tui.planning.laying_out.inductions import Growth, inductions
-from calendar_tui.planning.laying_out.last_pass import last_pass, standing_after
+from calendar_tui.planning.laying_out.last_pass import days_of_passes, last_pass, standing_after
 from calendar_tui.planning.laying_out.light import Light, felt_by
 from calendar_tui.planning.laying_out.looks import POOLS, after_looks, agreeing_with, open_looks, with_looks
 from calendar_tui.planning.laying_out.reasons import induced_reason, never_reason, trigger_reason
@@ -58,7 +58,7 @@ class Timeline:
     stages: in the order of the stage list. felt_h: the felt day (h) on each day of the season.
     never: why it does not flower within the season, or "". ready: from when a day can count; None for a day-neutral
     cohort, and where it does not emerge. futures: those it is laid out in. cut_through: the day of its last pass, where one
-    is recorded. stays: where the plants stand from when to when.
+    is recorded; cut_on: the days of all that are. stays: where the plants stand from when to when.
     """
 
     cohort: Cohort
@@ -69,6 +69,7 @@ class Timeline:
     ready: When | None = None
     futures: Futures | None = None
     cut_through: date | None = None
+    cut_on: tuple[date, ...] = ()
     stays: tuple[Stay, ...] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -193,7 +194,8 @@ def _lay_out(season: Season, cohort: Cohort, early: Stages, light: Light, warmth
     if any(isinstance(stay.begins, str) and stay.begins not in early for stay in cohort.written_stays[1:]):
         # A stay from flowering on moves no date before it, but its days are felt there.
         felt = felt_by(light, cohort, ordered)
-    return Timeline(cohort, variety, ordered, felt, never, ready, futures, last_pass(season, cohort.id))
+    cuts = last_pass(season, cohort.id), days_of_passes(season, cohort.id)
+    return Timeline(cohort, variety, ordered, felt, never, ready, futures, *cuts)
 
 
 class _Growing(NamedTuple):

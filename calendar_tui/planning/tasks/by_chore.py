@@ -18,6 +18,7 @@ from calendar_tui.planning.tasks.chore_dates import (
     chore_dates,
     in_kind,
     in_nursery,
+    is_next_pass,
     place_on,
     repeats,
     span_of,
@@ -60,8 +61,9 @@ def chore_tasks(season: Season, timeline: Timeline) -> Iterator[Task]:
         within = kept(chore, *span)
         dates = [(day, within) for day in chore_dates(chore, timeline)]
         by_place: dict[str, _Needs] = {}
-        # Numbered before those are left out that fall where there is no such work: a task keeps its number.
-        for n, at in enumerate(_put_all(season, chore, dates), 1):
+        # Numbered before those are left out that fall where there is no such work: a task keeps its number. Each pass has its next.
+        begins = max(len(timeline.cut_on), 1) if is_next_pass(chore) else 1
+        for n, at in enumerate(_put_all(season, chore, dates), begins):
             if in_kind(season, chore, timeline, at.day):
                 place = place_on(timeline, chore, at.day)
                 if place not in by_place:

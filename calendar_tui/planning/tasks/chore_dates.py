@@ -70,19 +70,28 @@ def has_lamps(timeline: Timeline) -> bool:
     return "lights_off" in timeline.stages or "lights_on" in timeline.stages
 
 
+def is_next_pass(chore: Chore) -> bool:
+    """Whether a chore is the work of a further pass: a repeat that begins and ends some days behind the harvest."""
+    return bool(chore.repeat) and chore.stage == chore.until == "harvest" and chore.offset_d > 0
+
+
 def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
     """First and last date of a chore for a cohort, both counted, or None where it has none.
 
     A repeat runs from stage + offset up to the day before its end. Of an end some days behind the harvest the first
-    `ROOM_FOR_PASSES_D` are room for further passes, which is over once the last one is recorded.
+    `ROOM_FOR_PASSES_D` are room for further passes, which is over once the last one is recorded. The next pass is counted
+    from the latest, where one is recorded.
     """
-    anchor = timeline.likely(stage_for(chore, timeline.cohort))
+    passed = (
+        timeline.cut_on[-1] if is_next_pass(chore) and timeline.cut_on and not timeline.cut_through else None
+    )
+    anchor = passed or timeline.likely(stage_for(chore, timeline.cohort))
     if anchor is None:
         return None
     first = anchor + timedelta(days=chore.offset_d)
     if not chore.repeat:
         return first, first
-    end = timeline.likely(chore.until)
+    end = passed or timeline.likely(chore.until)
     more_d = chore.until_offset_d
     if chore.until == "harvest" and timeline.cut_through is not None:
         more_d = min(more_d, max(more_d - ROOM_FOR_PASSES_D, 0))
