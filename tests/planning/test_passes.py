@@ -217,9 +217,9 @@ AGAIN = {
 }  # fmt: skip
 
 
-def worked(today=TODAY):
+def worked(chores=(HARVEST, AGAIN), today=TODAY):
     """The farm with the tasks of A1's harvest and next pass saved."""
-    there = held(chore=[HARVEST, AGAIN], today=today)
+    there = held(chore=list(chores), today=today)
     moves = task_moves(there.plan, {"A1"})
     return saved(there, task_edits(moves), today)
 
@@ -299,3 +299,8 @@ def test_a_next_pass_that_is_moved_by_hand_stays_and_is_ticked():
     moved = saved(first, move_change([(task, date(2027, 4, 16))]).edits)
     _, second = cut(moved, "2027-04-16")
     assert ("again", 1, "done", date(2027, 4, 16)) in work(second)
+
+
+def test_without_a_chore_for_the_next_pass_the_harvest_stays_open_and_moves_behind_the_pass():
+    _, there = cut(worked([HARVEST]), "2027-04-12")
+    assert work(there) == [("harvest", 1, "open", date(2027, 4, 13))]

@@ -74,12 +74,12 @@ def _refuse(today: date, new: Pass) -> None:
 def _work_of(before: Season, season: Season, new: Pass) -> tuple[Task, ...]:
     """The open task that a pass is the work of, none where its day has been ticked: the harvest's, then that of the next pass.
 
-    The harvest's own goes with the record of the harvest, where the pass is the last. before: the season without the pass.
+    The harvest's own goes with the record of the harvest, where the pass is the last, or no chore has the next pass as its work.
+    before: the season without the pass.
     """
-    cohort = cohort_of(season, new)
-    if new.date in days_of_passes(before, cohort):
+    cohort, chores = cohort_of(season, new), before.chores
+    if new.date in days_of_passes(before, cohort) or not any(map(is_next_pass, chores.values())):
         return ()
-    chores = before.chores
     mine = [t for t in before.tasks if t.about == (cohort,) and t.chore in chores]
     harvest = [t for t in mine if chores[t.chore].records == "harvest" and t.state != "done"]
     if harvest and cut_through(season, cohort) is not None:
