@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -13,9 +14,10 @@ from small_season import run
 
 from calendar_tui.commands.labels import find_sheet
 from calendar_tui.handing_on.paper.codes import MODULE_MM, QUIET, SquareCode, square_code
+from calendar_tui.handing_on.paper.custody import BAG_COLUMNS
 from calendar_tui.handing_on.paper.label_sheets import SHEETS
 from calendar_tui.handing_on.paper.labels import LabelText, Part, label_parts
-from calendar_tui.handing_on.paper.markup import width_of
+from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, Paper, width_of
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import ALPHABET, check_sign, grouped
 from tests.season_data import data_of
@@ -23,7 +25,7 @@ from tests.season_data import data_of
 SMALLEST = SquareCode(1, ((True,) * 21,) * 21)
 TEXT = LabelText(
     "K7Q2RY",
-    ("A1 amber", "H2 east top, 5 plants", "Tue 16 Mar 2027", "~20 d after flowering", "by"),
+    ("A1 amber", "top H2 east, 5 plants", "Tue 16 Mar 2027", "~20 d after flowering", "by"),
 )
 TAGGED = TEXT._replace(lines=(*TEXT.lines, "tagged 3 9 14 20 31"))
 
@@ -98,8 +100,6 @@ def test_a_code_is_read_back_by_another_library(body: str) -> None:
 
 @pytest.mark.needs("segno", "zxingcpp", "PIL")
 def test_the_code_is_read_back_from_what_the_page_draws(season: Path) -> None:
-    import re
-
     import numpy as np
     import zxingcpp
     from PIL import Image, ImageDraw
@@ -158,6 +158,15 @@ def test_texts_are_whole_and_lines_as_high_as_their_letters(sheet, text) -> None
     assert all(part.height >= (2.5 if text is TEXT else 2.3) for part in lines)
 
 
+def test_the_position_stays_whole_where_the_place_has_a_long_name(season: Path) -> None:
+    season.write_text(season.read_text().replace('"H1"', '"hoop-house-by-the-west-4"'))
+    cut(season)
+    labels(season, "--sheet", "a4-40-whole")
+    lines = [text for text in Page(season.parent / "season-labels.html").texts if "hoop-house" in text]
+    assert [" ".join(line.split()[:1]) for line in lines][:3] == ["top", "middle", "bottom"]
+    assert all(line.endswith("…") for line in lines)
+
+
 def test_a_long_name_is_cut_and_never_runs_over() -> None:
     long = TEXT._replace(lines=("A1 " + "amber " * 20,))
     line = next(p for p in label_parts(SHEETS["a4-40-whole"], long, SMALLEST) if p.kind == "line")
@@ -179,7 +188,7 @@ def test_labels_of_bags_that_are_not_sent_yet(season: Path) -> None:
     assert [t for t in page.texts if t in {*map(grouped, ids)}] == [*map(grouped, ids)]
     for line in (
         "A1 amber",
-        "H1 top, 5 plants",
+        "top H1, 5 plants",
         "Tue 16 Mar 2027",
         "20 d after flowering",
         "by",
@@ -241,6 +250,33 @@ def test_the_tagged_plants_stand_on_labels_and_under_the_bags_of_the_custody_she
         "Tagged plants of A1: P3, P9, P14",
         "Tagged plants of D1: P3, P9, P14",
     ]
+
+
+@pytest.mark.parametrize("paper", SHEET_PAPERS.values(), ids=SHEET_PAPERS)
+def test_the_columns_of_the_custody_sheet_fit_the_paper_and_hold_what_stands_in_them(paper: Paper) -> None:
+    assert sum(BAG_COLUMNS.values()) <= paper.width - 2 * paper.margin
+    # 9.5 pt, with 1 mm beside it, as the page has it; heads at 7.5 pt.
+    written = {
+        "bag": "K7Q-2RY",
+        "position": "bottom",
+        "plants": "1000",
+        "cut on": "Wed 30 Sep 2026",
+        "at": "07:15",
+    }
+    for head, mm in BAG_COLUMNS.items():
+        assert width_of(head, 7.5 * 25.4 / 72) <= mm - 1, head
+        assert width_of(written.get(head, ""), 9.5 * 25.4 / 72) <= mm - 2, head
+
+
+def test_the_longest_names_go_on_in_a_second_line_and_leave_room_to_write(season: Path) -> None:
+    cut(season)
+    labels(season, "--custody", "custody.html")
+    text = (season.parent / "custody.html").read_text(encoding="utf-8")
+    assert ".bags { table-layout: fixed }" in text
+    assert "overflow-wrap: anywhere" in text
+    assert not re.search(r"\.bags td \{[^}]*nowrap", text)
+    widths = re.findall(r'<th style="width: (\d+)mm">', text)
+    assert [int(mm) + 1 for mm in widths] == [*BAG_COLUMNS.values()]
 
 
 @pytest.mark.parametrize(

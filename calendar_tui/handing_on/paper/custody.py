@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.words.cautions import cautions
@@ -14,7 +14,19 @@ from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import full_day_text, unit_text
 
 _HANDOVERS = 6
-_BAG_HEADS = ("bag", "cohort", "variety", "place", "position", "plants", "cut on", "at", "by", "sealed")
+# Each column of bags with its width, mm, together no more than A4 without its margins; a longer name goes on in a second line.
+BAG_COLUMNS: Mapping[str, int] = {
+    "bag": 21,
+    "cohort": 24,
+    "variety": 22,
+    "place": 21,
+    "position": 15,
+    "plants": 11,
+    "cut on": 32,
+    "at": 12,
+    "by": 17,
+    "sealed": 11,
+}
 _HAND_HEADS = (
     "date",
     "time",
@@ -29,7 +41,7 @@ p { margin: 1mm 0 } .caution { font-weight: bold } table { width: 100%; border-c
 th { font-size: 7.5pt; font-weight: normal; text-align: left; border-bottom: .3mm solid #000; padding: 0 1mm }
 td { border-bottom: .15mm solid #777; padding: 1mm; height: 5mm; overflow-wrap: anywhere; unicode-bidi: isolate }
 td:first-child { font-weight: bold; white-space: nowrap } .hands td { height: 10mm } .hands td + td { border-left: .15mm solid #777 }
-.bags td { white-space: nowrap } .bags th:nth-child(8), .bags th:nth-child(10) { width: 14mm } .bags th:nth-child(9) { width: 26mm }
+.bags { table-layout: fixed } .bags th { white-space: nowrap; padding: 0 0 0 1mm }
 .hands th:nth-child(1), .hands th:nth-child(6) { width: 20mm } .hands th:nth-child(2), .hands th:nth-child(5) { width: 14mm }
 @media screen { body { max-width: 190mm; margin: 8mm auto; padding: 0 4mm } }
 """
@@ -43,10 +55,10 @@ def custody_page(plan: Plan, samples: Sequence[Sample], paper: str = "iso") -> b
         element("h1", escaped(f"Custody of {count_text(len(samples), 'bag')}")),
         element("p", escaped(f"{plan.season.name}. To: {to or '______________________________'}")),
         element("p", escaped(cautions("own tests", "agent")), class_="caution"),
-        _table(_BAG_HEADS, (_bag_cells(plan, sample) for sample in samples), "bags"),
+        _table(BAG_COLUMNS, (_bag_cells(plan, sample) for sample in samples), "bags"),
         *(element("p", escaped(text)) for text in tagged_rows(plan.season, samples)),
         element("h2", "Hand-overs"),
-        _table(_HAND_HEADS, ([""] * len(_HAND_HEADS) for _ in range(_HANDOVERS)), "hands"),
+        _table(dict.fromkeys(_HAND_HEADS), ([""] * len(_HAND_HEADS) for _ in range(_HANDOVERS)), "hands"),
         element("p", escaped("Keep bags dry, cool and out of the sun; count them at each hand-over.")),
     ]
     return page(f"{plan.season.name}: custody", SHEET_PAPERS[paper], _CSS, body)
@@ -68,7 +80,12 @@ def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
     ]
 
 
-def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], name: str) -> str:
-    head = element("thead", element("tr", *(element("th", escaped(text)) for text in heads)))
+def _table(columns: Mapping[str, int | None], rows: Iterable[Sequence[str]], name: str) -> str:
+    """columns: each head with its width, mm; None where the page has it."""
+    heads = (
+        element("th", escaped(text), style=None if mm is None else f"width: {mm - 1}mm")
+        for text, mm in columns.items()
+    )
+    head = element("thead", element("tr", *heads))
     cells = (element("tr", *(element("td", escaped(text)) for text in row)) for row in rows)
     return element("table", head, element("tbody", *cells), class_=name)

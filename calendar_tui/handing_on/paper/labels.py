@@ -69,7 +69,8 @@ def label_text(plan: Plan, sample: Sample) -> LabelText:
         sample.id,
         (
             f"{whose}  {timeline.variety.id}",
-            f"{place}  {sample.position}" + (f", {sample.plants} plants" if sample.plants else ""),
+            # First where the plants are cut: a long name of the place is what may not go onto the label as a whole.
+            f"{sample.position}  {place}" + (f", {sample.plants} plants" if sample.plants else ""),
             full_day_text(sample.date),
             _flowered_text(plan, sample, flowering),
             *_tagged_lines(plan, sample),
