@@ -299,3 +299,43 @@ def test_work_grows_no_faster_than_the_file_and_its_edits():
         return lines_run(lambda: spliced(text, data, edits))
 
     assert work(800) < 2.5 * work(400)
+
+
+BEFORE_RECORDS = """format = 3
+[season]
+name = "x"  # why
+
+# what comes in hundreds
+[records]
+# by date
+task = [
+  { id = "k1", date = 2026-10-05 },
+]
+"""
+
+
+@pytest.mark.parametrize("eol", ["\n", "\r\n"])
+def test_the_first_block_of_a_kind_stands_before_the_records_which_stay_the_last_table(eol):
+    text = BEFORE_RECORDS.replace("\n", eol)
+    block = '[[trial]]\nid = "K1"\n\n'.replace("\n", eol)
+    after = edited(text, add("trial", "K1"))
+    head, comment, rest = text.partition("# what")
+    assert after == head + block + comment + rest
+
+
+@pytest.mark.parametrize(
+    ("edits", "fresh"),
+    [
+        ([Edit("set", "crew", (), ("hours_week",), 40)], "[crew]\nhours_week = 40\n\n"),
+        ([Edit("set", TOP, (), ("yours",), {"a": 1})], "[yours]\na = 1\n\n"),
+        ([Edit("set", TOP, (), ("m",), [{"a": 1}, {"a": 2}])], "[[m]]\na = 1\n\n[[m]]\na = 2\n\n"),
+        ([add("trial", "K1"), add("lot", "L1")], '[[trial]]\nid = "K1"\n\n[[lot]]\nid = "L1"\n\n'),
+    ],
+)
+def test_whatever_table_is_new_stands_before_the_records(edits, fresh):
+    assert edited(BEFORE_RECORDS, *edits) == BEFORE_RECORDS.replace("# what", fresh + "# what")
+
+
+def test_a_block_that_takes_the_place_of_all_of_its_kind_stands_before_the_records():
+    text = BEFORE_RECORDS.replace("# what", '[[t]]\nid = "a"\n\n# what')
+    assert edited(text, Edit("remove", "t", ("a",)), add("t", "b")) == text.replace('"a"', '"b"')

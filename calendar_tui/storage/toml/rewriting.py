@@ -112,7 +112,7 @@ def put_rows(
 
 
 def append_tables(draft: Rewrite, header: str, tables: list[Any], after: Path) -> None:
-    """Put new tables after the record at a path, or at the end of the text where the path is ().
+    """Put new tables after the record at a path; where the path is (), before `[records]`, else at the end of the text.
 
     Raises StorageError if that record has no header of its own.
     """
@@ -124,7 +124,13 @@ def append_tables(draft: Rewrite, header: str, tables: list[Any], after: Path) -
             raise StorageError(f"{after[0]} is written as one list; write each record under [[{after[0]}]]")
         _put_at_end(draft, texts, content_end(lines, blocks[-1]))
     else:
-        _put_at_end(draft, texts)
+        _put_at_end(draft, texts, _records_top(lines))
+
+
+def _records_top(lines: Lines) -> int | None:
+    """The first line of `[records]`, which stays the last table of a file, with the comment right above it; None without one."""
+    blocks = lines.under((RECORDS,))
+    return comment_top(lines, blocks[0].number) if blocks else None
 
 
 def _put_at_end(draft: Rewrite, texts: list[str], end: int | None = None) -> None:
