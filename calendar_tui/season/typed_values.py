@@ -166,14 +166,19 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
     numbers = _BETWEEN.split(bare)
     if all(map(_NUMBER.fullmatch, numbers)):
         yield "numbers", [_number(n) for n in numbers]
-    known = next((w for w in field.words_allowed if w.casefold() == words.casefold()), None)
+    folded = {_folded(w): w for w in field.words_allowed}
+    known = folded.get(_folded(words))
     if known is not None:
         yield "words", known
     clock = with_colon if field.unit.startswith(_CLOCK_UNIT) else str
     yield "words", clock(_unquoted(words))
     several = [clock(_unquoted(part)) for part in re.split(r"\s*,\s*", inner)]
-    folded = {w.casefold(): w for w in field.words_allowed}
-    yield "list", [folded.get(part.casefold(), part) for part in several]
+    yield "list", [folded.get(_folded(part), part) for part in several]
+
+
+def _folded(words: str) -> str:
+    """Words as they are compared: "Split-Plot" is "split plot"."""
+    return words.casefold().replace("-", " ")
 
 
 def is_whole(words: str) -> bool:

@@ -182,3 +182,12 @@ def test_a_share_out_of_its_range_is_refused_with_both_ways_to_type_it(typed):
     field = find_field("variety", "water in dried crop")
     with pytest.raises(NotRight, match=r"from 0 to 0.99 share, or in percent, such as 12%"):
         plain_value(field, typed, Typing(SEASON, TODAY))
+
+
+@pytest.mark.parametrize("typed", ["split-plot", "Split plot", "SPLIT-PLOT"])
+def test_a_design_is_typed_with_hyphens_or_without(typed):
+    assert plain("trial", "design", typed) == "split plot"
+
+
+def test_a_design_with_hyphens_of_its_own_is_read_likewise():
+    assert plain("trial", "design", "split-split-plot") == "split-split plot"

@@ -9,6 +9,7 @@ from published_trials import OATS, laid_out, plant_growth, plots_of, published, 
 from calendar_tui.nature.field_analysis.designs import (
     BLOCKS,
     COMPLETE,
+    DESIGNS,
     LATIN,
     SPLIT,
     SPLIT_SPLIT,
@@ -17,6 +18,7 @@ from calendar_tui.nature.field_analysis.designs import (
 )
 from calendar_tui.nature.field_analysis.plots import Plots, cells_of
 from calendar_tui.nature.field_analysis.sums import SumsFit, is_orthogonal
+from calendar_tui.nature.layouts import designs as drawn
 from tests.packaged import packaged
 
 
@@ -190,3 +192,7 @@ def test_two_factors_in_the_sub_plots_are_crossed() -> None:
     ]
     assert_row(found["nitro"], 4, f=27.695)
     assert_row(found[""], 5 * 2 * 8, ss=5.23633 + 29.7325)
+
+
+def test_trials_are_analysed_by_the_designs_by_which_they_are_drawn() -> None:
+    assert list(DESIGNS) == list(drawn.DESIGNS)
