@@ -76,7 +76,7 @@ def test_frost_ends_cutting_in_the_field_and_not_in_the_hoop_house():
 def test_the_window_of_an_official_sample_follows_the_rules_page(sampled_on, within, last):
     data = cut_data(official=[official(sampled_on)])
     data["season"] = data["season"] | {"last_day": date(2028, 6, 30)}
-    plan = make_plan(season_of(data), TODAY)
+    plan = make_plan(season_of(data), last)
     assert cut(plan).window.latest.day == last
     assert cut(plan).window.earliest.day == sampled_on
 

@@ -91,7 +91,8 @@ def _bars(cut: LotCut, signs: Signs) -> Iterator[Bar]:
     if limit is not None and limit.earliest is not None:
         yield Bar("limit", limit.earliest, limit.latest, limit.likely, signs.range)
     within = None if cut.profile is None else cut.profile.harvest_within_d
-    sample = cut.official.coming if cut.official.failed else cut.official.taken or cut.official.coming
+    state = cut.official
+    sample = state.holding or state.coming or (None if state.failed else state.taken)
     if sample is not None and within is not None:
         yield Bar("sample holds", sample.date, harvest_complete_by(sample.date, within), None, signs.range)
 

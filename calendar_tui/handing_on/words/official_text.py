@@ -45,10 +45,10 @@ def official_facts(
 
 def sample_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None) -> Iterator[str]:
     """What is asked, booked, taken and reported, when it is due, and what a failure allows."""
-    state = official_state(plan.season, lot)
+    state = official_state(plan.season, lot, profile, plan.today)
     for one in state.all:
-        yield _one_text(one, profile)
-    if state.coming is None and (state.taken is None or state.failed):
+        yield _one_text(one, profile, plan.today)
+    if state.coming is None and state.holding is None:
         yield "none is asked for" if not state.all else "no further one is asked for"
         yield from _when_texts(plan, lot, profile, flowering_ends)
     elif state.coming is not None and state.coming.date < plan.today:
@@ -56,7 +56,7 @@ def sample_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: 
     yield from _failure_texts(state, profile)
 
 
-def _one_text(one: Official, profile: Profile | None) -> str:
+def _one_text(one: Official, profile: Profile | None, today: date) -> str:
     by = f" by {one.who}" if one.who else ""
     if one.state != TAKEN:
         asked = "" if one.asked is None else f", asked on {year_day_text(one.asked)}"
@@ -66,7 +66,9 @@ def _one_text(one: Official, profile: Profile | None) -> str:
     if verdict := verdict_on(one, profile):
         parts.append(verdict_text(verdict))
     until = valid_until(one, profile)
-    if until is not None:
+    if until is not None and until < today:
+        parts.append(f"was valid until {full_day_text(until)}: what is left is cut only after a new sample")
+    elif until is not None:
         parts.append(f"valid until {full_day_text(until)}: the harvest complete by then, or a new sample")
     return "; ".join(parts)
 

@@ -23,11 +23,15 @@ PASSED, FAILED = "passed", "failed"
 
 
 class OfficialState(NamedTuple):
-    """taken: the newest that was taken; coming: the one asked for or booked after it; all: in order of their dates."""
+    """taken: the newest that was taken; coming: the one asked for or booked after it; all: in order of their dates.
+
+    until: the last day of a harvest under the newest that was taken, where that is past; None else.
+    """
 
     taken: Official | None
     coming: Official | None
     all: tuple[Official, ...]
+    until: date | None = None
 
     def for_cut_on(self, day: date) -> Official | None:
         """The sample by which a cut on a day stands or falls: the newest of those taken by then; None before the first."""
@@ -35,17 +39,26 @@ class OfficialState(NamedTuple):
         return before[-1] if before else None
 
     @property
+    def holding(self) -> Official | None:
+        """The newest that was taken, if it did not fail and its days are not over."""
+        return None if self.failed or self.until is not None else self.taken
+
+    @property
     def failed(self) -> bool:
         """Whether the newest one that was taken failed."""
         return self.taken is not None and self.taken.outcome == FAILED
 
 
-def official_state(season: Season, lot: Lot) -> OfficialState:
-    """How the official samples of a lot stand."""
+def official_state(
+    season: Season, lot: Lot, profile: Profile | None = None, today: date = date.min
+) -> OfficialState:
+    """How the official samples of a lot stand. profile, today: the rules on that day, by which one may have run out."""
     in_order = officials_of(season, lot)
     taken = next((one for one in reversed(in_order) if one.state == TAKEN), None)
     coming = [one for one in in_order if one.state != TAKEN and (taken is None or one.date >= taken.date)]
-    return OfficialState(taken, coming[0] if coming else None, in_order)
+    until = None if taken is None else valid_until(taken, profile)
+    over = until if until is not None and until < today else None
+    return OfficialState(taken, coming[0] if coming else None, in_order, over)
 
 
 def valid_until(official: Official, profile: Profile | None) -> date | None:

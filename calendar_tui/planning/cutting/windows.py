@@ -25,6 +25,7 @@ LIMIT, WINDOW, FROST, STORMS = "limit", "window", "frost", "storms"
 MEANT = "meant"
 # Kinds of place that a storm may take; common practice, no source.
 OUTDOORS = ("field", "hoop house")
+_AGENT = "only an authorised agent takes it"
 
 
 class WhatIf(NamedTuple):
@@ -120,7 +121,8 @@ def _seen(sight: Sight, lot: Lot, what_if: WhatIf, guess: bool) -> _Seen:
     cut = parts_cut(season, lot, sight.today) | ({TOP} if what_if.tops_first else set())
     limit = None if profile is None else limit_days(sight, lot, profile, cut, guess=guess)
     sprayed = first_cut(season, timeline) if season.sprays else None
-    return _Seen(sight, lot, timeline, profile, official_state(season, lot), sprayed, limit, what_if)
+    state = official_state(season, lot, profile, sight.today)
+    return _Seen(sight, lot, timeline, profile, state, sprayed, limit, what_if)
 
 
 def _begins(seen: _Seen) -> Iterator[Bound]:
@@ -146,11 +148,10 @@ def _sampled_on(seen: _Seen) -> Iterator[Bound]:
         yield Bound(tried, "official sample, as tried")
     elif not seen.is_sampled:
         return
-    elif official.coming is not None and (official.taken is None or official.failed):
-        one = official.coming
+    elif (one := official.holding) is not None:
+        yield Bound(one.date, f"official sample taken {year_day_text(one.date)}")
+    elif (one := official.coming) is not None:
         yield Bound(one.date, f"official sample, {one.state} for {year_day_text(one.date)}")
-    elif official.taken is not None and not official.failed:
-        yield Bound(official.taken.date, f"official sample taken {year_day_text(official.taken.date)}")
 
 
 def _waits(seen: _Seen) -> Iterator[str]:
@@ -168,11 +169,16 @@ def _waits(seen: _Seen) -> Iterator[str]:
 
 def _waits_for_sample(official: OfficialState, today: date) -> Iterator[str]:
     """A sample that is to come on a known day is none of these: that day binds."""
-    coming = official.coming
-    if coming is not None and coming.date < today and (official.taken is None or official.failed):
+    taken, coming = official.taken, official.coming
+    if official.holding is not None:
+        return
+    if coming is not None and coming.date < today:
         yield f"the official sample, {coming.state} for {full_day_text(coming.date)}, and is not recorded as taken"
-    elif coming is None and official.taken is None:
-        yield "the official sample, which is not asked for yet; only an authorised agent takes it"
+    elif coming is None and taken is None:
+        yield f"the official sample, which is not asked for yet; {_AGENT}"
+    elif coming is None and taken is not None and official.until is not None:
+        held = f"that of {full_day_text(taken.date)} held until {full_day_text(official.until)}"
+        yield f"another official sample: {held}; {_AGENT}"
 
 
 def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
@@ -204,14 +210,14 @@ def _weather(seen: _Seen) -> Iterator[tuple[str, Bound]]:
 
 
 def _sample_windows(seen: _Seen) -> Iterator[tuple[str, Bound]]:
-    """Until when the sample holds that counts: the one tried, else one to come where none that was taken holds."""
+    """Until when the sample holds that counts: the one tried, else one to come where none that was taken holds; else the one that ran out."""
     within = None if seen.profile is None else seen.profile.harvest_within_d
     if within is None:
         return
     taken, coming = seen.official.taken, seen.official.coming
     if seen.what_if.official is not None:
         kind, day, how = MEANT, seen.what_if.official, "as tried"
-    elif taken is not None and not seen.official.failed:
+    elif taken is not None and (seen.official.holding is not None or (seen.official.until and not coming)):
         kind, day, how = WINDOW, taken.date, "taken"
     elif coming is not None:
         kind, day, how = MEANT, coming.date, coming.state

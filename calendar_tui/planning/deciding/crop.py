@@ -173,7 +173,7 @@ def official_decisions(season: Season, timelines: Mapping[str, Timeline], today:
         timeline, profile = timelines[lot.cohort], rules_for(season, lot, today)
         if profile is None or profile.sampling == "none" or is_cut(season, lot, today):
             continue
-        yield from _of_lot(lot, timeline, profile, official_state(season, lot), today)
+        yield from _of_lot(lot, timeline, profile, official_state(season, lot, profile, today), today)
 
 
 def _of_lot(
