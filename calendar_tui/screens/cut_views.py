@@ -39,16 +39,16 @@ def rules(shipped: Mapping[str, Profile]) -> Screen[Any]:
     return RulesView(shipped)
 
 
-def first_trend(plan: Plan, data: Mapping[str, Any], cohort_id: str) -> CohortTrend | None:
+def first_trend(plan: Plan, data: Mapping[str, Any], name: str, itself: bool = False) -> CohortTrend | None:
     from calendar_tui.screens.trend.view import first_trend
 
-    return first_trend(plan, cohort_id)
+    return first_trend(plan, name, itself)
 
 
-def trend(shown: CohortTrend | None, cohort_id: str) -> Screen[Any]:
+def trend(shown: CohortTrend | None, name: str, itself: bool = False) -> Screen[Any]:
     from calendar_tui.screens.trend.view import TrendView
 
-    return TrendView(shown, cohort_id)
+    return TrendView(shown, name)
 
 
 def drying(cohort_id: str = "") -> Screen[Any]:

@@ -263,7 +263,9 @@ def test_the_mean_of_a_variety_is_judged_as_written_and_a_lot_is_not(tmp_path: P
     season = sampled_season(tmp_path, EU)
     season.write_text(season.read_text() + f"official = [\n{rows}\n]\n")
     text = official(season, "A1")
-    assert "amber, mean of 0.28, 0.33, 0.31 %: by the rules' arithmetic over" in text
+    assert (
+        "amber, mean of 0.28, 0.33, 0.31 %: 0.3067 %, written 0.31 %; by the rules' arithmetic over" in text
+    )
     assert "then: procedure B in the next year" in text
     told = json.loads(run("official", season, "--json", today=TODAY).out)
     assert told["varieties"][0]["verdict"] == "over"

@@ -159,6 +159,7 @@ def test_what_is_acceptable_once_the_uncertainty_is_taken_off_stands_beside_the_
         "with 0.04 percentage points, as of the last result, up to 0.34 % is acceptable, reached on" in text
     )
     assert "2027 at the earliest, by which the day to cut goes; chance to be over that" in text
+    assert "Limit 0.3 %, with nothing taken off: earliest" in text
     allowed = as_json(season, "A1")["allowance"]
     (day,) = [one for one in allowed["days"] if one["day"] == 49]
     assert day["p_over"] == pytest.approx(1 - 0.888, abs=0.001)

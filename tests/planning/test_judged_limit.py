@@ -51,6 +51,11 @@ def test_a_relative_uncertainty_is_taken_off_the_result_itself():
     assert limit_of("10", "10", "10", "10", kind="relative").judged == pytest.approx(0.3 / 0.9)
 
 
+def test_a_limit_that_is_not_reached_at_all_is_told_in_one_phrase():
+    limit = limit_of("", "", "", "", rules=US | {"limit_percent": 1.0})
+    assert "limit 1 % by the top: not within 35 d of the newest bag" in " ".join(limit_texts(limit, TODAY))
+
+
 @pytest.mark.parametrize("rule", ["not taken off", "not set"])
 def test_where_the_rules_take_nothing_off_the_plain_limit_is_judged(rule):
     limit = limit_of("0.04", "0.04", "0.04", "0.04", rules=US | {"uncertainty": rule})

@@ -26,7 +26,7 @@ _CURVE, _RESULT, _LIMIT, _TODAY = "#9ecae1", "#e8e8e8", "#b00000", "#555"
 _LEGEND = (
     "Dark band: where the crop lies, 90 in 100; pale band: where a new result would lie, 90 in 100; line: likely. "
     "Filled: results of this position, with a tail where lower than the one before, crossed where odd; open: other positions. "
-    "Arrows: the limit is reached (earliest, likely, latest)."
+    "Arrows: the limit is reached with nothing taken off (earliest, likely, latest)."
 )
 
 

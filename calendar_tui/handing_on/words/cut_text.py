@@ -119,9 +119,9 @@ def _reached_text(days: Sequence[date | None]) -> str:
     """The earliest, likely and latest day; those that are not reached together."""
     named = [*zip(("earliest", "likely", "latest"), days, strict=True)]
     texts = [f"{word} {year_day_text(day)}" for word, day in named if day is not None]
-    never = [word for word, day in named if day is None]
+    never = [word for word, day in named if day is None] if texts else [""]
     return ", ".join(
-        [*texts, *([f"{' and '.join(never)} not within 35 d of the newest bag"] if never else [])]
+        [*texts, *([f"{' and '.join(never)} not within 35 d of the newest bag".lstrip()] if never else [])]
     )
 
 

@@ -7,6 +7,8 @@ from datetime import date
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
+from calendar_tui.nature.legal_limits import written
+from calendar_tui.nature.measured import without_noughts
 from calendar_tui.planning.cutting.official_state import (
     TAKEN,
     OfficialState,
@@ -142,9 +144,22 @@ def _variety_lines(plan: Plan, lots: Sequence[Lot]) -> Iterator[str]:
             continue
         totals = ", ".join(one.total for one in samples if one.total)
         yield from wrapped(
-            f"{variety}, mean of {totals} %: {verdict_text(verdict)}{_after(verdict, profile)}; {profile.citation}",
+            f"{variety}, mean of {totals} %: {_mean_text(verdict, profile)}{_after(verdict, profile)}; {profile.citation}",
             "  ",
         )
+
+
+def _mean_text(verdict: Verdict, profile: Profile) -> str:
+    """The mean to four decimals, to be read, and as the rules have it written; it is judged as it is."""
+    judged = verdict.judgement
+    if judged is None:
+        return verdict_text(verdict)
+    ends = dict.fromkeys((judged.low, judged.high))
+    mean = " to ".join(f"{without_noughts(round(end, 4)):f}" for end in ends)
+    as_written = " to ".join(f"{written(end, profile.decimals):f}" for end in ends)
+    shown = f"{mean} %" if profile.decimals is None else f"{mean} %, written {as_written} %"
+    missing = f"; missing: {judged.missing}" if judged.missing else ""
+    return f"{shown}; by the rules' arithmetic {judged.verdict}{missing}"
 
 
 def _after(verdict: Verdict, profile: Profile) -> str:

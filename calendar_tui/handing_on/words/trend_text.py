@@ -92,13 +92,14 @@ def _limit_sentences(shown: CohortTrend, own: PositionTrend | None) -> Iterator[
 def limit_sentence(shown: CohortTrend, own: PositionTrend) -> str:
     """The three dates, or that none is in reach."""
     days = own.limit_days
+    plain = ", with nothing taken off" if shown.allowance is not None else ""
     if days is None or days[1:] == (None, None, None):
-        return f"Limit {shown.limit:g} %: not reached within {AHEAD_D} days after the last sample."
+        return f"Limit {shown.limit:g} %{plain}: not reached within {AHEAD_D} days after the last sample."
     earliest, likely, latest = (
         f"not within {AHEAD_D} d of the last sample" if on is None else full_day_text(on)
         for on in map(shown.on, days[1:])
     )
-    return f"Limit {shown.limit:g} %: earliest {earliest}; likely {likely}; latest {latest}."
+    return f"Limit {shown.limit:g} %{plain}: earliest {earliest}; likely {likely}; latest {latest}."
 
 
 def _guess(shown: CohortTrend) -> Iterator[str]:

@@ -237,9 +237,9 @@ class LotView(Page[None]):
             self.app.push_screen(FormView(official_step(cut.lot)))
 
     async def action_trend(self) -> None:
-        """The trend of the cohort of this lot."""
+        """The trend of this lot."""
         if (cut := self._shown.cut) is not None:
-            await host(self).open_view("trend", cut.lot.cohort)
+            await host(self).open_view("trend", cut.lot.id, True)
 
     async def action_drying(self) -> None:
         """Passes and the dryer, to record a pass of this lot."""

@@ -196,7 +196,7 @@ class CohortView(Page[bool]):
     async def action_trend(self) -> None:
         plan = host(self).plan
         if plan is not None and self._cohort_id in plan.timelines:
-            await host(self).open_view("trend", self._cohort_id)
+            await host(self).open_view("trend", self._cohort_id, True)
 
     def _after_record(self, saved: bool | None) -> None:
         if saved:

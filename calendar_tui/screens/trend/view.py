@@ -12,6 +12,7 @@ from textual.events import Resize
 
 from calendar_tui.handing_on.words.trend_plot import Cell, legend, plot
 from calendar_tui.handing_on.words.trend_text import head_text, results_table, sentences
+from calendar_tui.planning.cutting.listing import lot_cuts
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.trend import CohortTrend, position_of, trend_of
 from calendar_tui.screens.kit.actions import bindings
@@ -53,13 +54,20 @@ def lots_in_order(plan: Plan, cohort: str) -> tuple[str, ...]:
     return tuple(lot.id for name in names for lot in lots_of_cohort(plan.season, name))
 
 
-def first_trend(plan: Plan, cohort: str) -> CohortTrend | None:
-    """What the view opens with; None where the season has no such cohort. Not for the event loop: it takes some 100 ms."""
-    return (
-        None
-        if cohort not in plan.season.cohorts
-        else trend_of(plan, lots_of_cohort(plan.season, cohort)[0].id)
-    )
+def first_trend(plan: Plan, name: str, itself: bool = False) -> CohortTrend | None:
+    """What the view opens with; None where the season has neither such a cohort nor a lot. Not for the event loop: it takes some 100 ms.
+
+    name: a lot, or a cohort, of which the lot nearest its day is shown. itself: though it is cut; else one with results that
+    stands is shown in its place, the nearest to its day.
+    """
+    cuts = lot_cuts(plan.season, plan.ripe, plan.today)
+    own = next((one for one in cuts.cuts if one.lot.id == name), None) or cuts.of_lot(name)
+    if own is None:
+        return None
+    sampled = {one.sample.cohort for one in plan.results.used}
+    standing = (one for one in cuts.cuts if not one.done and one.lot.cohort in sampled)
+    shown = next(standing, own) if own.done and not itself else own
+    return trend_of(plan, shown.lot.id)
 
 
 def trend_rows(
@@ -98,11 +106,11 @@ class TrendView(Page[None]):
     CSS = "#heading { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("trend")
 
-    def __init__(self, shown: CohortTrend | None, cohort_id: str) -> None:
-        """shown: what it opens with; None where the season has no such cohort, or none at all."""
+    def __init__(self, shown: CohortTrend | None, name: str) -> None:
+        """shown: what it opens with; None where the season has no cohort or lot of this name, or none at all."""
         super().__init__(FOOT)
         self._heading = Bar(id="heading")
-        self._cohort, self._lot = cohort_id, cohort_id if shown is None else shown.lot
+        self._cohort, self._lot = (name, name) if shown is None else (shown.cohort, shown.lot)
         self._shown = shown
         self._position = "top" if shown is None else shown.thc.deciding or "top"
 
