@@ -48,6 +48,17 @@ def rules_for(season: Season, lot: Lot, day: date) -> Profile | None:
     return max(held, key=lambda profile: profile.starts or date.min, default=None)
 
 
+def rules_to_come(season: Season, lot: Lot, day: date) -> tuple[Profile, ...]:
+    """The profiles that begin to hold for a lot after a day, and by the season's last, in turn; none where it has its own."""
+    if lot.rules:
+        return ()
+    by_start: dict[date, Profile] = {}
+    for profile in season.profiles.values():
+        if profile.limit is not None and profile.starts and day < profile.starts <= season.last_day:
+            by_start.setdefault(profile.starts, profile)
+    return tuple(by_start[starts] for starts in sorted(by_start))
+
+
 def rules_reason(season: Season, lot: Lot, day: date) -> str:
     """Why this profile holds for a lot on a day, or why none does, as a part of a sentence."""
     profile = rules_for(season, lot, day)
@@ -61,7 +72,9 @@ def rules_reason(season: Season, lot: Lot, day: date) -> str:
         return f"set for this lot{begins}"
     if profile is not None:
         since = "" if profile.starts is None else f", since {year_day_text(profile.starts)}"
-        return f"the newest that holds{since}"
+        next_one = rules_to_come(season, lot, day)[:1]
+        until = [f", until {one.id} begins on {year_day_text(one.starts)}" for one in next_one if one.starts]
+        return f"the newest that holds{since}{''.join(until)}"
     to_come = [p for p in season.profiles.values() if p.limit is not None and p.starts is not None]
     if to_come:
         first = min(to_come, key=lambda one: one.starts or day)

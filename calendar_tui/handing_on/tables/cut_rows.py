@@ -38,6 +38,15 @@ def cut_row(season: Season, cut: LotCut, harvest: date | None, gain: Gain | None
         "limit": None if cut.limit is None else _limit(cut.limit),
         "rules": None if cut.profile is None else cut.profile.id,
         "citation": CHECK if cut.profile is None else cut.profile.citation,
+        "rules_to_come": [
+            {
+                "rules": one.profile.id,
+                "starts": one.begins,
+                "citation": one.profile.citation,
+                "limit": None if one.limit is None else _limit(one.limit),
+            }
+            for one in cut.to_come
+        ],
         "what_if": None
         if gain is None
         else {

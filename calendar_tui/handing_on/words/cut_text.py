@@ -72,6 +72,10 @@ def beside_texts(cut: LotCut, today: date) -> Iterator[str]:
     if cut.ripe is not None:
         yield f"ripe {day_text(cut.ripe.earliest)} to {year_day_text(cut.ripe.latest)}, likely {day_text(cut.ripe.likely)}"
     yield from limit_texts(cut.limit, today)
+    for one in cut.to_come:
+        by_them = next(limit_texts(one.limit, today), "")
+        limit = f"; by them {by_them}" if by_them else ""
+        yield f"from {year_day_text(one.begins)} on other rules hold: {one.profile.citation}{limit}"
 
 
 def _first_texts(cut: LotCut) -> Iterator[str]:

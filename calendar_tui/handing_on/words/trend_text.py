@@ -50,6 +50,7 @@ def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
         yield f"Rules: {shown.profile.citation}."
     yield from _cut(shown)
     yield from _limit_sentences(shown, own)
+    yield from _to_come(shown)
     yield from _known(shown)
     if own is not None:
         yield from _doubts(shown, own)
@@ -70,6 +71,16 @@ def _cut(shown: CohortTrend) -> Iterator[str]:
         )
     elif shown.parts_cut:
         yield f"Cut already: {some_text(shown.parts_cut)}; what still stands decides."
+
+
+def _to_come(shown: CohortTrend) -> Iterator[str]:
+    """Of a lot that stands: the rules that begin later, by which the days of its cutting go then."""
+    for one in shown.to_come if shown.cut is None else ():
+        if one.starts is not None:
+            yield (
+                f"From {year_day_text(one.starts)} on other rules hold, with a limit of {one.limit} %: {one.citation}; what is "
+                "shown here goes by those of today."
+            )
 
 
 def _limit_sentences(shown: CohortTrend, own: PositionTrend | None) -> Iterator[str]:

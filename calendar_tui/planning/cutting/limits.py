@@ -20,6 +20,7 @@ from calendar_tui.planning.results.taken_in import (
     why_not,
 )
 from calendar_tui.planning.results.used import Results, Used
+from calendar_tui.season.lots import rules_to_come
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import TAKEN_OFF, Lot, Profile
 
@@ -67,6 +68,23 @@ class LimitDays(NamedTuple):
     uncertainty: str = ""
     is_taken_off: bool = False
     plain: Reached | None = None
+
+
+class RulesToCome(NamedTuple):
+    """Rules that begin on a day to come, and when a lot reaches their limit; None where it has none."""
+
+    begins: date
+    profile: Profile
+    limit: LimitDays | None
+
+
+def limits_to_come(sight: Sight, lot: Lot, cut: Collection[str] = ()) -> tuple[RulesToCome, ...]:
+    """The limits that begin to hold for a lot after today, in turn. cut: positions that are cut already."""
+    return tuple(
+        RulesToCome(profile.starts, profile, limit_days(sight, lot, profile, cut, guess=False))
+        for profile in rules_to_come(sight.season, lot, sight.today)
+        if profile.starts is not None
+    )
 
 
 def limit_days(

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
+from itertools import zip_longest
 from typing import NamedTuple
 
 from calendar_tui.nature.canopy import TOP
 from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, harvest_complete_by, last_start
 from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work, left_to_cut
-from calendar_tui.planning.cutting.limits import LimitDays, Sight, limit_days
+from calendar_tui.planning.cutting.limits import LimitDays, RulesToCome, Sight, limit_days, limits_to_come
 from calendar_tui.planning.cutting.official_state import OfficialState, official_state
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -44,6 +45,7 @@ class LotCut(NamedTuple):
 
     window: the days on which its cutting may begin; complete_by: by when it must be done. ends: what runs out, by kind, with
     the last day to begin for each. passes: those cut so far. done: nothing is left to cut. ripe: the harvest by ripeness.
+    to_come: rules that begin to hold after today.
     """
 
     lot: Lot
@@ -57,6 +59,7 @@ class LotCut(NamedTuple):
     ripe: StageDate | None
     passes: int
     done: bool
+    to_come: tuple[RulesToCome, ...] = ()
 
 
 def sight_of(
@@ -78,6 +81,7 @@ class _Seen(NamedTuple):
     official: OfficialState
     sprayed: FirstCut | None
     limit: LimitDays | None
+    to_come: tuple[RulesToCome, ...]
     what_if: WhatIf
 
     @property
@@ -112,6 +116,7 @@ def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool =
         harvest,
         len(passes),
         done,
+        seen.to_come,
     )
 
 
@@ -122,7 +127,8 @@ def _seen(sight: Sight, lot: Lot, what_if: WhatIf, guess: bool) -> _Seen:
     limit = None if profile is None else limit_days(sight, lot, profile, cut, guess=guess)
     sprayed = first_cut(season, timeline) if season.sprays else None
     state = official_state(season, lot, profile, sight.today)
-    return _Seen(sight, lot, timeline, profile, state, sprayed, limit, what_if)
+    to_come = limits_to_come(sight, lot, cut)
+    return _Seen(sight, lot, timeline, profile, state, sprayed, limit, to_come, what_if)
 
 
 def _begins(seen: _Seen) -> Iterator[Bound]:
@@ -183,10 +189,9 @@ def _waits_for_sample(official: OfficialState, today: date) -> Iterator[str]:
 
 def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     """What runs out, by kind: the last day of cutting under each."""
-    season, limit = seen.sight.season, seen.limit
+    season = seen.sight.season
     yield from _sample_windows(seen)
-    if limit is not None and limit.earliest is not None:
-        yield LIMIT, Bound(limit.earliest, limit_rule(limit))
+    yield from _limits(seen)
     own = seen.lot.harvest_by or seen.timeline.cohort.harvest_by
     capacity = season.capacity
     if own is not None:
@@ -195,6 +200,20 @@ def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
         yield "own", Bound(capacity.harvest_to, "your last day of harvests")
     yield from _weather(seen)
     yield "season", Bound(season.last_day, "the season's last day")
+
+
+def _limits(seen: _Seen) -> Iterator[tuple[str, Bound]]:
+    """The last day under each limit in turn: a day of cutting goes by the rules that hold on it."""
+    limit, ends = seen.limit, [one.begins for one in seen.to_come]
+    if limit is not None and limit.earliest is not None and (not ends or limit.earliest < ends[0]):
+        yield LIMIT, Bound(limit.earliest, limit_rule(limit))
+    for one, until in zip_longest(seen.to_come, ends[1:]):
+        if one.limit is None or one.limit.earliest is None:
+            continue
+        day = max(one.limit.earliest, one.begins - timedelta(days=1))
+        if until is None or day < until:
+            begin = f"other rules ({one.profile.id}) begin on {year_day_text(one.begins)}"
+            yield LIMIT, Bound(day, f"{begin}, and {limit_rule(one.limit)}")
 
 
 def _weather(seen: _Seen) -> Iterator[tuple[str, Bound]]:

@@ -25,7 +25,7 @@ from calendar_tui.planning.results.taken_in import (
     why_not,
 )
 from calendar_tui.planning.results.used import Aside, Used
-from calendar_tui.season.lots import cut_on, lot_within, lots_of_cohort, parts_cut, rules_for
+from calendar_tui.season.lots import cut_on, lot_within, lots_of_cohort, parts_cut, rules_for, rules_to_come
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
 
@@ -47,7 +47,7 @@ class CohortTrend(NamedTuple):
     guess: what is expected before any result of its own; None without a limit. allowance: of the position that decides.
     aside: the results of its cohort that do not count, with why. cut: the day since which nothing of it stands, None where
     something does. parts_cut: positions that are cut on
-    the whole of it while others stand; one of those decides.
+    the whole of it while others stand; one of those decides. to_come: rules that begin to hold after today.
     """
 
     cohort: str
@@ -66,6 +66,7 @@ class CohortTrend(NamedTuple):
     aside: tuple[Aside, ...]
     cut: date | None = None
     parts_cut: tuple[str, ...] = ()
+    to_come: tuple[Profile, ...] = ()
 
     def on(self, day: float | None) -> date | None:
         """The calendar date of a day after flowering."""
@@ -179,6 +180,7 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
         ),
         cut,
         parts,
+        rules_to_come(plan.season, lot, plan.today),
     )
 
 
