@@ -125,7 +125,7 @@ def test_two_passes_need_a_new_sample_after_1_october(tmp_path: Path, second: st
     for name, day in (("p1", "2026-09-08"), ("p2", second)):
         done(path, "add", "pass", name, "lot", "A1", "date", day, today=second)
     text = " ".join(run("dates", path, "A1", today=second).out.split())
-    assert ("is valid until Thu 1 Oct 2026; right would be a new sample" in text) == clashes
+    assert ("its 30 d end on Thu 1 Oct 2026; a pass after it needs a new one" in text) == clashes
 
 
 def test_procedure_a_is_from_21_august_to_15_september(tmp_path: Path) -> None:
