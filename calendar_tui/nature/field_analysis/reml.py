@@ -85,7 +85,7 @@ def fit_mixed(values: Floats, fixed: Floats, random: Sequence[Floats]) -> Mixed:
             "treatments and ground account for all of the values: nothing is left to measure the error by"
         )
     shared = [z @ z.T for z in random]
-    start = float(np.var(values - fixed @ np.linalg.lstsq(fixed, values)[0])) or 1.0
+    start = float(np.var(values - fixed @ np.linalg.lstsq(fixed, values, rcond=None)[0])) or 1.0
     search = _Search(values, fixed, [*shared, np.eye(len(values))])
     variances, steps = search.best(np.full(len(shared) + 1, start / (len(shared) + 1)), start)
     return search.fitted(variances, steps, random)
@@ -93,7 +93,7 @@ def fit_mixed(values: Floats, fixed: Floats, random: Sequence[Floats]) -> Mixed:
 
 def _is_exact(values: Floats, columns: Floats) -> bool:
     """Whether the columns leave nothing of the values, but for what rounding leaves."""
-    rest = values - columns @ np.linalg.lstsq(columns, values)[0]
+    rest = values - columns @ np.linalg.lstsq(columns, values, rcond=None)[0]
     return float(rest @ rest) <= _ROUNDING * float(values @ values)
 
 
@@ -139,7 +139,7 @@ class _Search:
             # A variance that is none and would go further down stays none.
             free = (variances > _NOTHING * scale) | (score > 0)
             move = np.zeros_like(variances)
-            move[free] = np.linalg.lstsq(information[np.ix_(free, free)], score[free])[0]
+            move[free] = np.linalg.lstsq(information[np.ix_(free, free)], score[free], rcond=None)[0]
             moved, ahead = self._step(variances, move, here, scale)
             if ahead is None or np.abs(moved - variances).max() < _CLOSE * scale:
                 return moved, step

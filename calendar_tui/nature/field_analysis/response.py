@@ -162,7 +162,7 @@ def density(x: Floats, means: Floats) -> Density | None:
     at: Floats = np.asarray(np.polynomial.polynomial.polyfit(x, np.log(means / x), 1), dtype=float)
     for _ in range(_MOST_STEPS):
         curve = x * np.exp(at[0] + at[1] * x)
-        step = np.linalg.lstsq(np.column_stack((curve, curve * x)), means - curve)[0]
+        step = np.linalg.lstsq(np.column_stack((curve, curve * x)), means - curve, rcond=None)[0]
         halved = (at + step / 2**n for n in range(_MOST_STEPS))
         at, before = next((b for b in halved if _misfit(b, x, means) <= _misfit(at, x, means)), at), at
         if np.abs(at - before).max() < _CLOSE:
