@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -15,6 +15,7 @@ from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import TaskMove
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Data, Edit
     from calendar_tui.season.merging import Conflict
     from calendar_tui.season.task_ids import TaskKey
@@ -26,13 +27,14 @@ _GIT_FILE = ".merge_file_"  # how the names begin that git gives to the files it
 
 
 class _Outcome(NamedTuple):
-    """What a merge has come to. season: the file as messages name it; out_of_step: tasks, not with the plan."""
+    """What a merge has come to. season: the file as messages name it; out_of_step: tasks, not with the plan; clashes: of neither side alone."""
 
     season: str
     merged: Merged
     conflicts: list[tuple[Conflict, int | None]]
     problems: tuple[FileProblem, ...]
     out_of_step: int
+    clashes: tuple[str, ...] = ()
 
     @property
     def settled(self) -> bool:
@@ -83,8 +85,20 @@ def _outcome(args: argparse.Namespace, named: str) -> tuple[Loaded, _Outcome]:
     conflicts = [(c, conflict_line(result.made.data, lines, c)) for c in result.conflicts]
     problems = located(Path(season), result.made.text, result.problems)
     both = result.made.edits and ours.text != base.text
-    out_of_step = len(_moves(args, place, result.made.data)) if both else 0
-    return ours, _Outcome(season, result, conflicts, problems, out_of_step)
+    plan = _planned(args, place, result.made.data) if both else None
+    if plan is None:
+        return ours, _Outcome(season, result, conflicts, problems, 0)
+    clashes = tuple(_only_together(plan, (_planned(args, place, one.data) for one in (ours, theirs))))
+    return ours, _Outcome(season, result, conflicts, problems, len(_moves(plan)), clashes)
+
+
+def _only_together(plan: Plan, sides: Iterable[Plan | None]) -> Iterator[str]:
+    """The clashes of a merged season that neither side had alone, such as lots that were put into one batch."""
+    from calendar_tui.planning.clash import new_clashes
+
+    if plan.clashes:
+        before = [clash for side in sides if side is not None for clash in side.clashes]
+        yield from (clash.text for clash in new_clashes(before, plan.clashes))
 
 
 def _made_by_git(ours: Loaded) -> bool:
@@ -106,21 +120,25 @@ def _laid_out(
     from calendar_tui.planning.changes.task_moves import task_edits
     from calendar_tui.planning.tasks.by_chore import task_key
 
-    moves = _moves(args, place, data)
+    plan = _planned(args, place, data)
+    moves = () if plan is None else _moves(plan)
     return task_edits(m for m in moves if task_key(m.task) in keys)
 
 
-def _moves(args: argparse.Namespace, place: Path, data: Data) -> tuple[TaskMove, ...]:
-    """How the tasks of a season that stands at `place` differ from its plan; none where it has problems.
-
-    No task's date hangs on today.
-    """
-    from calendar_tui.planning.changes.replan import refresh
+def _planned(args: argparse.Namespace, place: Path, data: Data) -> Plan | None:
+    """The plan of a season that stands at `place`; None where it has problems."""
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import opened_from
 
     season = opened_from(place, "", data).season
-    return () if season is None else refresh(make_plan(season, today_of(args, season.site.timezone))).tasks
+    return None if season is None else make_plan(season, today_of(args, season.site.timezone))
+
+
+def _moves(plan: Plan) -> tuple[TaskMove, ...]:
+    """How the tasks of a season differ from its plan. No task's date hangs on today."""
+    from calendar_tui.planning.changes.replan import refresh
+
+    return refresh(plan).tasks
 
 
 def _write(args: argparse.Namespace, named: str, ours: Loaded, outcome: _Outcome) -> Path | None:
@@ -181,6 +199,7 @@ def _lines(args: argparse.Namespace, outcome: _Outcome, beside: Path | None) -> 
         "that id; where both mean one thing, take one of them out"
         for one in outcome.merged.renamed
     ]
+    lines += [f"clash of both together: {text}" for text in outcome.clashes]
     lines += [f"left behind, a comment of theirs: {line}" for line in outcome.merged.left_behind]
     lines += [f"conflict: {short_text(conflict)}" for conflict, _ in outcome.conflicts]
     lines += [f"problem: {problem}" for problem in outcome.problems]
@@ -202,6 +221,7 @@ def _print_row(args: argparse.Namespace, outcome: _Outcome, beside: Path | None)
             "problems": [problem._asdict() for problem in outcome.problems],
             "laid_out_anew": outcome.merged.laid_out,
             "out_of_step": outcome.out_of_step,
+            "clashes": list(outcome.clashes),
             "renamed": [one._asdict() for one in outcome.merged.renamed],
             "left_behind": list(outcome.merged.left_behind),
             "conflicts_file": None if beside is None else str(beside),

@@ -154,3 +154,18 @@ async def test_before_anything_was_weighed_dry_the_figures_of_the_variety_are_ta
         await settled(app, pilot)
         told = " ".join(view.text.split())
         assert "about 3.47 kg dry, at 3.6 kg fresh to 1 by the figures of its variety" in told
+
+
+async def test_the_form_of_a_pass_names_a_lot_with_something_left_to_cut() -> None:
+    """Opened from a cohort that is cut through, it would have the next weights of another under its name."""
+    b1 = SEASON[SEASON.index("[[cohort]]") :].replace('id = "A1"', 'id = "B1"')
+    done = '[records]\npass = [{ id = "A1-1", date = 2027-03-10, lot = "A1", last = true, why = "ripe" }]\n'
+    text = (
+        SEASON.replace("flowering = 2027-01-24", "flowering = 2027-01-24, harvest = 2027-03-10", 1)
+        + b1
+        + done
+    )
+    app, _ = _app(text)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "p", *"top", "space", *"12.5", "ctrl+s", "enter")
+        assert [one["lot"] for one in app.data["pass"]] == ["A1", "B1"]

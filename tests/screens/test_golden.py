@@ -30,10 +30,11 @@ VIEWS = {
     "farm": ("f",),
     "lot": ("C",),
     "results": ("i",),
+    "harvest": ("H",),
 }
 EXAMPLES = {file.stem: file for file in example_files()}
 # The views that are drawn of another example than the first, which has nothing of theirs.
-OTHERS = {"results": ("north-bench", date(2026, 6, 16))}
+OTHERS = {view: ("north-bench", date(2026, 6, 16)) for view in ("results", "harvest")}
 
 
 async def drawn(folder: Path, view: str, size: tuple[int, int], *, ascii_only: bool) -> str:

@@ -142,8 +142,15 @@ def _cut_already(season: Season, timeline: Timeline, one: Pass) -> Iterator[str]
             f"the harvest of {timeline.cohort.id} is recorded on {full_day_text(harvest)}, before this pass; it is the day of the "
             "last pass, so record that one with last"
         )
-    alike = [other for other in before if other.part.casefold() == one.part.casefold()]
-    yield from _part_already(alike, one, _drawn(season, timeline.cohort.id))
+    drawn = _drawn(season, timeline.cohort.id)
+    for part in _parts(one):
+        alike = [other for other in before if part.casefold() in (p.casefold() for p in _parts(other))]
+        yield from _part_already(alike, one, part, drawn)
+
+
+def _parts(one: Pass) -> tuple[str, ...]:
+    """The parts of the plants that a pass cut: as it names one, else as it was weighed; "" where neither is known."""
+    return (one.part,) if one.part else tuple(one.fresh_kg) or ("",)
 
 
 def _drawn(season: Season, cohort: str) -> dict[str, TrialPlot]:
@@ -167,10 +174,12 @@ def _no_plots(season: Season, cohort: str, one: Pass) -> Iterator[str]:
         )
 
 
-def _part_already(alike: Sequence[Pass], one: Pass, drawn: Mapping[str, TrialPlot]) -> Iterator[str]:
+def _part_already(
+    alike: Sequence[Pass], one: Pass, part: str, drawn: Mapping[str, TrialPlot]
+) -> Iterator[str]:
     """Of the passes before it of the same part of the plants."""
-    of_part = f"{one.part} of {one.lot}" if one.part else one.lot
-    whole = next((p for p in alike if p.part and p.share is None and not p.plots), None)
+    of_part = f"{part} of {one.lot}" if part else one.lot
+    whole = next((p for p in alike if part and p.share is None and not p.plots), None)
     if whole is not None:
         yield (
             f"{whole.id} of {full_day_text(whole.date)} has all of the {of_part} already; give both their shares or plots, or this "

@@ -13,11 +13,11 @@ from calendar_tui.screens.forms.blank import Blank, FormField, Typed
 from calendar_tui.screens.forms.record_fields import field_of, form_fields, in_order, understood
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.finders import find_lot
-from calendar_tui.season.lots import lots_of, lots_of_cohort
+from calendar_tui.season.lots import is_cut, lots_of, lots_of_cohort
 
 LOT, WEIGHTS, BATCH, OUT = "lot", "fresh kg", "batch", "out"
 # What is asked first of a pass; the rest follows as the file has it.
-_FIRST = ("why", BATCH, "last", "part", "date")
+_FIRST = ("why", BATCH, LOT, "last", "part", "date")
 _NOT_TYPED = {"pass": (LOT, "fresh weight of"), "reading": (BATCH,), "batch": ()}
 
 
@@ -36,16 +36,25 @@ def _pass_fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormFi
     season = held.plan.season
     names = tuple(lot.id for lot in lots_of(season))
     rest = [f for f in form_fields("pass", held, {}) if not f.words.startswith(_NOT_TYPED["pass"])]
+    lot = FormField(LOT, _own_lot(cohort, held), "", "which lot, or which cohort that is one", names)
     return [
         FormField(WEIGHTS, "", "", "what was weighed fresh, by part, such as: top 12.5, middle 4"),
-        *in_order(rest, _FIRST),
-        FormField(LOT, _own_lot(cohort, held), "", "which lot, or which cohort that is one", names),
+        *in_order([*rest, lot], _FIRST),
     ]
 
 
 def _own_lot(cohort: str, held: HeldSeason) -> str:
-    season = held.plan.season
-    return lots_of_cohort(season, cohort)[0].id if cohort in season.cohorts else ""
+    """The first lot of the cohort that has something left to cut; of no cohort, or one that is cut through, of all."""
+    season, today = held.plan.season, held.plan.today
+    own = lots_of_cohort(season, cohort) if cohort in season.cohorts else ()
+    flowering = [lot for lot in lots_of(season) if _in_flower(held, lot.cohort)]
+    left = [lot.id for lot in (*own, *flowering) if not is_cut(season, lot, today)]
+    return next(iter(left), "")
+
+
+def _in_flower(held: HeldSeason, cohort: str) -> bool:
+    flowering = held.plan.timelines[cohort].likely("flowering")
+    return flowering is not None and flowering <= held.plan.today
 
 
 def _read_pass(held: HeldSeason, words: str, text: str) -> str:

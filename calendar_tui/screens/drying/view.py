@@ -22,7 +22,7 @@ from calendar_tui.season.cells import cell_len
 
 TITLE = "Harvest and dryer"
 FOOT = ("drying", "records", "undo", "redo", "help", "view")
-NOTE_LINES = 3
+NOTE_LINES = 4
 BATCH, PASS = "batch", "pass"
 INDENT = " " * 4
 
