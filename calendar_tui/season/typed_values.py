@@ -117,7 +117,8 @@ def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> A
                 word, at.season, today=at.today, planned=planned, past=False, order=at.order
             )
         except ValueError as wrong:
-            raise NotRight(str(wrong)) from wrong
+            stage = "; or a stage, such as flowering" if field.unit == BEGIN_UNIT else ""
+            raise NotRight(f"{wrong}{stage}") from wrong
 
     value: Any = (
         [day(w) for w in words.strip("[]").split(",") if w.strip()] if field.unit == "dates" else day(words)

@@ -163,3 +163,39 @@ async def test_no_season_is_without_its_site() -> None:
         await pilot.press("x")
         assert await settled(app, pilot) is view
         assert "No season is without its site" in app.messages[-1]
+
+
+async def test_a_laboratory_and_a_sampling_plan_are_added_and_changed_on_the_farm() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 40)) as pilot:
+        await settled(app, pilot)
+        assert "none yet; a adds one" in _line(view, "sampling")
+        for kind, fields in (
+            ("laboratory", {"id": "lab", "takes": "mon, tue", "price": "55"}),
+            ("sampling", {"id": "weekly", "positions": "top, skirt", "weekday": "tue", "laboratory": "lab"}),
+        ):
+            view.select_record(kind, ())
+            await pilot.press("enter")
+            form = await settled(app, pilot)
+            assert isinstance(form, FormView)
+            for field, text in fields.items():
+                while form.field != field:
+                    await pilot.press("down")
+                await _type(pilot, text)
+            await pilot.press("ctrl+s")
+            assert isinstance(await settled(app, pilot), MovesView), app.messages
+            await pilot.press("enter")
+            await settled(app, pilot)
+        assert app.data["laboratory"] == [{"id": "lab", "takes": ["mon", "tue"], "price": 55}]
+        assert app.data["sampling"][0]["positions"] == ["top", "skirt"]
+        assert "sampling plan: positions top, skirt, weekday tue, laboratory lab" in _line(view, "weekly")
+        assert view.chosen is not None
+        assert view.chosen.ident == ("weekly",)
+
+
+async def test_where_there_is_no_lot_yet_none_is_taken_out() -> None:
+    app, view = _app(key="lot")
+    async with app.run_test(size=(80, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("x")
+        assert await settled(app, pilot) is view

@@ -191,3 +191,8 @@ def test_a_design_is_typed_with_hyphens_or_without(typed):
 
 def test_a_design_with_hyphens_of_its_own_is_read_likewise():
     assert plain("trial", "design", "split-split-plot") == "split-split plot"
+
+
+def test_a_beginning_that_is_neither_a_stage_nor_a_date_is_refused_with_both():
+    assert wrong("sampling", "from", "blooming").endswith("; or a stage, such as flowering")
+    assert plain("sampling", "from", "flowering") == "flowering"

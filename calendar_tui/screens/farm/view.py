@@ -49,8 +49,12 @@ TABLES: Mapping[str, str] = {
 }
 
 
+# What stands below the varieties, by kind.
+SAMPLED: Mapping[str, str] = {"laboratory": "laboratory", "sampling": "sampling plan", "lot": "lot"}
+
+
 class FarmRow(NamedTuple):
-    """One line. kind, ident: the record; () of a table that stands once. name, text, holds: what stands in the line.
+    """One line. kind, ident: the record; () of a table that stands once, and where there is none. name, text, holds: what stands in the line.
 
     full: the same as a sentence, "" where the line is one.
     """
@@ -67,13 +71,19 @@ class FarmRow(NamedTuple):
         return " ".join((self.kind, *map(str, self.ident)))
 
 
-def farm_rows(plan: Plan, data: Mapping[str, Any], setting: str) -> Iterator[tuple[str, list[FarmRow]]]:
-    """The headings with their rows, in order. setting: the key that sets a table which is not there."""
+def farm_rows(
+    plan: Plan, data: Mapping[str, Any], setting: str, adding: str
+) -> Iterator[tuple[str, list[FarmRow]]]:
+    """The headings with their rows, in order. setting: the key that sets a table which is not there; adding: that adds a record."""
     season = plan.season
     yield "Places", [r for place in season.places for r in _place_rows(plan, place)]
     yield (
         "Varieties",
         [FarmRow("variety", (v.id,), v.id, variety_line(season, v)) for v in season.varieties.values()],
+    )
+    yield (
+        "Laboratories, sampling plans, lots",
+        [r for kind in SAMPLED for r in _sampled_rows(kind, data, adding)],
     )
     yield "Crew, capacities and the rest", [_table_row(kind, data, setting) for kind in TABLES]
 
@@ -99,6 +109,16 @@ def _part(light: str) -> str:
     return f"{part}: " if part else ""
 
 
+def _sampled_rows(kind: str, data: Mapping[str, Any], adding: str) -> Iterator[FarmRow]:
+    """The records of a kind with what is set of each, or that there is none."""
+    records, what = data.get(kind, ()), SAMPLED[kind]
+    for record in records:
+        name = str(record["id"])
+        yield FarmRow(kind, (name,), name, f"{what}: {table_text(kind, record) or 'as it is by itself'}")
+    if not records:
+        yield FarmRow(kind, (), what, f"none yet; {adding} adds one")
+
+
 def _table_row(kind: str, data: Mapping[str, Any], setting: str) -> FarmRow:
     text = table_text(kind, data.get(kind, {})) or f"not set; {setting} sets it"
     return FarmRow(kind, (), TABLES[kind], text)
@@ -109,7 +129,7 @@ class FarmView(RecordsView):
 
     HELP_FIRST = "farm"
     CSS = f"#detail {{ height: {DETAIL_LINES}; }}"
-    LISTED = ("place", "programme", "variety")
+    LISTED = ("place", "programme", "variety", *SAMPLED)
 
     def __init__(self, key: str = "") -> None:
         """key: the row under the cursor at first."""
@@ -124,7 +144,8 @@ class FarmView(RecordsView):
         places, varieties = len(plan.season.places), len(plan.season.varieties)
         self._heading.say(row((TITLE, HEADING), f"  {places} places, {varieties} varieties"))
         self._records = {}
-        for title, rows in farm_rows(plan, host(self).opened.data, shown_key(self, "records.enter,e")):
+        keys = shown_key(self, "records.enter,e"), shown_key(self, "records.a")
+        for title, rows in farm_rows(plan, host(self).opened.data, *keys):
             yield row((title, HEADING))
             yield from (self._row(at, width) for at in rows)
             if not rows:
@@ -135,7 +156,7 @@ class FarmView(RecordsView):
         wide = width >= ROOMY or not at.holds
         text = at.text if wide else at.text.partition("  ")[0] + "  "
         room = max(width - NAME_WIDTH, 0)
-        return row((fitted(at.name, NAME_WIDTH), BOLD), fitted(text + at.holds, room), key=at.key)
+        return row((fitted(at.name, NAME_WIDTH - 1) + " ", BOLD), fitted(text + at.holds, room), key=at.key)
 
     @property
     def selected(self) -> FarmRow | None:
@@ -146,6 +167,24 @@ class FarmView(RecordsView):
     def chosen(self) -> Chosen | None:
         at = self.selected
         return None if at is None else Chosen(at.kind, at.ident)
+
+    @property
+    def _is_none_yet(self) -> bool:
+        """Whether the cursor is on the line of a kind of which there is no record."""
+        at = self.chosen
+        return at is not None and not at.ident and at.kind in SAMPLED
+
+    def action_change(self) -> None:
+        """Open the form of the record under the cursor, or that of a first one."""
+        if self._is_none_yet:
+            self.action_add()
+        else:
+            super().action_change()
+
+    def action_take_out(self) -> None:
+        """Show what goes with the record under the cursor; nothing where there is none yet."""
+        if not self._is_none_yet:
+            super().action_take_out()
 
     def on_picker_moved(self) -> None:
         """Say in full what there was no room for."""

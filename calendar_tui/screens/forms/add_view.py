@@ -33,6 +33,9 @@ ADDED: Mapping[str, str] = {
     "outage": "nights on which the lamps of a place failed",
     "spray": "a product applied to a place, which closes it until an hour",
     "result": "what a laboratory found in a bag",
+    "laboratory": "who finds the figures: the days on which it takes bags in, price",
+    "sampling": "a plan of bags: which cohorts and positions, how often, to which laboratory",
+    "lot": "one contiguous area of a cohort, which the authority judges by itself",
 }
 ADD_FOOT = ("form", "add form", "form fields", "view")
 KINDS_FOOT = ("kinds", "view")
