@@ -11,7 +11,6 @@ from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.results.trend import CohortTrend
-    from calendar_tui.season.records import Season
 
 
 def trend(args: argparse.Namespace) -> int:
@@ -19,11 +18,12 @@ def trend(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.words.plain_text import WIDTH
     from calendar_tui.handing_on.words.trend_text import trend_text
     from calendar_tui.planning.results.trend import limit_dates, trend_of
+    from calendar_tui.season.finders import find_lot
 
     _, plan, words = planned_season(args)
     if not words:
         raise Refusal("give a COHORT or a lot, such as: " + next(iter(plan.season.cohorts), "A1"))
-    lot = _lot(plan.season, words[0])
+    lot = find_lot(plan.season, words[0])
     refuse_extra_words(words[1:])
     shown = trend_of(plan, lot)
     position = _position(shown, args.position)
@@ -33,14 +33,6 @@ def trend(args: argparse.Namespace) -> int:
     ascii_only = args.ascii or "utf" not in (sys.stdout.encoding or "").lower()
     emit(trend_text(shown, position, ascii_only, WIDTH))
     return 0
-
-
-def _lot(season: Season, word: str) -> str:
-    """The lot or cohort that is meant; Refusal for neither."""
-    from calendar_tui.season.finders import find_cohort
-
-    named = next((lot for lot in season.lots if lot.casefold() == word.casefold()), None)
-    return named or find_cohort(season, word).id
 
 
 def _position(shown: CohortTrend, asked: str | None) -> str:

@@ -167,6 +167,13 @@ def test_what_is_acceptable_once_the_uncertainty_is_taken_off_stands_beside_the_
     assert allowed["earliest"] == on(min(day for day, over in by_day.items() if day >= 42 and over >= 0.05))
 
 
+def test_a_name_that_is_neither_a_lot_nor_a_cohort_is_answered_with_both(tmp_path: Path) -> None:
+    lots = [{"id": "A1-east", "cohort": "A1"}, {"id": "A1-west", "cohort": "A1"}]
+    ran = run("trend", trended_season(tmp_path, bags_of("A1", A), lot=lots), "A9", today=str(TODAY))
+    assert ran.status == 2
+    assert '"A9" is not a lot of this season. Known: A1, B1, P1, A1-east, A1-west' in ran.said
+
+
 def test_results_that_do_not_count_are_named_with_why(tmp_path: Path) -> None:
     early = {"top": {-3: 0.02}} | {"middle": {21: 0.0}}
     season = trended_season(tmp_path, bags_of("A1", A), bags_of("A1", early, 50))

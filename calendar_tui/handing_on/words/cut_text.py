@@ -7,6 +7,7 @@ from datetime import date
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging, wrapped
+from calendar_tui.nature.canopy import LEAST_DATES
 from calendar_tui.nature.cutting_days import Bound
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.cutting.gains import Gain
@@ -112,6 +113,8 @@ def limit_texts(limit: LimitDays | None, today: date) -> Iterator[str]:
             yield f"by the plain {limit.limit:g} %, with nothing taken off: {_reached_text(limit.plain)}"
         elif limit.is_taken_off:
             yield "the rules take the measurement uncertainty off, and no report has one: nothing is taken off, and it is not zero"
+        if limit.is_cut:
+            yield f"the {limit.position} is cut, and decides until what stands has results of {LEAST_DATES} dates"
     if limit.newest is not None and limit.back is not None:
         yield (
             f"known today is the cut of {year_day_text(limit.newest)}, {days_text((today - limit.newest).days)} ago; a bag cut "

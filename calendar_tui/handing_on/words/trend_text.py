@@ -70,7 +70,9 @@ def _cut(shown: CohortTrend) -> Iterator[str]:
             "The bands show what its results foretold."
         )
     elif shown.parts_cut:
-        yield f"Cut already: {some_text(shown.parts_cut)}; what still stands decides."
+        until = f"it decides until what stands has results of {LEAST_DATES} dates"
+        what = until if shown.thc.deciding in shown.parts_cut else "what still stands decides"
+        yield f"Cut already: {some_text(shown.parts_cut)}; {what}."
 
 
 def _to_come(shown: CohortTrend) -> Iterator[str]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from calendar_tui.nature.cannabinoid_trend.results import dates_missing, deciding_position, is_provisional
+from calendar_tui.nature.cannabinoid_trend.results import dates_missing, is_provisional
 from calendar_tui.nature.canopy import TOP
 from calendar_tui.planning.results.due import due_of
 from calendar_tui.planning.results.judged import judged_of
@@ -17,6 +17,7 @@ from calendar_tui.planning.results.taken_in import (
     earlier_rows,
     of_lot,
     rows_of,
+    what_decides,
     why_not,
 )
 from calendar_tui.planning.results.used import Results, Used
@@ -50,7 +51,8 @@ class LimitDays(NamedTuple):
     None where not within 35 d after the newest bag. plain: the same three by the limit alone, where that is another. missing: dates still needed before any of them is known; provisional:
     just enough dates. newest: when the newest bag that counts was cut. half_by: before there is a trend, the day by which
     half of such crops that ever reach it have; it moves nothing. over: the chance to be over what is judged, by day. back: when a bag
-    that is cut today, and goes where the newest went, is likely known.
+    that is cut today, and goes where the newest went, is likely known. is_cut: whether that position is cut, and decides because what
+    stands has results of too few dates.
     """
 
     limit: float
@@ -68,6 +70,7 @@ class LimitDays(NamedTuple):
     uncertainty: str = ""
     is_taken_off: bool = False
     plain: Reached | None = None
+    is_cut: bool = False
 
 
 class RulesToCome(NamedTuple):
@@ -97,10 +100,9 @@ def limit_days(
     flowering = sight.timelines[lot.cohort].likely("flowering")
     if not profile.limit or flowering is None:
         return None
-    own = [one for one in of_lot(sight.results, lot) if one.sample.position not in cut]
-    every, limit = rows_of(own, "thc"), float(profile.limit)
-    position = deciding_position(every) or TOP
-    rows = tuple(row for row in every if row.position == position)
+    own, limit = [*of_lot(sight.results, lot)], float(profile.limit)
+    decides, rows = what_decides(rows_of(own, "thc"), cut)
+    position = decides or TOP
     bags = [one for one in own if one.sample.position == position and not why_not(one)]
     newest, back = _newest(sight, bags)
     if missing := dates_missing(rows):
@@ -119,6 +121,7 @@ def limit_days(
         over=over,
         back=back,
         judged=highest,
+        is_cut=position in cut,
         uncertainty="" if judged is None else judged.uncertainty,
         is_taken_off=profile.uncertainty == TAKEN_OFF,
         plain=None if judged is None else _reached(rows, limit, earlier, flowering)[0],

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import date
 from typing import Protocol
 
-from calendar_tui.nature.cannabinoid_trend.results import Result, check, since_flowering
+from calendar_tui.nature.cannabinoid_trend.results import (
+    Result,
+    check,
+    dates_missing,
+    deciding_position,
+    since_flowering,
+)
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results, Used
@@ -59,6 +65,19 @@ def results_for(used: Iterable[Used], analyte: str) -> list[Result]:
 def rows_of(used: Iterable[Used], analyte: str) -> Rows:
     """The good ones, sorted."""
     return since_flowering(results_for([one for one in used if not why_not(one)], analyte))
+
+
+def what_decides(rows: Rows, cut: Collection[str]) -> tuple[str | None, Rows]:
+    """The position that is held against the limit, with its results; None for no results. rows: of a lot; cut: positions that are cut.
+
+    Of what stands, once that has results of enough dates; until then of all, so that no limit is lost by cutting.
+    """
+    for among in (tuple(row for row in rows if row.position not in cut), rows):
+        position = deciding_position(among)
+        own = tuple(row for row in among if row.position == position)
+        if among is rows or not dates_missing(own):
+            break
+    return position, own
 
 
 def earlier_cohorts(seen: Sampled, cohort: str) -> tuple[str, ...]:

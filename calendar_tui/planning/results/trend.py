@@ -9,7 +9,6 @@ from datetime import date, timedelta
 from typing import NamedTuple, Protocol
 
 from calendar_tui.nature.cannabinoid_trend.guess import Guess
-from calendar_tui.nature.cannabinoid_trend.results import deciding_position
 from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, PositionTrend, Trend, trend
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.results.allowance import Allowance, allowance_of
@@ -22,6 +21,7 @@ from calendar_tui.planning.results.taken_in import (
     of_lot,
     results_for,
     rows_of,
+    what_decides,
     why_not,
 )
 from calendar_tui.planning.results.used import Aside, Used
@@ -194,9 +194,8 @@ def _cut(plan: LaidOut, lot: Lot, alone: bool) -> tuple[tuple[str, ...], date | 
 
 
 def _by_what_stands(thc: Trend, rows: Rows, parts: tuple[str, ...]) -> Trend:
-    """What is cut decides no more, as long as something stands that was sampled."""
-    standing = [row for row in rows if row.position not in parts]
-    return thc._replace(deciding=deciding_position(standing) or thc.deciding)
+    """What is cut decides no more, once what stands was sampled on enough dates."""
+    return thc._replace(deciding=what_decides(rows, parts)[0])
 
 
 def _allowance(
