@@ -17,6 +17,8 @@ COMMINGLED = (NEVER, NOT_SET)
 AFTER = ("re-test", "remediation", "disposal")
 SAMPLING = ("standard", "performance", "none")
 CHECK = "check with your authority"
+# What is told of the limit of a lot where the rules judge no lot by itself.
+ALONE = "of this lot alone: the rules judge the mean of its variety"
 NO_DATE = "of no date"
 
 

@@ -14,7 +14,7 @@ from calendar_tui.planning.cutting.gains import Gain
 from calendar_tui.planning.cutting.limits import LimitDays
 from calendar_tui.planning.cutting.made_cuts import of_cuts
 from calendar_tui.planning.cutting.windows import LotCut
-from calendar_tui.season.rules import CHECK
+from calendar_tui.season.rules import ALONE, CHECK
 from calendar_tui.season.wording import day_text, days_text, full_day_text, year_day_text
 
 
@@ -113,6 +113,8 @@ def limit_texts(limit: LimitDays | None, today: date) -> Iterator[str]:
             yield f"by the plain {limit.limit:g} %, with nothing taken off: {_reached_text(limit.plain)}"
         elif limit.is_taken_off:
             yield "the rules take the measurement uncertainty off, and no report has one: nothing is taken off, and it is not zero"
+        if limit.is_of_mean:
+            yield f"the limit's days are {ALONE}"
         if limit.is_cut:
             yield f"the {limit.position} is cut, and decides until what stands has results of {LEAST_DATES} dates"
     if limit.newest is not None and limit.back is not None:

@@ -12,6 +12,7 @@ from calendar_tui.nature.canopy import LEAST_DATES
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.results.trend import CohortTrend, is_passed, position_of
 from calendar_tui.planning.results.used import Used
+from calendar_tui.season.rules import ALONE, MEAN_OF_VARIETY
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import day_text, full_day_text, some_text, year_day_text
@@ -99,6 +100,8 @@ def _limit_sentences(shown: CohortTrend, own: PositionTrend | None) -> Iterator[
         yield f"The limit of {shown.limit:g} % is passed, by the position that decides: {PASSED}."
     if own is not None and not missing and shown.cut is None:
         yield limit_sentence(shown, own)
+        if shown.profile is not None and shown.profile.judged == MEAN_OF_VARIETY:
+            yield f"The limit's days are {ALONE}."
         yield from _chances(shown, own)
 
 

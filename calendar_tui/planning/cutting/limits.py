@@ -23,7 +23,7 @@ from calendar_tui.planning.results.taken_in import (
 from calendar_tui.planning.results.used import Results, Used
 from calendar_tui.season.lots import rules_to_come
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import TAKEN_OFF, Lot, Profile
+from calendar_tui.season.rules import MEAN_OF_VARIETY, TAKEN_OFF, Lot, Profile
 
 if TYPE_CHECKING:
     from calendar_tui.planning.laying_out.timeline import Timeline
@@ -52,7 +52,7 @@ class LimitDays(NamedTuple):
     just enough dates. newest: when the newest bag that counts was cut. half_by: before there is a trend, the day by which
     half of such crops that ever reach it have; it moves nothing. over: the chance to be over what is judged, by day. back: when a bag
     that is cut today, and goes where the newest went, is likely known. is_cut: whether that position is cut, and decides because what
-    stands has results of too few dates.
+    stands has results of too few dates. is_of_mean: whether the rules judge the mean of the variety, and no lot by itself.
     """
 
     limit: float
@@ -71,6 +71,7 @@ class LimitDays(NamedTuple):
     is_taken_off: bool = False
     plain: Reached | None = None
     is_cut: bool = False
+    is_of_mean: bool = False
 
 
 class RulesToCome(NamedTuple):
@@ -122,6 +123,7 @@ def limit_days(
         back=back,
         judged=highest,
         is_cut=position in cut,
+        is_of_mean=profile.judged == MEAN_OF_VARIETY,
         uncertainty="" if judged is None else judged.uncertainty,
         is_taken_off=profile.uncertainty == TAKEN_OFF,
         plain=None if judged is None else _reached(rows, limit, earlier, flowering)[0],

@@ -18,7 +18,7 @@ from calendar_tui.planning.results.used import Results, results_of
 from calendar_tui.planning.spraying.closures import FirstCut, closures, first_cut
 from calendar_tui.season.lots import is_cut, parts_cut, passes_in, rules_for
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.rules import ALONE, Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
 LIMIT, WINDOW, FROST, STORMS = "limit", "window", "frost", "storms"
@@ -250,7 +250,6 @@ def limit_rule(limit: LimitDays) -> str:
     """By what the limit binds, with how late its newest result is: known today is the cut of that bag's day."""
     newest = "" if limit.newest is None else f", known by the bag cut on {year_day_text(limit.newest)}"
     mark = ", provisional" if limit.provisional else ""
+    alone = f"; {ALONE}" if limit.is_of_mean else ""
     less = f", less {limit.uncertainty}," if limit.uncertainty else ""
-    return (
-        f"a new result of the {limit.position}{less} may be over {limit.limit:g} % (95 % edge{newest}{mark})"
-    )
+    return f"a new result of the {limit.position}{less} may be over {limit.limit:g} % (95 % edge{newest}{mark}){alone}"
