@@ -12,7 +12,7 @@ from typing import Any
 
 from calendar_tui.nature.legal_limits import UNCERTAINTY_KINDS
 from calendar_tui.nature.measured import BASES, UNITS, WATER_BASES
-from calendar_tui.season.analyte_names import MEASURED, analyte_named, folded, without_unit
+from calendar_tui.season.analyte_names import MEASURED, TOTAL_THC, analyte_named, folded, without_unit
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
 from calendar_tui.season.readers import Unreadable, choices, one_of, shown, text
 from calendar_tui.season.typed_dates import ORDERS
@@ -20,7 +20,7 @@ from calendar_tui.season.typed_dates import ORDERS
 SAMPLE, ANALYTE, RESULT, UNIT = "sample", "analyte", "result", "unit"
 LOD, LOQ, UNCERTAINTY = LIMITS = ("LOD", "LOQ", "uncertainty")
 METHOD, REPORT = "method", "report"
-COLLECTED, RECEIVED, TESTED = DAYS = ("collected", "received", "tested")
+COLLECTED, RECEIVED, TESTED, REPORTED = DAYS = ("collected", "received", "tested", "reported")
 IGNORED = "ignored"
 # Roles of one column of a file at most, those of the line as a whole first.
 LINE_ROLES = (SAMPLE, REPORT, METHOD, *DAYS)
@@ -48,6 +48,7 @@ _SPELT: Mapping[str, tuple[str, ...]] = {
     REPORT: ("reportno", "reportnumber", "reportid", "coa", "coano", "certificate", "certificateno"),
     COLLECTED: ("datecollected", "collectiondate", "datesampled", "sampledate", "samplingdate", "sampled"),
     RECEIVED: ("datereceived", "receiveddate", "receiptdate"),
+    REPORTED: ("datereported", "reportdate", "dateofreport", "dateissued", "issued", "issuedate"),
     TESTED: (
         "datetested",
         "testdate",
@@ -130,7 +131,9 @@ def misplaced(role: str, columns: LaboratoryColumns) -> str:
     if columns.is_long and analyte:
         return f'but the file has a line an analyte; set it as "{what}" or "{IGNORED}"'
     if not columns.is_long and not analyte and what in (RESULT, UNIT, *LIMITS):
-        return f'but the file has a column an analyte; set of which, such as "THC {what}", or "{IGNORED}"'
+        total = TOTAL_THC in columns.columns.values() and what == UNCERTAINTY
+        example = f"{TOTAL_THC if total else 'THC'} {what}"
+        return f'but the file has a column an analyte; set of which, such as "{example}", or "{IGNORED}"'
     if analyte and analyte not in columns.columns.values():
         return f'but no column is set as "{analyte}"; set that too, or "{IGNORED}"'
     return ""

@@ -73,6 +73,7 @@ class LaboratoryRow:
     collected: date | None = None
     received: date | None = None
     tested: date | None = None
+    reported: date | None = None
     report: str = ""
     also: tuple[str, ...] = ()
 

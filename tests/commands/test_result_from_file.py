@@ -261,3 +261,20 @@ def test_a_file_of_which_no_header_is_known_is_taken_in_once_its_columns_are_set
     ran = result(season, "--from", path, *flags, "--unit", "%", "--decimal", ",", "--yes")
     assert ran.status == 0, ran.said
     assert results(season)[0]["found"] == {"THC": "0.05", "THCA": "0.30"}
+
+
+def test_the_day_of_a_report_is_taken_from_its_column(season: Path) -> None:
+    text = REPORT.replace("Date tested", "Report date").replace("14.03.2027", "15.03.2027")
+    assert result(season, "--from", file(season, text), "--yes").status == 0
+    (only,) = results(season)
+    assert str(only["date"]) == "2027-03-15"
+    assert "tested" not in only
+
+
+def test_of_an_uncertainty_beside_a_total_it_is_proposed_that_it_is_of_the_total(season: Path) -> None:
+    wide = "Sample ID,THC %,THCA %,Total THC %,MU\n26A1TA,0.05,0.30,0.313,0.04 abs\n"
+    ran = result(season, "--from", file(season, wide), "--yes")
+    assert 'set of which, such as "total THC uncertainty"' in one_line(ran)
+    named = result(season, "--from", file(season, wide), "--column", "MU=total THC uncertainty", "--yes")
+    assert named.status == 0, named.said
+    assert (results(season)[0]["uncertainty"], results(season)[0]["total"]) == ("0.04", "0.313")

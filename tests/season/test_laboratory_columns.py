@@ -28,6 +28,8 @@ from calendar_tui.season.readers import Unreadable
         ("MU", "uncertainty"),
         ("Date Collected", "collected"),
         ("Date", "tested"),
+        ("Date reported", "reported"),
+        ("Report date", "reported"),
         ("Report No.", "report"),
         ("Δ9-THC (%)", "THC"),
         ("THCa, %", "THCA"),

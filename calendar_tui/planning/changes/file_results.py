@@ -12,7 +12,7 @@ from calendar_tui.planning.changes.completing import KIND, Completion, completio
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.results_in import result_name
 from calendar_tui.season.analyte_names import TOTAL_CBD, TOTAL_THC, WATER
-from calendar_tui.season.laboratory_columns import DAYS, LaboratoryColumns
+from calendar_tui.season.laboratory_columns import DAYS, REPORTED, LaboratoryColumns
 from calendar_tui.season.laboratory_file import LaboratoryReading
 from calendar_tui.season.laboratory_rows import LaboratoryRow
 from calendar_tui.season.measured_texts import BELOW, NOT_TESTED, is_below
@@ -44,7 +44,7 @@ def results_of_file(
     for (bag, _), of_bag in groups.items():
         result = _result(bag, of_bag, laboratory, columns, held.plan.today)
         result |= {"note": note} if (note := _not_read(bag, reading)) else {}
-        dated = bool(of_bag[0].tested or of_bag[0].received)
+        dated = bool(of_bag[0].reported or of_bag[0].tested or of_bag[0].received)
         more = completion_of(held.records(KIND), result, dated=dated)
         if more is not None and more.name not in completed:
             completed[more.name] = more
@@ -73,12 +73,16 @@ def _result(
     sound = is_sound(bag)
     unit = next((row.unit for row in rows if row.unit and row.analyte not in (WATER,)), "%")
     values = {
-        "date": first.tested or first.received or today,
+        "date": first.reported or first.tested or first.received or today,
         "sample": bag if sound else first.sample,
         "laboratory": laboratory,
         "report": first.report,
         "method": ", ".join(dict.fromkeys(row.method for row in rows if row.method)),
-        **{day: next(filter(None, (getattr(row, day) for row in rows)), "") for day in DAYS},
+        **{
+            day: next(filter(None, (getattr(row, day) for row in rows)), "")
+            for day in DAYS
+            if day != REPORTED
+        },
         "found": {row.analyte: _text(row, unit) for row in rows if _is_found(row)},
         "lod": {
             row.analyte: _figure(row.lod, unit) for row in rows if _is_found(row) and row.lod is not None
