@@ -51,6 +51,12 @@ def trend(shown: CohortTrend | None, name: str, itself: bool = False) -> Screen[
     return TrendView(shown, name)
 
 
+def trials(trial: str = "") -> Screen[Any]:
+    from calendar_tui.screens.trials.view import TrialView
+
+    return TrialView(trial)
+
+
 def drying(cohort_id: str = "") -> Screen[Any]:
     from calendar_tui.screens.drying.view import DryingView
 

@@ -13,7 +13,16 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.cut_views import drying, first_lots, first_rules, first_trend, lots, rules, trend
+from calendar_tui.screens.cut_views import (
+    drying,
+    first_lots,
+    first_rules,
+    first_trend,
+    lots,
+    rules,
+    trend,
+    trials,
+)
 from calendar_tui.screens.sample_views import bags, first_bags, first_trip, results, trip
 
 if TYPE_CHECKING:
@@ -339,6 +348,7 @@ VIEWS: Mapping[str, View] = {
     "trend": View(trend, first_trend),
     "lot": View(lots, first_lots),
     "rules": View(rules, first_rules),
+    "trials": View(trials),
     "quantities": View(_quantities, _first_quantities),
     "response": View(_response, _first_response),
     "added": View(_added),

@@ -186,6 +186,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     bags = {"cut_again", "cut_bags", "cut_trip", "lose_bags", "send_bags"}
     rules = {"record_step", "take_in"}
     laboratory = {"import_file"}
+    trials = {"change_trial", "draw"}
     dryer = {"read_batch", "record_pass", "take_batch_out"}
     assert {
         "act",
@@ -203,6 +204,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         *dryer,
         *rules,
         *laboratory,
+        *trials,
         *drafts,
         *farm,
     } == EDITS

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, hanging
 from calendar_tui.planning.trials.ground_map import (
@@ -22,20 +23,43 @@ _ARROWS: Mapping[str, str] = {"back": "^ north", "front": "v north", "left": "< 
 _Label = Callable[[TrialPlot], str]
 
 
-def map_lines(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str]:
-    """Each place of a trial; with signs for treatments, and what they are, where their names do not fit."""
+class PlaceCells(NamedTuple):
+    """A place of a trial as it is written. cells: by row and column a plot's number and what it gets; room: columns of text a cell."""
+
+    ground: GroundMap
+    cells: Mapping[tuple[int, int], tuple[str, str]]
+    room: int
+
+
+def map_cells(season: Season, trial: Trial, width: int) -> tuple[list[PlaceCells], bool]:
+    """Each place of a trial, and whether treatments go by their names there, and not by signs."""
     maps = maps_of(season, trial)
     names = all(_wide(one, treatment_name) <= width for one in maps)
     codes = codes_of(trial)
     label: _Label = treatment_name if names else lambda plot: _code(plot, codes)
-    for one in maps:
+    return [
+        PlaceCells(one, _cells(one, label), max(3, min(_wide(one, label), width) // one.columns))
+        for one in maps
+    ], names
+
+
+def map_lines(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str]:
+    """Each place of a trial; with signs for treatments, and what they are, where their names do not fit."""
+    places, names = map_cells(season, trial, width)
+    for one in places:
         yield ""
-        yield from _place_lines(trial, one, label, width)
+        yield from _place_lines(trial, one)
+    yield from sign_lines(trial, places, names, width)
+
+
+def sign_lines(trial: Trial, places: list[PlaceCells], names: bool, width: int) -> Iterator[str]:
+    """What the signs of a map stand for. names: whether treatments go by their names."""
+    plots = [plot for one in places for plot in one.ground.plots.values()]
     if not names:
-        yield from _key_lines(trial, codes, width)
-    if any(plot.lost is not None for one in maps for plot in one.plots.values()):
+        yield from _key_lines(trial, codes_of(trial), width)
+    if any(plot.lost is not None for plot in plots):
         yield f"{LOST_SIGN} lost, nothing of it counts"
-    if any(plot.is_guard for one in maps for plot in one.plots.values()):
+    if any(plot.is_guard for plot in plots):
         yield f"{GUARD_SIGN} guard, never measured"
 
 
@@ -67,14 +91,22 @@ def _wide(one: GroundMap, label: _Label) -> int:
     return one.columns * (_GAP + max(cell_len(text) for cell in cells for text in cell))
 
 
-def _place_lines(trial: Trial, one: GroundMap, label: _Label, width: int) -> Iterator[str]:
-    cells = _cells(one, label)
-    room = max(3, min(_wide(one, label), width) // one.columns)
-    level = f", {LIGHT} {one.level}" if one.level else ""
-    yield f"{one.place}{level}   {_ARROWS[trial.north]}"
-    for row in range(one.rows, 0, -1):
-        in_row = [cells.get((row, column), ("", "")) for column in range(1, one.columns + 1)]
+def place_line(trial: Trial, ground: GroundMap) -> str:
+    """The place, its light, and where north lies: the line above its map."""
+    level = f", {LIGHT} {ground.level}" if ground.level else ""
+    return f"{ground.place}{level}   {_ARROWS[trial.north]}"
+
+
+def gate_line(trial: Trial) -> str:
+    """The line below a map: the side from which it is seen."""
+    return f"gate; walked from the {trial.corner}, first {trial.direction}"
+
+
+def _place_lines(trial: Trial, one: PlaceCells) -> Iterator[str]:
+    yield place_line(trial, one.ground)
+    for row in range(one.ground.rows, 0, -1):
+        in_row = [one.cells.get((row, column), ("", "")) for column in range(1, one.ground.columns + 1)]
         for texts in zip(*in_row, strict=True):
-            if line := "".join(filled(cut_text(text, room - 1), room) for text in texts).rstrip():
+            if line := "".join(filled(cut_text(text, one.room - 1), one.room) for text in texts).rstrip():
                 yield line
-    yield f"gate; walked from the {trial.corner}, first {trial.direction}"
+    yield gate_line(trial)

@@ -13,8 +13,8 @@ from calendar_tui.planning.trials.layout import laid_out
 from calendar_tui.planning.trials.power import finding_texts
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.trials import LIGHT, Trial
-from calendar_tui.season.wording import some_text
+from calendar_tui.season.trials import LIGHT, Trial, TrialPlot
+from calendar_tui.season.wording import full_day_text, some_text
 
 NO_TRIAL = (
     "There is no trial yet. Add one, such as: calendar-tui add trial K1 design blocks place F1 variety amber "
@@ -27,7 +27,12 @@ def trials_text(season: Season) -> Iterator[str]:
     if not season.trials:
         yield from hanging(NO_TRIAL)
     for trial in season.trials.values():
-        yield from hanging(f"{trial.id}  {_head(trial)}; {_standing(season, trial)}")
+        yield from hanging(head_text(season, trial))
+
+
+def head_text(season: Season, trial: Trial) -> str:
+    """A trial in one line: its name, its design, how many plots, how many of them lost."""
+    return f"{trial.id}  {_head(trial)}; {_standing(season, trial)}"
 
 
 def _head(trial: Trial) -> str:
@@ -47,7 +52,13 @@ def _standing(season: Season, trial: Trial) -> str:
 
 def trial_text(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str]:
     """One trial, its map last."""
-    yield from hanging(f"{trial.id}  {_head(trial)}; {_standing(season, trial)}", width)
+    yield from hanging(head_text(season, trial), width)
+    yield from facts_lines(season, trial, width)
+    yield from map_lines(season, trial, width)
+
+
+def facts_lines(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str]:
+    """What a trial asks, compares, takes and can find, its cohorts, and where its plots disagree."""
     if trial.question:
         yield from wrapped(trial.question, "  ", width, "  ")
     for factor, levels in trial.factors.items():
@@ -61,7 +72,23 @@ def trial_text(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str
     yield from _cohort_lines(season, trial, width)
     for text in doubts_of(season, trial):
         yield from wrapped(text, "    ", width, "  ! ")
-    yield from map_lines(season, trial, width)
+
+
+def plot_texts(season: Season, plot: TrialPlot) -> Iterator[str]:
+    """One plot: its number and where it lies, what it gets, whose plants stand in it, why it is lost."""
+    name = "guard plot, never measured" if plot.is_guard else f"plot {plot.number}"
+    parts = (("block", plot.block), ("main plot", plot.main), ("sub-plot", plot.sub))
+    inside = [f"{word} {number}" for word, number in parts if number is not None]
+    yield ", ".join((name, *inside, f"row {plot.row}, column {plot.column}", plot.place))
+    if plot.treatment:
+        yield ", ".join(f"{factor} {level_name(factor, level)}" for factor, level in plot.treatment.items())
+    cohort = season.cohorts.get(plot.cohort)
+    whose = plot.cohort if cohort is None else f"cohort {cohort.id}, {cohort.variety}"
+    plants = "" if plot.plants is None else count_text(plot.plants, "plant")
+    if texts := [text for text in (whose, plants, plot.note) if text]:
+        yield "; ".join(texts)
+    if plot.lost is not None:
+        yield f"lost from {full_day_text(plot.lost)} on: {plot.why or 'why is not set'}; nothing of it counts"
 
 
 def _figures(trial: Trial) -> list[str]:

@@ -75,9 +75,10 @@ def draw_trial(held: HeldSeason, name: str, anew: bool = False) -> Proposal:
 
 def _refuse_drawn(trial: Trial, there: Sequence[TrialPlot], anew: bool) -> None:
     if there and not anew:
+        numbered = sum(not plot.is_guard for plot in there)
         raise Refusal(
-            f"trial {trial.id} is drawn already, {len(there)} plots; a layout is not drawn again for its looks. "
-            f"Where the trial itself was changed before planting, add --anew"
+            f"trial {trial.id} is drawn already, {numbered} {kinds_text('plot', numbered)}; a layout is not drawn again for "
+            f"its looks. Where the trial itself was changed before planting: calendar-tui trial {trial.id} --draw --anew"
         )
     if lost := [plot for plot in there if plot.lost is not None]:
         raise Refusal(

@@ -44,6 +44,23 @@ def _map(place: str, plots: Sequence[TrialPlot]) -> GroundMap:
     )
 
 
+def beside(maps: Sequence[GroundMap], at: TrialPlot, back: int, right: int) -> TrialPlot:
+    """The nearest plot that way from a plot, itself at the edge; from the front or back of a place on into the next one.
+
+    back, right: 1, 0 or -1; one of them is 0.
+    """
+    n = next(n for n, one in enumerate(maps) if one.place == at.place)
+    plots = maps[n].plots
+    for step in range(1, max(maps[n].rows, maps[n].columns)):
+        if plot := plots.get((at.row + back * step, at.column + right * step)):
+            return plot
+    # Places are drawn below each other: from the front of one the way leads to the back of the next.
+    m = n - back
+    if not back or not 0 <= m < len(maps):
+        return at
+    return min(maps[m].plots.values(), key=lambda plot: (plot.row * back, abs(plot.column - at.column)))
+
+
 def level_name(factor: str, level: str) -> str:
     """A level as a person reads it: "10 Jan" of a date."""
     if factor != DATE:

@@ -32,6 +32,7 @@ ADDED: Mapping[str, str] = {
     "chore": "work that comes with a stage of every cohort, once or again and again",
     "outage": "nights on which the lamps of a place failed",
     "spray": "a product applied to a place, which closes it until an hour",
+    "trial": "factors and levels, a design and its blocks, to be drawn into plots",
     "result": "what a laboratory found in a bag",
     "laboratory": "who finds the figures: the days on which it takes bags in, price",
     "sampling": "a plan of bags: which cohorts and positions, how often, to which laboratory",

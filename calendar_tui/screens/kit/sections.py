@@ -18,6 +18,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("stay", "Where pots are carried into another place", ("stay",)),
     ("lamps", "In the lamps view", ("lamps",)),
     ("trend", "In the trend", ("trend",)),
+    ("trial", "In the map of a trial", ("trial",)),
     ("lots", "In the day to cut", ("lots",)),
     ("rules", "In the rules", ("rules",)),
     ("varieties", "In the varieties", ("varieties", "fit")),

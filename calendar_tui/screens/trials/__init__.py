@@ -1,0 +1,1 @@
+"""The screens wing of trials: their maps, plot by plot."""
