@@ -293,3 +293,53 @@ def test_a_total_is_of_one_lot_and_not_recorded_of_two(season: Path) -> None:
     assert "a report is of one lot; record it of each by itself" in refused(
         season, "A1", "B1", "passed", "--total", "0.2"
     )
+
+
+def taken_and_failed(season: Path) -> None:
+    official(season, "A1", "taken", "2027-04-01", "--who", "agent North", "--yes")
+    official(season, "A1", "failed", "--total", "0.35", "--uncertainty", "0.02", "--yes")
+
+
+def test_a_failed_sample_is_not_made_passed_without_a_question(season: Path) -> None:
+    taken_and_failed(season)
+    shown = official(season, "A1", "passed", "--dry-run")
+    assert "sample A1-o1 of A1 of Thu 1 Apr 2027 failed already, and this makes it passed" in shown
+    assert "another test is a sample of its own; first: A1 taken DATE --who AGENT" in shown
+    assert "passed, though its total of 0.35 % is over by the rules' arithmetic: 0.33 to 0.37 %" in shown
+    before = season.read_bytes()
+    ran = run("official", season, "A1", "passed", today=TODAY, typed="n\n")
+    assert "Save all the same? [y/N]" in ran.said
+    assert season.read_bytes() == before
+
+
+def test_a_report_meant_for_a_sample_that_is_booked_is_asked_about(season: Path) -> None:
+    taken_and_failed(season)
+    official(season, "A1", "booked", "2027-04-15", "--who", "agent North", "--yes")
+    shown = official(season, "A1", "passed", "--total", "0.27", "--uncertainty", "0.02", "--dry-run")
+    assert "A1-o2, booked for Thu 15 Apr 2027, is not recorded as taken" in shown
+    assert "puts a total of 0.27 % in place of 0.35 %" in shown
+
+
+def test_a_verdict_against_its_own_figure_is_asked_about(season: Path) -> None:
+    official(season, "A1", "taken", "2027-04-01", "--who", "agent North", "--yes")
+    over = official(season, "A1", "passed", "--total", "0.45", "--uncertainty", "0.02", "--dry-run")
+    assert "passed, though its total of 0.45 % is over by the rules' arithmetic: 0.43 to 0.47 %" in over
+    within = official(season, "A1", "failed", "--total", "0.25", "--uncertainty", "0.02", "--dry-run")
+    assert "failed, though its total of 0.25 % is within by the rules' arithmetic" in within
+    fits = official(season, "A1", "passed", "--total", "0.25", "--uncertainty", "0.02", "--dry-run")
+    assert "though" not in fits
+
+
+def test_passed_without_a_total_is_told(season: Path) -> None:
+    official(season, "A1", "taken", "2027-04-01", "--who", "agent North", "--yes")
+    assert "no total of the report is recorded" in official(season, "A1", "passed", "--dry-run")
+    with_total = official(season, "A1", "passed", "--total", "0.25", "--dry-run")
+    assert "no total" not in with_total
+
+
+def test_figures_added_to_a_report_that_failed_are_no_question(season: Path) -> None:
+    official(season, "A1", "taken", "2027-04-01", "--who", "agent North", "--yes")
+    official(season, "A1", "failed", "--yes")
+    shown = official(season, "A1", "failed", "--total", "0.41", "--uncertainty", "0.03", "--dry-run")
+    assert "already" not in shown
+    assert "in place of" not in shown

@@ -12,6 +12,7 @@ from calendar_tui.nature.legal_limits import ABSOLUTE, RELATIVE, Uncertainty
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
+from calendar_tui.planning.changes.report_doubts import report_doubts, report_notes
 from calendar_tui.planning.cutting.official_state import (
     ASKED,
     BOOKED,
@@ -56,6 +57,7 @@ class _Step(NamedTuple):
     edits: list[Edit]
     doubts: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    questions: tuple[str, ...] = ()
 
 
 def recorded_step(
@@ -80,7 +82,13 @@ def recorded_step(
     proposal = proposed(held, season, what, edits, "official", about)
     doubts = dict.fromkeys(doubt for one in of_each for doubt in one.doubts)
     notes = (note for one in of_each for note in one.notes)
-    return replace(proposal, doubts=(*doubts, *proposal.doubts), notes=(*notes, *proposal.notes))
+    asked = dict.fromkeys(text for one in of_each for text in one.questions)
+    return replace(
+        proposal,
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *doubts, *proposal.doubts),
+        notes=(*notes, *proposal.notes),
+    )
 
 
 def _refuse_beside(step: str, who: str, report: Report) -> None:
@@ -138,7 +146,8 @@ def _report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> _Step:
 
     Raises Refusal, FieldErrors.
     """
-    taken = official_state(held.plan.season, lot).taken
+    state, profile = official_state(held.plan.season, lot), rules_for(held.plan.season, lot, day)
+    taken = state.taken
     if taken is None:
         raise Refusal(
             f"no official sample of {lot.id} is recorded as taken; first: {lot.id} taken DATE --who AGENT"
@@ -163,8 +172,10 @@ def _report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> _Step:
     tasks = _after_failure(held, lot, day) if is_new else ()
     edits += [Edit("add", "task", (task.id,), (), _task_table(task)) for task in tasks]
     what = f"of {full_day_text(taken.date)} {report.outcome}"
-    notes = tuple(f"new task {task.id}, {full_day_text(task.date)}: {task.what}" for task in tasks)
-    return _Step(taken.id, what, edits, notes=notes)
+    new = replace(taken, **fields)
+    notes = [f"new task {task.id}, {full_day_text(task.date)}: {task.what}" for task in tasks]
+    asked = tuple(report_doubts(lot, state, new, profile))
+    return _Step(taken.id, what, edits, notes=(*report_notes(new), *notes), questions=asked)
 
 
 def _refuse_figures(report: Report) -> None:
