@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from calendar_tui.season.finders import of_kind
 from calendar_tui.season.kinds import BY_NAME, KINDS
+from calendar_tui.season.observing_checks import OBSERVING_CHECKS
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Season
@@ -17,7 +18,13 @@ from calendar_tui.season.spray_times import application_of
 from calendar_tui.season.trial_checks import TRIAL_CHECKS
 
 # A result of a bag that is not known is kept aside and told, and stops nobody; so is a bag cut in place of another.
-_MAY_BE_UNKNOWN = {("result", "sample"), ("sample", "again")}
+# Observations are looked at by their own check.
+_MAY_BE_UNKNOWN = {
+    ("result", "sample"),
+    ("sample", "again"),
+    ("observation", "at"),
+    ("observation", "variable"),
+}
 
 
 def _names(season: Season) -> Iterator[Problem]:
@@ -230,4 +237,5 @@ CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _passes,
     _readings,
     *TRIAL_CHECKS,
+    *OBSERVING_CHECKS,
 )

@@ -236,6 +236,7 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("daylight", r.yes_no, False, "", "true: only to be done by daylight"),
         Field("shows", r.several_of(*SHOWS), (), "", "quantities to work out for its tasks"),
         Field("records", r.one_of(*STAGES), "", "stage", "the stage that ticking a task of it records"),
+        Field("observe", r.several_texts, (), "variable ids", "what is observed when it is done"),
         Field("asks", r.words, "", "", "what is to be written down when it is done"),
         Field("needed_for", r.one_of(*STAGES), "", "stage", "a stage that must not come before it is done"),
         Field("caution", r.words, "", "", "shown with its tasks, once in a list of work"),
@@ -344,9 +345,10 @@ class _Fields(Mapping[str, tuple[Field, ...]]):
 @cache
 def _with_the_crop() -> Mapping[str, tuple[Field, ...]]:
     from calendar_tui.season.crop_fields import CROP_FIELDS
+    from calendar_tui.season.observing_fields import OBSERVING_FIELDS
     from calendar_tui.season.trial_fields import TRIAL_FIELDS
 
-    return {**_FIELDS, **CROP_FIELDS, **TRIAL_FIELDS}
+    return {**_FIELDS, **CROP_FIELDS, **TRIAL_FIELDS, **OBSERVING_FIELDS}
 
 
 FIELDS: Mapping[str, tuple[Field, ...]] = _Fields()

@@ -10,7 +10,7 @@ from calendar_tui.season.refusal import Refusal
 # Kinds whose records are known by their names, so that a sentence need not tell what they are.
 NAMED_ALONE = ("cohort", "variety", "place")
 _NAMED = tuple(kind.name for kind in KINDS if kind.by_id)
-_OF_CROP = tuple(kind.name for kind in KINDS if kind.of_crop)
+_OF_CROP = tuple(kind.name for kind in KINDS if kind.of_crop and kind.by_fields)
 ALL = (
     *NAMED_ALONE,
     *(name for name in _NAMED if name in KINDS_BY_FIELDS and name not in (*NAMED_ALONE, *_OF_CROP)),
@@ -21,6 +21,7 @@ ALL = (
 # Why other kinds are not kept so, and what is right.
 _OTHERWISE = {
     "task": "tasks follow from the plan; done, skip, move and note are for them, and chores make them",
+    "observation": "observations are recorded, changed and taken out by calendar-tui observe and field-book",
     "draft": "drafts are kept and dropped by calendar-tui stagger",
 }
 

@@ -130,6 +130,7 @@ KINDS = (
             Naming("sampling", "cohorts"),
             Naming("sample", "cohort"),
             Naming("plot", "cohort"),
+            Naming("observation", "at"),
             *_COHORT_OR_LOT_IS_NAMED,
         ),
         own=(
@@ -271,7 +272,35 @@ KINDS = (
         named_in=(Naming("plot", "trial", GOES),),
         own=("name", "date", "seed", "note"),
     ),
-    Kind("plot", ("trials", "TrialPlot"), "plots", BY_ID, by_id=True, in_records=True, of_crop=True),
+    Kind(
+        "plot",
+        ("trials", "TrialPlot"),
+        "plots",
+        BY_ID,
+        by_id=True,
+        in_records=True,
+        of_crop=True,
+        named_in=(Naming("observation", "at"),),
+    ),
+    Kind(
+        "variable",
+        ("observing", "Variable"),
+        "variables",
+        BY_ID,
+        by_id=True,
+        of_crop=True,
+        named_in=(Naming("observation", "variable"), Naming("chore", "observe")),
+        own=("name",),
+    ),
+    Kind(
+        "observation",
+        ("observing", "Observation"),
+        "observations",
+        ("date", "at", "variable"),
+        in_records=True,
+        by_fields=False,
+        of_crop=True,
+    ),
 )
 BY_NAME: Mapping[str, Kind] = {kind.name: kind for kind in KINDS}
 # Tables that stand once, those that a season can do without, and kinds of which there are several.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.season import records
@@ -66,14 +66,17 @@ class _Rows(NamedTuple):
 _Found = Mapping[str, Mapping[int, Any]]
 
 
-def read_season(data: Mapping[str, Any], earlier: Reading | None = None) -> Reading:
+def read_season(
+    data: Mapping[str, Any], earlier: Reading | None = None, without: Collection[str] = ()
+) -> Reading:
     """The season in the data of a season file (as tomli gives it). Raises nothing: problems are returned.
 
     Data of an older form are upgraded for it; those of a newer one are read as far as that goes.
     earlier: a reading of data that share tables with these, as those have before an edit: they are not read again.
+    without: kinds that are not asked for: their records are not looked at, and the season has none.
     """
     problems = list(upgrade_problems(data))
-    data = upgraded(data)
+    data = {key: value for key, value in upgraded(data).items() if key not in without}
     _check_top(data, problems)
     rows = {kind: _read_table(kind, data, problems) for kind in (*SINGLE, *OPTIONAL)}
     known = _by_table(earlier) if earlier else _NOTHING_READ

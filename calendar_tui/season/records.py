@@ -17,6 +17,7 @@ from calendar_tui.season.stages import FIRST
 if TYPE_CHECKING:  # few seasons have any of these
     from calendar_tui.season.capacity import Capacity, Draft
     from calendar_tui.season.cutting import Batch, DryingReading, Pass
+    from calendar_tui.season.observing import Observation, Variable
     from calendar_tui.season.rules import Lot, Official, Profile
     from calendar_tui.season.sampling import Laboratory, Result, Sample, Sampling
     from calendar_tui.season.spraying import Spray
@@ -345,6 +346,8 @@ class Season:
     readings: Mapping[str, DryingReading] = field(default_factory=dict)
     trials: Mapping[str, Trial] = field(default_factory=dict)
     plots: Mapping[str, TrialPlot] = field(default_factory=dict)
+    variables: Mapping[str, Variable] = field(default_factory=dict)
+    observations: tuple[Observation, ...] = ()
     weather: StationDays | None = None
     example_today: date | None = None
     starter_list: int | None = None

@@ -24,7 +24,7 @@ class Chore:
     together: "place" or "season": one task for all cohorts there, and not one for each; "variety": for all of one variety
     and start, which is a seed lot or clone line; "day": for all that need it on one day; "" for each. once: "first" or
     "last": of work together, one task in all, with that cohort. records: the stage that ticking a task of it records.
-    asks: what a tick asks for besides.
+    observe: the variables of a field book that are due with its tasks. asks: what a tick asks for besides.
     """
 
     id: str
@@ -53,6 +53,7 @@ class Chore:
     daylight: bool = False
     shows: tuple[str, ...] = ()
     records: str = ""
+    observe: tuple[str, ...] = ()
     asks: str = ""
     needed_for: str = ""
     caution: str = ""

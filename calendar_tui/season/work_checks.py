@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from calendar_tui.season.problems import Problem
-from calendar_tui.season.readers import near
+from calendar_tui.season.readers import choices, near
 from calendar_tui.season.records import Season
 from calendar_tui.season.work import Chore
 
@@ -14,6 +14,15 @@ def _chores(season: Season) -> Iterator[Problem]:
     for i, chore in enumerate(season.chores.values()):
         for key, wrong in _chore_problems(chore):
             yield Problem(("chore", i, key), f"chore {chore.id}: {wrong}")
+        for name in chore.observe:
+            if name not in season.variables:
+                right = (
+                    choices(name, season.variables)
+                    if season.variables
+                    else "; there is none yet: add a variable"
+                )
+                text = f'chore {chore.id}: observe "{name}" is not a variable of this season{right}'
+                yield Problem(("chore", i, "observe"), text)
 
 
 def _chore_problems(chore: Chore) -> Iterator[tuple[str, str]]:

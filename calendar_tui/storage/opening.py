@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from calendar_tui.season.edits import Data
 
 
+# Kinds that come in thousands and move no work.
+_NO_WORK = ("observation",)
+
+
 class Opened(NamedTuple):
     """season is None where there are problems; reading is None where the text is not TOML."""
 
@@ -100,12 +104,12 @@ def sound_season(opened: Opened) -> Season:
 
 
 def need_tasks(path: Path, loaded: Loaded | None = None) -> tuple[Opened, Season]:
-    """A season file of which the tasks read well, and the season as far as it reads, without weather.
+    """A season file of which the tasks read well, and the season as far as it reads, without weather and observations.
 
     So a problem elsewhere in the file does not keep the crew from its work. Raises SeasonFileError with the problems of the tasks.
     """
     loaded = loaded or load(path)
-    reading = read_season(loaded.data)
+    reading = read_season(loaded.data, without=_NO_WORK)
     if problems := reading.task_problems:
         raise SeasonFileError(_located(path, loaded.text, problems))
     located = _located(path, loaded.text, reading.problems)

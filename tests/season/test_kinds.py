@@ -40,6 +40,7 @@ NAMING = {
     "planning/starting/typed_lines.py": "what a new season is asked for",
     "season/field_names.py": "the names of keys, compared with the table of fields",
     "season/kind_words.py": "why some kinds are kept by commands of their own",
+    "season/crop_checks.py": "names that may be unknown, or have a check of their own",
     "season/crop_fields.py": "the keys of each kind, compared with the table here",
     "season/fields.py": "the keys of each kind, compared with the table here",
     "season/task_ids.py": "the keys of a task that tell what it is for",
@@ -56,7 +57,7 @@ NAMING = {
 
 
 def _record(kind: str) -> dict[str, Any]:
-    return dict(zip(BY_NAME[kind].identity, ("Z1", "Z2"), strict=False))
+    return dict(zip(BY_NAME[kind].identity, ("Z1", "Z2", "Z3"), strict=False))
 
 
 def test_a_season_has_each_kind_and_nothing_is_read_that_is_no_kind() -> None:
