@@ -11,6 +11,8 @@ NUMBER, COUNT, SHARE, SCORE, MARK = "number", "count", "share", "score", "mark"
 SCALES = (NUMBER, COUNT, SHARE, SCORE, MARK)
 PLOT, PLANT, COHORT = "plot", "plant", "cohort"
 OBSERVED_PER = (PLOT, PLANT, COHORT)
+# What a count is held against: the plants of its plot or cohort.
+PLANNED = ("plants",)
 NOT_LOOKED = "not looked"
 PERCENT = "%"
 # Units of what has none.
@@ -24,7 +26,7 @@ _BELOW = re.compile(r"[<>] ?\d{1,9}(?:\.\d{1,9})?|<\w{1,5}", re.ASCII)
 class Variable:
     """What is observed. unit: "1" or "none" of counts and marks; scale: what its values are; low, high: in its unit, asked
     back beyond. definition: which of several meanings is used. per: what one value stands for; plants: how many of a plot,
-    where each plant has its own. stage: that of which a share is the part of the plants that have come to it.
+    where each plant has its own. planned: what a count is held against. stage: that of which a share is the part of the plants that have come to it.
     """
 
     id: str
@@ -37,6 +39,7 @@ class Variable:
     definition: str = ""
     per: str = PLOT
     plants: int | None = None
+    planned: str = ""
     stage: str = ""
 
     @property

@@ -9,7 +9,7 @@ from typing import Any
 
 from calendar_tui.season import readers as r
 from calendar_tui.season.field import REQUIRED, Field
-from calendar_tui.season.observing import NOT_LOOKED, NUMBER, OBSERVED_PER, PLOT, SCALES
+from calendar_tui.season.observing import NOT_LOOKED, NUMBER, OBSERVED_PER, PLANNED, PLOT, SCALES
 from calendar_tui.season.readers import Unreadable, shown
 from calendar_tui.season.stages import LOOKED_FOR
 
@@ -55,6 +55,7 @@ OBSERVING_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("definition", r.words, "", "", "which of several meanings is used"),
         Field("per", r.one_of(*OBSERVED_PER), PLOT, "", "what one value stands for"),
         Field("plants", r.whole(1, 100_000), None, "plants", "of a plot, where each has a value of its own"),
+        Field("planned", r.one_of(*PLANNED), "", "", "what a count is held against"),
         Field("stage", r.one_of(*LOOKED_FOR), "", "stage", "of which a share has come to it"),
     ),
     "observation": (

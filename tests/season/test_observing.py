@@ -161,10 +161,10 @@ def read_without(held):
 
 
 def test_the_week_of_a_season_with_six_thousand_observations_reads_none_of_them():
-    assert lines_run(lambda: read_without(many(1))) - lines_run(lambda: many(1)) == lines_run(
-        lambda: read_without(many(6000))
-    ) - lines_run(lambda: many(6000))
-    assert read_without(many(6000)).season.observations == ()
+    one, more = many(1), many(6000)
+    read_without(one)
+    assert lines_run(lambda: read_without(more)) <= lines_run(lambda: read_without(one)) + 50
+    assert read_without(more).season.observations == ()
 
 
 def test_a_problem_elsewhere_is_told_where_observations_are_left_alone():

@@ -1,0 +1,101 @@
+"""What a field book comes to: the day on which half a cohort had come to a stage, and what is there of what was planned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from calendar_tui.nature.rises import Half, Share, around_half, half_date
+from calendar_tui.planning.field_book.walking import is_measured
+from calendar_tui.season.observing import PERCENT, Observation, Variable, amount_of, counted_in
+from calendar_tui.season.records import Season
+
+
+class Rise(NamedTuple):
+    """How a stage rises through a cohort by one variable. half: None where the looks do not pass a half.
+
+    not_yet: the last day on which it was under a half, where no later look was over it.
+    """
+
+    cohort: str
+    stage: str
+    variable: str
+    shares: tuple[Share, ...]
+    half: Half | None
+    not_yet: date | None
+
+
+class Stand(NamedTuple):
+    """How many were planned in a plot or cohort, and how many were found on a day."""
+
+    at: str
+    variable: str
+    planned: int
+    day: date
+    recorded: Decimal
+
+
+def rises(season: Season) -> list[Rise]:
+    """Of each cohort and each variable of a stage, in the order of the file."""
+    return [
+        rise
+        for variable in season.variables.values()
+        if variable.stage
+        for cohort in season.cohorts
+        if (rise := _rise(season, cohort, variable)) is not None
+    ]
+
+
+def _rise(season: Season, cohort: str, variable: Variable) -> Rise | None:
+    by_day: dict[date, list[Observation]] = {}
+    for one in season.observations:
+        if one.variable == variable.id and one.value and _is_of(season, one, cohort):
+            by_day.setdefault(one.date, []).append(one)
+    shares = tuple(
+        share for day, found in sorted(by_day.items()) if (share := _share(variable, day, found)) is not None
+    )
+    if not shares:
+        return None
+    pair = around_half(list(shares))
+    not_yet = shares[-1].day if shares[-1].share < 0.5 else None
+    return Rise(cohort, variable.stage, variable.id, shares, half_date(*pair) if pair else None, not_yet)
+
+
+def _is_of(season: Season, one: Observation, cohort: str) -> bool:
+    plot = season.plots.get(one.unit)
+    if plot is None:
+        return one.unit == cohort
+    return plot.cohort == cohort and is_measured(plot, one.date)
+
+
+def _share(variable: Variable, day: date, found: Sequence[Observation]) -> Share | None:
+    """All plots of a day together: by plants where they were counted in each, else the mean of the shares."""
+    counted = [counted_in(one.value) for one in found]
+    pairs = [pair for pair in counted if pair is not None]
+    if len(pairs) == len(found):
+        of = sum(n for _, n in pairs)
+        return Share(day, sum(k for k, _ in pairs) / of, of)
+    amounts = [amount for one in found if (amount := amount_of(one.value, variable.unit)) is not None]
+    if not amounts:
+        return None
+    whole = 100 if variable.unit == PERCENT else 1
+    return Share(day, float(sum(amounts) / len(amounts) / whole))
+
+
+def stands(season: Season) -> Iterator[Stand]:
+    """The latest count of each plot or cohort whose plants are planned, plots in the order of the file."""
+    counted = {name for name, variable in season.variables.items() if variable.planned}
+    latest: dict[tuple[str, str], Observation] = {}
+    for one in season.observations:
+        if one.variable in counted and one.value:
+            last = latest.get((one.at, one.variable))
+            latest[one.at, one.variable] = one if last is None or last.date <= one.date else last
+    for at in (*season.plots, *season.cohorts):
+        planned = (season.plots.get(at) or season.cohorts[at]).plants
+        for name in sorted(counted):
+            one_there = latest.get((at, name))
+            recorded = amount_of(one_there.value, "1") if one_there else None
+            if planned is not None and one_there and recorded is not None:
+                yield Stand(at, name, planned, one_there.date, recorded)
