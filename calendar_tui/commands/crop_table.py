@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from calendar_tui.commands.flags import ASCII, AT, CHOICE, JSON, SAVE, THEN
+from calendar_tui.commands.flags import ASCII, AT, CHOICE, JSON, OBSERVED, SAVE, THEN
 from calendar_tui.commands.parsing import Command
 
 CROP: Mapping[str, Command] = {
@@ -98,6 +98,24 @@ CROP: Mapping[str, Command] = {
         "SEASON TRIAL",
         f"{THEN}a trial: it is shown with its map; nothing lists them",
         flags=SAVE,
+        own_flags=True,
+    ),
+    "observe": Command(
+        "observing",
+        "observe",
+        "a value of a field book: a number, 4 of 10, a dot for not looked, or missing; out of its range it is asked back",
+        "SEASON PLOT VARIABLE VALUE",
+        f"{THEN}a plot or cohort, or a plant of it by its number, a variable and its value, such as: K1-101 height 84.5, "
+        "K1-101 3 height 84.5 or A1 flowering 4 of 10",
+        flags={**OBSERVED, **SAVE},
+    ),
+    "field-book": Command(
+        "observing",
+        "field_book",
+        "what is to be observed this week and what is missing, when half had come to a stage; a trial's sheet written, printed, taken in",
+        "SEASON TRIAL",
+        f"{THEN}a trial, for its sheet; nothing shows the week",
+        flags={**OBSERVED, **SAVE},
         own_flags=True,
     ),
     "trend": Command(

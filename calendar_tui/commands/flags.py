@@ -28,6 +28,10 @@ SAVE: Flags = {
     "--yes": {"action": "store_true", "help": "save without asking"},
     **JSON,
 }
+OBSERVED: Flags = {
+    "--date": {"metavar": "DATE", "help": "the day on which it was observed, else today"},
+    "--who": {"metavar": "NAME", "help": "who looked"},
+}
 LIGHTS: Flags = {
     "--lights-off": {
         "metavar": "hold|shift|DATE",

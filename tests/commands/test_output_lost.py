@@ -67,6 +67,8 @@ WORDS = {
     "labels": "{season} --sheet list",
     "trend": "{season} A1",
     "trial": "",
+    "observe": "--help",
+    "field-book": "",
     "cut": "",
     "pass": "",
     "batch": "",
@@ -89,7 +91,7 @@ READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
     *("history", "check", "serve", "today", "settings", "decide"),
     *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "trial", "cut"),
-    *("pass", "batch"),
+    *("pass", "batch", "observe", "field-book"),
 }
 
 

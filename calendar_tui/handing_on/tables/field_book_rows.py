@@ -1,0 +1,70 @@
+"""The field book as plain data for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.planning.field_book.due import Round
+from calendar_tui.planning.field_book.entries import Taken
+from calendar_tui.planning.field_book.findings import Rise, Stand
+
+
+def field_book_data(
+    due: Sequence[Round], late: Sequence[Round], found: Sequence[Rise], counted: Sequence[Stand]
+) -> Row:
+    """due: of this week; missing: from before it. rises: `half` is null where the looks do not pass a half, its interval 95 %
+    where `counted`, else the two looks. counts: the latest of each place beside what was planned.
+    """
+    return {
+        "due": [_round(one) for one in due],
+        "missing": [_round(one) for one in late],
+        "rises": [_rise(one) for one in found],
+        "counts": [
+            {
+                "at": one.at,
+                "variable": one.variable,
+                "planned": one.planned,
+                "recorded": float(one.recorded),
+                "date": one.day,
+            }
+            for one in counted
+        ],
+    }
+
+
+def _round(one: Round) -> Row:
+    return {
+        "date": one.day,
+        "task": one.task.id,
+        "variable": one.variable,
+        "places": list(one.places),
+        "missing": list(one.missing),
+    }
+
+
+def _rise(one: Rise) -> Row:
+    half = one.half
+    return {
+        "cohort": one.cohort,
+        "stage": one.stage,
+        "variable": one.variable,
+        "shares": [{"date": s.day, "share": s.share, "of": s.of} for s in one.shares],
+        "half": None
+        if half is None
+        else {"likely": half.likely, "first": half.first, "last": half.last, "counted": half.counted},
+        "not_yet": one.not_yet,
+    }
+
+
+def taken_row(one: Taken) -> Row:
+    """An observation taken in. was: what stood there, "" where nothing did; value: as it is written, "" where it is taken out."""
+    return {
+        "date": one.entry.date,
+        "at": one.entry.at,
+        "variable": one.entry.variable,
+        "value": one.entry.value,
+        "state": one.entry.state,
+        "was": one.was,
+        "what": one.what,
+    }

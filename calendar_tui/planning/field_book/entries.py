@@ -1,0 +1,209 @@
+"""Values of a field book taken in as one change: typed one by one, or a whole table; new, changed, the same, taken out."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import propose
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.observing import (
+    MARK,
+    NO_UNITS,
+    NOT_LOOKED,
+    Observation,
+    Variable,
+    amount_of,
+    fits_scale,
+    number_in,
+)
+from calendar_tui.season.observing_checks import wrong_place, wrong_unit, wrong_value
+from calendar_tui.season.readers import shown
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import day_text, full_day_text, some_text
+
+# As it is typed and written into a sheet.
+DOT = "."
+NEW, CHANGED, SAME, GONE = "new", "changed", "same", "taken out"
+_KIND = "observation"
+_COUNTED = re.compile(r"(\d+) ?(?:/|of) ?(\d+)", re.ASCII | re.IGNORECASE)
+_WITH_UNIT = re.compile(r"([-<>]? ?[\d.,]+) ?([^\d\s.,].*)")
+_MOST_SHOWN = 12
+
+
+class Entry(NamedTuple):
+    """What is to stand for a variable at a place on a day. value: "" with `state`, or where what stands is taken out."""
+
+    date: dt.date
+    at: str
+    variable: str
+    value: str = ""
+    state: str = ""
+
+    @property
+    def ident(self) -> tuple[dt.date, str, str]:
+        return self.date, self.at, self.variable
+
+    @property
+    def text(self) -> str:
+        return self.value or self.state
+
+
+class Taken(NamedTuple):
+    """An entry beside what stood there. what: NEW, CHANGED, SAME or GONE."""
+
+    entry: Entry
+    what: str
+    was: str
+
+
+def entry_of(season: Season, day: dt.date, at: str, variable: Variable, typed: str) -> Entry:
+    """What is typed for a variable: a number, with its unit too, 4/10 of a share, a dot for not looked. Raises Refusal."""
+    wrong = wrong_place(season, at) or wrong_unit(season, variable, at) or _lost(season, at, day)
+    if wrong:
+        raise Refusal(wrong)
+    words = " ".join(typed.split())
+    if words in (DOT, NOT_LOOKED):
+        return Entry(day, at, variable.id, state=NOT_LOOKED)
+    value = words if variable.scale == MARK else _plain(variable, words)
+    if wrong := wrong_value(variable, value):
+        raise Refusal(f"{at} {variable.id}: {wrong}")
+    return Entry(day, at, variable.id, value)
+
+
+def _lost(season: Season, at: str, day: dt.date) -> str:
+    plot = season.plots.get(at.partition(" ")[0])
+    if plot is None or plot.lost is None or day < plot.lost:
+        return ""
+    why = f" ({plot.why})" if plot.why else ""
+    return f"plot {plot.id} is lost from {full_day_text(plot.lost)} on{why}, and nothing of it counts"
+
+
+def _plain(variable: Variable, words: str) -> str:
+    """The value as a season has it. Raises Refusal for another unit than that of the variable."""
+    if counted := _COUNTED.fullmatch(words):
+        return f"{int(counted[1])} of {int(counted[2])}"
+    if fits_scale(words, variable.scale):
+        return words
+    parts = _WITH_UNIT.fullmatch(words)
+    if parts is None or not fits_scale(parts[1].strip(), variable.scale):
+        return words
+    if parts[2] == variable.unit:
+        return parts[1].strip()
+    unit, right = (f"is in {variable.unit}", f"write it in {variable.unit}")
+    if variable.unit in NO_UNITS:
+        unit, right = "has no unit", "write the number alone"
+    raise Refusal(f"{variable.id} {unit}, and {shown(words)} is in {parts[2]}; {right}")
+
+
+def taken_in(season: Season, entries: Iterable[Entry]) -> list[Taken]:
+    """Each entry beside what stands there."""
+    there = {(one.date, one.at, one.variable): one for one in season.observations}
+    return [_taken(one, there.get(one.ident)) for one in entries]
+
+
+def _taken(entry: Entry, was: Observation | None) -> Taken:
+    text = "" if was is None else was.value or was.state
+    if not entry.text:
+        return Taken(entry, GONE if was else SAME, text)
+    what = NEW if was is None else SAME if entry.text == text else CHANGED
+    return Taken(entry, what, text)
+
+
+def observe(
+    held: HeldSeason, entries: Sequence[Entry], who: str = "", what: str = ""
+) -> tuple[Proposal, list[Taken]]:
+    """The proposal that takes entries in as one change, and each beside what stood there. No date moves. Raises Refusal."""
+    season, today = held.plan.season, held.plan.today
+    for one in entries:
+        if one.date > today:
+            raise Refusal(
+                f"{full_day_text(one.date)} is after today, {full_day_text(today)}; what is observed has been"
+            )
+    taken = taken_in(season, entries)
+    edits = [edit for one in taken for edit in _edits(one, who)]
+    after = edited_season(held, edits, {_KIND: [one.entry.ident for one in taken]})
+    proposal = propose(held.plan, after, what or _what(taken), edits)
+    questions = tuple(_beyond(season, taken))
+    return replace(
+        proposal,
+        questions=questions,
+        doubts=(*questions, *proposal.doubts),
+        verdicts=tuple(_lines(season, taken)),
+    ), taken
+
+
+def _edits(one: Taken, who: str) -> list[Edit]:
+    entry, ident = one.entry, one.entry.ident
+    if one.what == SAME:
+        return []
+    if one.what == GONE:
+        return [Edit("remove", _KIND, ident)]
+    key, other = ("value", "state") if entry.value else ("state", "value")
+    if one.what == NEW:
+        table = {"date": entry.date, "at": entry.at, "variable": entry.variable, key: entry.text}
+        return [Edit("add", _KIND, ident, (), table | ({"who": who} if who else {}))]
+    kept = bool(entry.value) != (one.was == NOT_LOOKED)
+    unset = [] if kept else [Edit("unset", _KIND, ident, (other,))]
+    by = [Edit("set", _KIND, ident, ("who",), who)] if who else []
+    return [*unset, Edit("set", _KIND, ident, (key,), entry.text), *by]
+
+
+def _beyond(season: Season, taken: Sequence[Taken]) -> list[str]:
+    """What is out of the range of its variable, asked back; not what stands there already."""
+    texts = []
+    for entry, what, _ in taken:
+        variable = season.variables[entry.variable]
+        amount = amount_of(entry.value, variable.unit) if entry.value else None
+        if what == SAME or amount is None:
+            continue
+        low, high = variable.low, variable.high
+        beyond = (
+            f"under {low:g}"
+            if low is not None and amount < low
+            else f"over {high:g}"
+            if high is not None and amount > high
+            else ""
+        )
+        if beyond:
+            text = f"{entry.at} {variable.id}: {entry.value} {variable.unit_text}".rstrip()
+            texts.append(
+                f"{text} is {beyond}{f' {variable.unit_text}' if variable.unit_text else ''}; is that right?"
+            )
+    return texts
+
+
+def _lines(season: Season, taken: Sequence[Taken]) -> list[str]:
+    """How many are new, changed and the same, and the first of those that differ."""
+    counts = {what: sum(one.what == what for one in taken) for what in (NEW, CHANGED, GONE, SAME)}
+    head = ", ".join(f"{count} {what}" for what, count in counts.items() if count)
+    differ = [one for one in taken if one.what != SAME]
+    lines = [_line(season, one) for one in differ[:_MOST_SHOWN]]
+    more = [f"and {len(differ) - _MOST_SHOWN} more"] if len(differ) > _MOST_SHOWN else []
+    return [f"Observations: {head or 'none'}", *lines, *more]
+
+
+def _line(season: Season, one: Taken) -> str:
+    unit = season.variables[one.entry.variable].unit_text
+    texts = [
+        f"{text} {unit}".rstrip() if number_in(text) is not None else text
+        for text in (one.was, one.entry.text)
+        if text
+    ]
+    gone = " -> missing" if one.what == GONE else ""
+    return f"{one.entry.at} {one.entry.variable} {day_text(one.entry.date)}: {' -> '.join(texts)}{gone}"
+
+
+def _what(taken: Sequence[Taken]) -> str:
+    differ = [one for one in taken if one.what != SAME] or list(taken)
+    if len(differ) == 1:
+        entry = differ[0].entry
+        return f"{entry.at} {entry.variable} {entry.text or 'missing'} on {full_day_text(entry.date)}"
+    names = dict.fromkeys(one.entry.variable for one in differ)
+    return f"{len(differ)} observations of {some_text(list(names))}"
