@@ -54,6 +54,7 @@ ACTS = {
     "reading": Act("K2-9", "date|2026-12-07|batch|K2|moisture|0.3", "moisture", ("0.4", "0.5")),
     "trial": Act("T9", "design|blocks|place|F1", "blocks", ("3", "5")),
     "plot": Act("P9", "trial|T1-plots|number|901|row|9|column|1|place|F1", "row", ("8", "7")),
+    "variable": Act("width", "unit|cm|low|0", "method", ("tape", "stick")),
 }
 NUMBERED = [kind.name for kind in KINDS if kind.numbered]
 EVERY = pytest.mark.parametrize("kind", ACTS)
@@ -100,7 +101,7 @@ def merged(base: Path, ours: Path, theirs: Path) -> Ran:
 
 
 def test_every_kind_of_the_crop_is_tried_here() -> None:
-    assert set(ACTS) == {kind.name for kind in KINDS if kind.of_crop}
+    assert set(ACTS) == {kind.name for kind in KINDS if kind.of_crop and kind.by_fields}
 
 
 @EVERY

@@ -190,7 +190,18 @@ def test_what_was_measured_before_a_plot_was_lost_is_taken(season):
 def test_a_sheet_stands_in_walking_order_without_guards_and_lost_plots(season):
     observe(season, "201", "height", "70.5", "--yes")
     rows = sheet(season)
-    assert rows[0] == ["plot", "plant", "number", "block", "row", "column", "treatment", "date", "height (cm)", "stand"]
+    assert rows[0] == [
+        "plot",
+        "plant",
+        "number",
+        "block",
+        "row",
+        "column",
+        "treatment",
+        "date",
+        "height (cm)",
+        "stand",
+    ]
     assert [row[0] for row in rows[1:]] == ["K1-101", "K1-102", "K1-201"]
     assert rows[3] == ["K1-201", "", "201", "2", "2", "2", "mulch", "2027-01-20", "70.5", ""]
 
@@ -326,3 +337,40 @@ def test_a_season_without_variables_says_how_one_is_added(tmp_path):
 def test_a_formula_in_a_sheet_is_taken_as_text_and_written_as_text(season):
     ran = take(season, sheet(season, K1_101_height="=1+1"), "--yes")
     assert '"=1+1" is no number' in ran.err
+
+
+def test_what_two_people_observed_apart_comes_together(season, tmp_path):
+    ours, theirs = tmp_path / "ours.toml", tmp_path / "theirs.toml"
+    for side in (ours, theirs):
+        side.write_bytes(season.read_bytes())
+    observe(ours, "101", "height", "84", "--yes")
+    observe(ours, "102", "height", "80", "--yes")
+    observe(theirs, "102", "stand", "33", "--yes")
+    assert run("merge", season, ours, theirs, today=TODAY).status == 0
+    assert {row[1:] for row in there(ours)} == {
+        ("K1-101", "height", "84"),
+        ("K1-102", "height", "80"),
+        ("K1-102", "stand", "33"),
+    }
+
+
+def test_a_value_that_two_people_recorded_otherwise_is_to_be_settled(season, tmp_path):
+    ours, theirs = tmp_path / "ours.toml", tmp_path / "theirs.toml"
+    for side in (ours, theirs):
+        side.write_bytes(season.read_bytes())
+    observe(ours, "101", "height", "84", "--yes")
+    observe(theirs, "101", "height", "48", "--yes")
+    ran = run("merge", season, ours, theirs, today=TODAY)
+    assert ran.status == 1
+    assert "K1-101 height" in ran.out + ran.err
+
+
+def test_a_value_by_hand_that_cannot_be_is_found_by_check_with_its_line(season):
+    season.write_text(
+        season.read_text()
+        + 'observation = [\n  { date = 2027-01-10, at = "K1-g", variable = "height", value = "8" },\n]\n',
+        encoding="utf-8",
+    )
+    ran = run("check", season, today=TODAY)
+    assert ran.status == 1
+    assert "plot K1-g is a guard, which is never measured" in ran.out
