@@ -87,12 +87,10 @@ def _save(
     args: argparse.Namespace, opened: Opened, plan: Plan, entries: Sequence[Entry], what: str = ""
 ) -> int:
     from calendar_tui.handing_on.tables.field_book_rows import taken_row
-    from calendar_tui.planning.changes.held_season import HeldSeason
     from calendar_tui.planning.field_book.entries import observe as taken_in
 
     require_yes_or_dry_run_with_json(args)
-    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
-    proposal, taken = taken_in(held, entries, args.who or "", what)
+    proposal, taken = taken_in(plan, entries, args.who or "", what)
     show_and_save(args, opened, {None: proposal}, {"observations": [taken_row(one) for one in taken]})
     return 0
 

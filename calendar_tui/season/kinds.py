@@ -327,7 +327,7 @@ def identity_keys(kind: str) -> tuple[str, ...]:
 def identity(kind: str, record: Mapping[str, Any]) -> tuple[Any, ...]:
     """The identity values of a record of this kind."""
     keys = identity_keys(kind)
-    return (record.get(keys[0]),) if len(keys) == 1 else tuple(record.get(key) for key in keys)
+    return (record.get(keys[0]),) if len(keys) == 1 else tuple(map(record.get, keys))
 
 
 def has_records(form: Any) -> bool:

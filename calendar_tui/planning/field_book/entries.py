@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
+from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.observing import (
     MARK,
@@ -23,7 +23,8 @@ from calendar_tui.season.observing import (
     number_in,
 )
 from calendar_tui.season.observing_checks import wrong_place, wrong_unit, wrong_value
-from calendar_tui.season.readers import shown
+from calendar_tui.season.observing_fields import observed
+from calendar_tui.season.readers import Unreadable, shown, words
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import day_text, full_day_text, some_text
@@ -68,10 +69,10 @@ def entry_of(season: Season, day: dt.date, at: str, variable: Variable, typed: s
     wrong = wrong_place(season, at) or wrong_unit(season, variable, at) or _lost(season, at, day)
     if wrong:
         raise Refusal(wrong)
-    words = " ".join(typed.split())
-    if words in (DOT, NOT_LOOKED):
+    typed_words = " ".join(typed.split())
+    if typed_words in (DOT, NOT_LOOKED):
         return Entry(day, at, variable.id, state=NOT_LOOKED)
-    value = words if variable.scale == MARK else _plain(variable, words)
+    value = _readable(observed, typed_words) if variable.scale == MARK else _plain(variable, typed_words)
     if wrong := wrong_value(variable, value):
         raise Refusal(f"{at} {variable.id}: {wrong}")
     return Entry(day, at, variable.id, value)
@@ -117,10 +118,10 @@ def _taken(entry: Entry, was: Observation | None) -> Taken:
 
 
 def observe(
-    held: HeldSeason, entries: Sequence[Entry], who: str = "", what: str = ""
+    plan: Plan, entries: Sequence[Entry], who: str = "", what: str = ""
 ) -> tuple[Proposal, list[Taken]]:
     """The proposal that takes entries in as one change, and each beside what stood there. No date moves. Raises Refusal."""
-    season, today = held.plan.season, held.plan.today
+    season, today = plan.season, plan.today
     for one in entries:
         if one.date > today:
             raise Refusal(
@@ -128,8 +129,7 @@ def observe(
             )
     taken = taken_in(season, entries)
     edits = [edit for one in taken for edit in _edits(one, who)]
-    after = edited_season(held, edits, {_KIND: [one.entry.ident for one in taken]})
-    proposal = propose(held.plan, after, what or _what(taken), edits)
+    proposal = propose(plan, _after(season, taken, _readable(words, who)), what or _what(taken), edits)
     questions = tuple(_beyond(season, taken))
     return replace(
         proposal,
@@ -137,6 +137,26 @@ def observe(
         doubts=(*questions, *proposal.doubts),
         verdicts=tuple(_lines(season, taken)),
     ), taken
+
+
+def _after(season: Season, taken: Sequence[Taken], who: str) -> Season:
+    """The season with these entries. They are read already, and thousands beside them stay as they are."""
+    differ = {one.entry.ident: one.entry for one in taken if one.what != SAME}
+    kept = [one for one in season.observations if (one.date, one.at, one.variable) not in differ]
+    fresh = [
+        Observation(date=e.date, at=e.at, variable=e.variable, value=e.value, state=e.state, who=who)
+        for e in differ.values()
+        if e.text
+    ]
+    return replace(season, observations=(*kept, *fresh))
+
+
+def _readable(read: Callable[[str], str], typed: str) -> str:
+    """A text as a season reads it. Raises Refusal for one with hidden characters, or too long."""
+    try:
+        return read(typed)
+    except Unreadable as wrong:
+        raise Refusal(f"what is typed {wrong}") from wrong
 
 
 def _edits(one: Taken, who: str) -> list[Edit]:
