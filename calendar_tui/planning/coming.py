@@ -41,16 +41,19 @@ class Coming(NamedTuple):
 def coming(timeline: Timeline, today: date) -> Coming | None:
     """The earliest stage that was planned before today and is not recorded, else the next one; None after the last.
 
-    What the plants do by themselves is never called overdue: its date is projected anew each day.
+    What the plants do by themselves is never called overdue: its date is projected anew each day. Nothing is dried before its
+    harvest is recorded.
     """
     late = next(iter(missing(timeline.cohort, today)), None)
     if late is not None:
         day = timeline.cohort.intended(late) or today
         return Coming(late, day, (day - today).days, decided=True)
+    harvest = timeline.stages.get("harvest")
+    uncut = harvest is not None and harvest.status != "recorded" and harvest.likely < today
     ahead = [
         (day, STAGES.index(name), name)
         for name, stage in timeline.stages.items()
-        if stage.status != "recorded"
+        if stage.status != "recorded" and not (uncut and name == "dried")
         for day in stage.dates or (stage.likely,)
         if day >= today
     ]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.planning.laying_out.last_pass import standing_after
+from calendar_tui.planning.laying_out.last_pass import left_to_cut
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 
@@ -34,11 +34,10 @@ def occupancy_of(plan: Plan, place: str, day: date) -> Occupancy:
 def _spans(plan: Plan, timeline: Timeline, place: str, day: date) -> Iterator[tuple[date, date]]:
     """The first day of each stay of a cohort in a place, and the day after its last.
 
-    One that is being cut in passes stands there on the day, however long ago its harvest was projected.
+    One of which something is left to cut stands there on the day, however long ago its harvest was projected.
     """
     cut = timeline.cohort.recorded.get("harvest") or timeline.likely("harvest") or date.max
-    cut_on = standing_after(plan.season, timeline.cohort.id)
-    if cut_on is not None and "harvest" not in timeline.cohort.recorded and day == plan.today:
+    if day == plan.today and left_to_cut(plan.season, timeline.cohort.id, day):
         cut = max(cut, day + timedelta(days=1))
     for stay in timeline.stays:
         first, end = max(stay.first, timeline.begun), min(stay.end, cut)

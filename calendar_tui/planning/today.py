@@ -102,23 +102,32 @@ def today_of(plan: Plan) -> Today:
         to_decide(plan.decisions),
         tuple(row for row in plan.decisions if row.kind == RECORD),
         tuple(_failed(plan, relight, looks)),
-        tuple(work_of(plan.season.tasks, plan.today)),
+        tuple(work_of(plan, plan.season.tasks, plan.today)),
         tuple(_tonight(plan)),
         urgent_count(plan.decisions),
         sum(not clash.stage for clash in plan.clashes),
     )
 
 
-def work_of(tasks: Iterable[Task], today: date, also: Collection[str] = ()) -> Iterator[AtPlace]:
-    """Open tasks up to today by place, in order of their names; work of no place last. also: ids of settled ones to keep."""
+def work_of(plan: Plan, tasks: Iterable[Task], today: date, also: Collection[str] = ()) -> Iterator[AtPlace]:
+    """Open tasks up to today by place, in order of their names; work of no place last. also: ids of settled ones to keep.
+
+    Work on cohorts of several places is at all of them: "F2, F3".
+    """
     by_place: dict[str, tuple[list[Task], list[Task]]] = {}
     wanted = [t for t in tasks if t.date <= today and (t.state == "open" or t.id in also)]
     for task in sorted(wanted, key=lambda t: (t.date, t.about, t.what, t.n)):
-        late, now = by_place.setdefault(task.place or NO_PLACE, ([], []))
+        late, now = by_place.setdefault(_places(plan, task), ([], []))
         (late if task.date < today else now).append(task)
     for place in sorted(by_place, key=lambda name: (name == NO_PLACE, name)):
         late, now = by_place[place]
         yield AtPlace(place, tuple(late), tuple(now))
+
+
+def _places(plan: Plan, task: Task) -> str:
+    """The place of a task, or those where the several cohorts that it is for stand on its date."""
+    there = {plan.timelines[name].stay_on(task.date).light for name in task.cohorts if name in plan.timelines}
+    return task.place or ", ".join(sorted(there)) or NO_PLACE
 
 
 def _tonight(plan: Plan) -> Iterator[Tonight]:

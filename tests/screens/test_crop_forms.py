@@ -11,10 +11,16 @@ import pytest
 from settling import settled
 from textual.pilot import Pilot
 
+from calendar_tui.handing_on.words.cautions import CAUTIONS
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.cutting.official_form import official_step
+from calendar_tui.screens.drying.pass_forms import reading_batch, recording_pass, taking_out
 from calendar_tui.screens.forms.add_view import AddView
 from calendar_tui.screens.forms.form_view import FormView
+from calendar_tui.screens.forms.result_form import recording_result
+from calendar_tui.screens.forms.spray_form import spraying
+from calendar_tui.season.rules import Lot
 from calendar_tui.storage.opening import open_season
 from tests.season_data import data_of, without_crop
 
@@ -161,3 +167,46 @@ async def test_a_spray_of_the_places_of_marked_cohorts_is_one_act_and_one_undo(
         await pilot.press("enter")
         await settled(app, pilot)
         assert path.read_bytes() == before
+
+
+FORMS = {
+    "spray": (spraying(), ("label", "product", "entry", "all work")),
+    "pass": (recording_pass("A1"), ("before a cut", "unmixed", "heat", "heat index")),
+    "reading": (reading_batch("D1"), ("dryer", "mould", "unmixed")),
+    "batch out": (taking_out("D1"), ("dryer", "mould", "unmixed")),
+    "result": (recording_result(), ("own tests", "agent", "own results", "over", "disposal", "verdicts")),
+    "official": (
+        official_step(Lot(id="A1", cohort="A1")),
+        ("agent", "producer", "over", "disposal", "verdicts"),
+    ),
+}
+
+
+@pytest.mark.parametrize("form", FORMS)
+async def test_the_form_of_work_with_a_hazard_shows_its_cautions_once(
+    form: str, north: tuple[CalendarApp, Path]
+) -> None:
+    blank, names = FORMS[form]
+    app, _ = north
+    async with app.run_test(size=(80, 40)) as pilot:
+        await settled(app, pilot)
+        view = FormView(blank)
+        app.push_screen(view)
+        await settled(app, pilot)
+        text = " ".join(view.text.split())
+        for name in names:
+            assert text.count(CAUTIONS[name].text) == 1, name
+
+
+async def test_at_80_columns_and_24_rows_the_caution_is_read_before_anything_is_typed(
+    north: tuple[CalendarApp, Path],
+) -> None:
+    app, _ = north
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        for blank, names in FORMS.values():
+            view = FormView(blank)
+            app.push_screen(view)
+            await settled(app, pilot)
+            assert all(CAUTIONS[name].text in " ".join(view.text.split()) for name in names)
+            app.pop_screen()

@@ -146,7 +146,7 @@ def _due_lines(plan: Plan, due: Iterable[Due]) -> Iterator[str]:
     for n, one in enumerate(due):
         if n == 0:
             yield "Out"
-        bag = f"{grouped(one.sample.id)} {one.sample.cohort} {one.sample.position}"
+        bag = f"{grouped(one.sample.id)} {one.sample.lot or one.sample.cohort} {one.sample.position}"
         yield f"  {bag}: {due_text(plan, one)}"
 
 

@@ -104,12 +104,13 @@ def result_decisions(
     season: Season, timelines: Mapping[str, Timeline], today: date, results: Results
 ) -> Iterator[Decision]:
     """Results that are overdue, those that are in of late, and those that are kept aside."""
-    late: dict[tuple[str, date], list[str]] = {}
+    late: dict[tuple[str, str, date], list[str]] = {}
     for due in due_results(season):
         if due.is_overdue(today):
-            late.setdefault((due.sample.cohort, due.latest), []).append(grouped(due.sample.id))
-    for (cohort, latest), bags in late.items():
-        what = f"{cohort} {'result' if len(bags) == 1 else 'results'} of {_count(bags, 'bag')}"
+            whose = due.sample.lot or due.sample.cohort
+            late.setdefault((due.sample.cohort, whose, due.latest), []).append(grouped(due.sample.id))
+    for (cohort, whose, latest), bags in late.items():
+        what = f"{whose} {'result' if len(bags) == 1 else 'results'} of {_count(bags, 'bag')}"
         where = _where(timelines, cohort, today)
         yield Decision(RESULT, cohort, what, where, latest, "ask the laboratory", cohorts=(cohort,))
     yield from _new_results(season, results.used, timelines, today)

@@ -37,3 +37,23 @@ def standing_after(season: Season, cohort: str) -> date | None:
 
     days = [one.date for one in passes_of(season, cohort)]
     return max(days) if days and cut_through(season, cohort) is None else None
+
+
+def left_to_cut(season: Season, cohort: str, today: date) -> bool:
+    """Whether something of a cohort stands today, whenever its harvest was projected.
+
+    Its latest pass was not the last, or the newest official sample of one of its lots failed and that lot is not cut.
+    """
+    if "harvest" in season.cohorts[cohort].recorded:
+        return False
+    if standing_after(season, cohort) is not None:
+        return True
+    if not season.officials:
+        return False
+    from calendar_tui.season.lots import is_cut, lots_of_cohort, officials_of
+
+    for lot in lots_of_cohort(season, cohort):
+        newest = [one.outcome for one in officials_of(season, lot) if one.state == "taken"][-1:]
+        if newest == ["failed"] and not is_cut(season, lot, today):
+            return True
+    return False

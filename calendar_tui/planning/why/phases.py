@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
+from calendar_tui.planning.laying_out.last_pass import left_to_cut
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import Stay, stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -34,6 +35,7 @@ SHORT: Mapping[str, str] = {
     "drying": "drying",
 }
 # The phase that each stage begins, last in time first.
+_CUT = ("drying", None)
 _BEGINS = tuple((s.name, s.begins) for s in reversed(TABLE) if s.begins != "")
 
 
@@ -42,12 +44,25 @@ def phase_on(plan: Plan, timeline: Timeline, day: date) -> str | None:
     return next(phases_on(plan, timeline, (day,)))
 
 
+def stands_past_harvest(plan: Plan, timeline: Timeline) -> bool:
+    """Whether the projected harvest of a cohort is behind, and something of it is left to cut."""
+    harvest = timeline.likely("harvest")
+    return (
+        harvest is not None
+        and harvest <= plan.today
+        and left_to_cut(plan.season, timeline.cohort.id, plan.today)
+    )
+
+
 def phases_on(plan: Plan, timeline: Timeline, days: Iterable[date]) -> Iterator[str | None]:
-    """The phase on each of these days."""
+    """The phase on each of these days. What stands past its projected harvest does not dry; what comes of it is not known."""
     start, stays = timeline.begun, timeline.stays
     begins = [(begun, phase) for stage, phase in _BEGINS if (begun := timeline.likely(stage))]
+    stands = stands_past_harvest(plan, timeline)
+    if stands:
+        begins = [one for one in begins if one[1] not in _CUT]
     for day in days:
-        if day < start:
+        if day < start or (stands and day > plan.today):
             yield None
             continue
         phase = next((phase for begun, phase in begins if begun <= day), "start")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.official_steps import NO_PRODUCER, OUTCOMES, STEPS, Report, recorded_step
 from calendar_tui.planning.changes.proposal import Proposal
@@ -37,6 +38,7 @@ def official_step(lot: Lot) -> Blank:
         _read,
         partial(_record, lot),
         whole=True,
+        caution=cautions("agent", "producer", "over", "disposal", "verdicts"),
     )
 
 

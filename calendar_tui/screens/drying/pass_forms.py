@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.changes.batches import batch_id, read_batch, set_batch
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.passes import record_pass, typed_weights
@@ -29,6 +30,7 @@ def recording_pass(cohort: str) -> Blank:
         partial(_pass_fields, cohort),
         _read_pass,
         partial(_record, cohort),
+        caution=cautions("before a cut", "unmixed", "heat", "heat index"),
     )
 
 
@@ -100,7 +102,7 @@ def _of_kind(
     def read(held: HeldSeason, words: str, text: str) -> str:
         return understood(held, field_of(kind, words), text, {})
 
-    return Blank(title, "", fields, read, propose)
+    return Blank(title, "", fields, read, propose, caution=cautions("dryer", "mould", "unmixed"))
 
 
 def _read_in(name: str, held: HeldSeason, typed: Typed) -> Proposal:

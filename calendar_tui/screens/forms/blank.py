@@ -32,7 +32,7 @@ class Blank(NamedTuple):
     fields: of the season as it is and what is typed so far, since one value may follow from another.
     read: a typed value as it is understood, "Sat 12 Dec 2026" of 12 dec; "" where that is as typed. Raises ValueError.
     propose: what all that is typed would change. Raises ValueError, FieldErrors where it is about fields.
-    whole: whether what stands in the form unchanged is something to save.
+    whole: whether what stands in the form unchanged is something to save. caution: of the work that is recorded, shown below.
     """
 
     title: str
@@ -41,6 +41,7 @@ class Blank(NamedTuple):
     read: Callable[[HeldSeason, str, str], str]
     propose: Callable[[HeldSeason, Typed], Proposal]
     whole: bool = False
+    caution: str = ""
 
 
 class Filled(NamedTuple):

@@ -83,7 +83,7 @@ class FormView(Screen[bool]):
         self._blank, self._filled = blank, Filled({}, {}, {})
         self._heading.say(row((blank.title, HEADING), f"  {blank.about}"))
         self._list.clear()
-        self._preview.say()
+        self._draw_below()
         self._list.key = self._at
         self.show_plan()
 
@@ -152,15 +152,21 @@ class FormView(Screen[bool]):
         return row((fitted("  ".join(names), width), BOLD))
 
     def _draw_below(self) -> None:
-        """What would move, or what is wrong with the form as a whole."""
+        """What would move, or what is wrong with the form as a whole; below it the caution, where there is room or nothing else."""
         width, height = self.size.width - 1, self._preview.size.height
+        caution = wrapped(self._blank.caution, width, style=DIM) if self._blank.caution else []
         whole = self._filled.errors.get("", "")
-        if whole:
-            self._preview.say(*first_rows(wrapped(whole, width, style=WARNING), height, width))
-        elif self._filled.proposal is not None:
-            self._preview.say(*preview_rows(self._filled.proposal, width, height))
+        if not whole and self._filled.proposal is None:
+            self._preview.say(*first_rows(caution, height, width))
+            return
+        room = height - len(caution)
+        below = caution if room >= LEAST_PREVIEW else []
+        height = room if below else height
+        if self._filled.proposal is not None and not whole:
+            rows = preview_rows(self._filled.proposal, width, height)
         else:
-            self._preview.say()
+            rows = list(first_rows(wrapped(whole, width, style=WARNING), height, width))
+        self._preview.say(*rows, *below)
 
     # --- what is worked out
 

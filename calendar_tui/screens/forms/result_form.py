@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from functools import partial
 
+from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.results_in import read_bag, record_result
@@ -37,6 +38,7 @@ def recording_result(bag: str = "") -> Blank:
         partial(_fields, bag),
         _read,
         partial(_propose, bag),
+        caution=cautions("own tests", "agent", "own results", "over", "disposal", "verdicts"),
     )
 
 

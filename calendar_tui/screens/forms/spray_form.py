@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
 
-from calendar_tui.handing_on.words.cautions import cautions
+from calendar_tui.handing_on.words.cautions import SPRAY
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.sprays import PLACE, places_of, record_sprays
@@ -25,10 +25,11 @@ def spraying(cohorts: Sequence[str] = (), place: str = "") -> Blank:
     where = partial(_given, cohorts, place)
     return Blank(
         "Record a spray",
-        cautions("label", "product"),
+        "of one place, or of several at once",
         partial(_fields, where),
         _read,
         partial(_propose, where),
+        caution=SPRAY,
     )
 
 

@@ -13,7 +13,7 @@ from itertools import groupby
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.why.phases import covered_on, letter, phases_on
+from calendar_tui.planning.why.phases import covered_on, letter, phases_on, stands_past_harvest
 from calendar_tui.screens.kit.canvas import Canvas, Runs
 from calendar_tui.screens.kit.glyphs import BRACKETS, Glyphs
 from calendar_tui.screens.kit.window import Window, days_in
@@ -22,6 +22,8 @@ from calendar_tui.season.stages import RANKED
 # Drawn with the fill of covers where they lie, in the phase's own colour: what plants feel matters most up to flowering.
 _UNDER_COVERS = ("nursery", "run", "induced")
 _CALM_LETTERS = 4
+# What has not happened to a cohort of which something is left to cut, though its projected day is behind.
+_NOT_YET = ("harvest", "dried")
 
 
 def band_row(plan: Plan, timeline: Timeline, window: Window, glyphs: Glyphs, *, whole: bool = False) -> Runs:
@@ -49,7 +51,10 @@ def draw_band(
     for x in dark:
         canvas.put(x, y, glyphs.outage, "outage")
     taken: set[int] = set()
+    gone = _NOT_YET if stands_past_harvest(plan, timeline) else ()
     for stage, day in _dates(timeline) if whole else _calm_dates(timeline):
+        if stage.stage in gone:
+            continue
         _write(canvas, y, stage, window.columns(day), taken, dark)
     draw_lines(canvas, y, plan.today, window, glyphs, taken | dark)
 

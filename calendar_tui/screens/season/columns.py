@@ -9,6 +9,7 @@ from calendar_tui.planning.arranging import Row
 from calendar_tui.planning.coming import Coming, coming
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.phases import stands_past_harvest
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
 from calendar_tui.screens.season.layout import Layout, Right
@@ -17,6 +18,7 @@ from calendar_tui.season.wording import day_text
 if TYPE_CHECKING:
     from calendar_tui.planning.spraying.closures import Closure
 
+LEFT_TO_CUT = "left to cut"
 _HARVEST, _RANGE = 7, 15
 
 
@@ -119,7 +121,8 @@ def span_of_dates(first: date, last: date) -> str:
 def _next_run(plan: Plan, names: list[str], right: Right) -> tuple[str, str]:
     steps = [(step, name) for name in names if (step := coming(plan.timelines[name], plan.today)) is not None]
     if not steps:
-        return ("", "")
+        left = any(stands_past_harvest(plan, plan.timelines[name]) for name in names)
+        return (LEFT_TO_CUT if left else "", "label" if left else "")
     step, name = min(steps, key=lambda entry: entry[0].days)
     text = step.long if right.long else step.short
     return (text if len(names) == 1 else f"{name} {text}", _next_style(step))

@@ -5,8 +5,10 @@ from __future__ import annotations
 from calendar_tui.planning.arranging import Row
 from calendar_tui.planning.coming import coming
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.why.phases import stands_past_harvest
 from calendar_tui.screens.kit.canvas import Runs, fitted
 from calendar_tui.screens.kit.glyphs import MARKED, Glyphs
+from calendar_tui.screens.season.columns import LEFT_TO_CUT
 from calendar_tui.season.wording import day_text, weekday_text
 
 # Season and date; what waits.
@@ -51,9 +53,10 @@ def _row(plan: Plan, row: Row, selected: bool, marked: bool, glyphs: Glyphs) -> 
     step, harvest = coming(timeline, plan.today), timeline.likely("harvest")
     ends = "none" if harvest is None else day_text(harvest)
     late = step is not None and step.days < 0
+    coming_text = step.short if step else LEFT_TO_CUT if stands_past_harvest(plan, timeline) else ""
     return (
         (pointer, "label"),
         (f"{row.cohort:4}", style),
-        (f" {step.short if step else '':19}", "late" if late else "label"),
+        (f" {coming_text:19}", "late" if late else "label"),
         (f" harvest {ends}", "label"),
     )

@@ -112,7 +112,7 @@ class TodayView(TaskList):
         if plan is None:
             return []
         # Those ticked here stay in their places.
-        self._places = tuple(work_of(self._tasks(), host(self).today, self._touched))
+        self._places = tuple(work_of(plan, self._tasks(), host(self).today, self._touched))
         self._say_heading(plan)
         self._opens = dict(self._targets())
         rows = list(self._parts(plan, width))
