@@ -9,7 +9,6 @@ import pytest
 from calendar_tui.planning.coming import coming
 from calendar_tui.planning.laying_out.last_pass import left_to_cut
 from calendar_tui.planning.plan import Plan, make_plan
-from calendar_tui.planning.standing import standing_in
 from calendar_tui.planning.today import work_of
 from calendar_tui.planning.why.phases import phase_on, phases_on
 from calendar_tui.season.reading import read_season
