@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.planning.laying_out.last_pass import left_to_cut
+from calendar_tui.planning.laying_out.last_pass import stands_uncut
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 
@@ -37,7 +37,7 @@ def _spans(plan: Plan, timeline: Timeline, place: str, day: date) -> Iterator[tu
     One of which something is left to cut stands there on the day, however long ago its harvest was projected.
     """
     cut = timeline.cohort.recorded.get("harvest") or timeline.likely("harvest") or date.max
-    if day == plan.today and left_to_cut(plan.season, timeline.cohort.id, day):
+    if day == plan.today and stands_uncut(plan.season, timeline.cohort.id, day):
         cut = max(cut, day + timedelta(days=1))
     for stay in timeline.stays:
         first, end = max(stay.first, timeline.begun), min(stay.end, cut)

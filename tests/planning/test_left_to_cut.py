@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from calendar_tui.planning.coming import coming
-from calendar_tui.planning.laying_out.last_pass import left_to_cut
+from calendar_tui.planning.laying_out.last_pass import stands_uncut
+from calendar_tui.planning.occupancy import occupancy_of
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.today import work_of
 from calendar_tui.planning.why.phases import phase_on, phases_on
@@ -33,18 +34,18 @@ def test_a_cohort_with_a_failed_lot_that_is_not_cut_stands_and_does_not_dry() ->
     plan = rivers()
     d0 = plan.timelines["D0"]
     assert d0.likely("harvest") < DAY
-    assert left_to_cut(plan.season, "D0", DAY)
+    assert stands_uncut(plan.season, "D0", DAY)
     assert phase_on(plan, d0, DAY) == "flower"
     assert phase_on(plan, d0, DAY + timedelta(days=1)) is None
     assert list(phases_on(plan, d0, [date(2026, 12, 2), date(2026, 12, 4), DAY])) == ["flower"] * 3
-    assert "D0" in standing_in(plan, "F3", DAY).now
+    assert "D0" in occupancy_of(plan, "F3", DAY).now
     assert coming(d0, DAY) is None
 
 
 def test_once_its_harvest_is_recorded_it_dries() -> None:
     plan = rivers(", harvest = 2026-12-03")
     d0 = plan.timelines["D0"]
-    assert not left_to_cut(plan.season, "D0", DAY)
+    assert not stands_uncut(plan.season, "D0", DAY)
     assert phase_on(plan, d0, DAY) == "drying"
     assert getattr(coming(d0, DAY), "stage", "") == "dried"
 
@@ -57,7 +58,7 @@ def test_a_lot_alone_whose_newest_sample_failed_stands_past_its_projected_harves
     plan = planned(official=[official(TODAY - timedelta(days=20), **more)])
     late = plan.timelines["A1"].likely("harvest") + timedelta(days=5)
     plan = planned(late, official=[official(TODAY - timedelta(days=20), **more)])
-    assert left_to_cut(plan.season, "A1", late) == stands
+    assert stands_uncut(plan.season, "A1", late) == stands
     assert phase_on(plan, plan.timelines["A1"], late) == ("flower" if stands else "drying")
 
 

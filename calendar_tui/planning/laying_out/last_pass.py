@@ -39,7 +39,7 @@ def standing_after(season: Season, cohort: str) -> date | None:
     return max(days) if days and cut_through(season, cohort) is None else None
 
 
-def left_to_cut(season: Season, cohort: str, today: date) -> bool:
+def stands_uncut(season: Season, cohort: str, today: date) -> bool:
     """Whether something of a cohort stands today, whenever its harvest was projected.
 
     Its latest pass was not the last, or the newest official sample of one of its lots failed and that lot is not cut.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
-from calendar_tui.planning.laying_out.last_pass import left_to_cut
+from calendar_tui.planning.laying_out.last_pass import stands_uncut
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import Stay, stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -50,7 +50,7 @@ def stands_past_harvest(plan: Plan, timeline: Timeline) -> bool:
     return (
         harvest is not None
         and harvest <= plan.today
-        and left_to_cut(plan.season, timeline.cohort.id, plan.today)
+        and stands_uncut(plan.season, timeline.cohort.id, plan.today)
     )
 
 
