@@ -199,3 +199,17 @@ async def test_where_there_is_no_lot_yet_none_is_taken_out() -> None:
         await settled(app, pilot)
         await pilot.press("x")
         assert await settled(app, pilot) is view
+
+
+async def test_rules_and_sprays_are_listed_where_they_can_be_changed() -> None:
+    spray = 'spray = [{ id = "s1", date = 2026-11-02, place = "H2", product = "soap", end = "09:00" }]'
+    rules = '[[profile]]\nid = "own"\nname = "County rules"\n\n'
+    app, view = _app(f"{SEASON.replace('[[cohort]]', f'{rules}[[cohort]]', 1)}\n[records]\n{spray}\n")
+    async with app.run_test(size=(80, 40)) as pilot:
+        await settled(app, pilot)
+        assert "spray: date 2 Nov 2026, place H2, product soap" in _line(view, "s1")
+        assert "rules: name County rules" in _line(view, "own")
+        view.select_record("spray", ("s1",))
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, FormView)

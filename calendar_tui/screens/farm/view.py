@@ -31,6 +31,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.kinds import identity
 from calendar_tui.season.records import Season
+from calendar_tui.season.upgrades import upgraded
 
 FOOT = ("records", "undo", "redo", "help", "view")
 TITLE = "The farm"
@@ -50,7 +51,13 @@ TABLES: Mapping[str, str] = {
 
 
 # What stands below the varieties, by kind.
-SAMPLED: Mapping[str, str] = {"laboratory": "laboratory", "sampling": "sampling plan", "lot": "lot"}
+OF_CROP: Mapping[str, str] = {
+    "profile": "rules",
+    "laboratory": "laboratory",
+    "sampling": "sampling plan",
+    "lot": "lot",
+    "spray": "spray",
+}
 
 
 class FarmRow(NamedTuple):
@@ -82,8 +89,8 @@ def farm_rows(
         [FarmRow("variety", (v.id,), v.id, variety_line(season, v)) for v in season.varieties.values()],
     )
     yield (
-        "Laboratories, sampling plans, lots",
-        [r for kind in SAMPLED for r in _sampled_rows(kind, data, adding)],
+        "Rules, laboratories, sampling plans, lots, sprays",
+        [r for kind in OF_CROP for r in _crop_rows(kind, data, adding)],
     )
     yield "Crew, capacities and the rest", [_table_row(kind, data, setting) for kind in TABLES]
 
@@ -109,9 +116,9 @@ def _part(light: str) -> str:
     return f"{part}: " if part else ""
 
 
-def _sampled_rows(kind: str, data: Mapping[str, Any], adding: str) -> Iterator[FarmRow]:
+def _crop_rows(kind: str, data: Mapping[str, Any], adding: str) -> Iterator[FarmRow]:
     """The records of a kind with what is set of each, or that there is none."""
-    records, what = data.get(kind, ()), SAMPLED[kind]
+    records, what = upgraded(data).get(kind, ()), OF_CROP[kind]
     for record in records:
         name = str(record["id"])
         yield FarmRow(kind, (name,), name, f"{what}: {table_text(kind, record) or 'as it is by itself'}")
@@ -129,7 +136,7 @@ class FarmView(RecordsView):
 
     HELP_FIRST = "farm"
     CSS = f"#detail {{ height: {DETAIL_LINES}; }}"
-    LISTED = ("place", "programme", "variety", *SAMPLED)
+    LISTED = ("place", "programme", "variety", *OF_CROP)
 
     def __init__(self, key: str = "") -> None:
         """key: the row under the cursor at first."""
@@ -172,7 +179,7 @@ class FarmView(RecordsView):
     def _is_none_yet(self) -> bool:
         """Whether the cursor is on the line of a kind of which there is no record."""
         at = self.chosen
-        return at is not None and not at.ident and at.kind in SAMPLED
+        return at is not None and not at.ident and at.kind in OF_CROP
 
     def action_change(self) -> None:
         """Open the form of the record under the cursor, or that of a first one."""

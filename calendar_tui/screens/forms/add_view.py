@@ -37,6 +37,7 @@ ADDED: Mapping[str, str] = {
     "laboratory": "who finds the figures: the days on which it takes bags in, price",
     "sampling": "a plan of bags: which cohorts and positions, how often, to which laboratory",
     "lot": "one contiguous area of a cohort, which the authority judges by itself",
+    "profile": "the rules of an authority: its limit and windows, with their date and source",
 }
 ADD_FOOT = ("form", "add form", "form fields", "view")
 KINDS_FOOT = ("kinds", "view")

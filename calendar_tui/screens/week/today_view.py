@@ -65,14 +65,15 @@ class TodayView(TaskList):
         self._places: tuple[AtPlace, ...] = ()
 
     def on_mount(self) -> None:
-        self._list.key = self._overdue()
+        self._list.key = self._first_key()
         self._detail.styles.height = DETAIL_LINES
         self._list.focus()
         self._begin()
 
-    def _overdue(self) -> str:
-        """The first row to record, which is overdue, where nothing above it is closed; what is to be decided has days left."""
-        if self._today.closed:
+    def _first_key(self) -> str:
+        """The first row to record, unless above it a place is closed or something is to be decided by today: then the first row of all."""
+        today = self._today
+        if today.closed or any(d.by is None or d.by <= today.day for d in today.decisions):
             return ""
         return next((key for key, _ in self._targets() if key.startswith("record ")), "")
 
