@@ -1,4 +1,4 @@
-"""The command labels: labels for bags on sheets, a page to try the printer with, and a custody sheet."""
+"""The command labels: labels for bags, or for the plots of a trial, on sheets; a page to try the printer with; a custody sheet."""
 
 from __future__ import annotations
 
@@ -31,6 +31,10 @@ FLAGS: Flags = {
     "--offset-y": {"metavar": "MM", "help": "moves all labels so far down, below 0 up"},
     "--first": {"metavar": "N", "help": "begins at this label of the first sheet, where some are used"},
     "--date": {"metavar": "DATE", "help": "the bags cut, or to be cut, on this date"},
+    "--stakes": {
+        "metavar": "TRIAL",
+        "help": "in place of bags the plots of a trial, a label each, by their numbers: for stakes, and for the bags of a harvest",
+    },
     "--test-page": {
         "action": "store_true",
         "help": "the outlines of all labels, to print on plain paper at 100 %% and hold against a sheet",
@@ -57,13 +61,17 @@ def labels(args: argparse.Namespace) -> int:
     opened, plan, words = planned_season(args)
     sheet = find_sheet(args.sheet)
     x, y = _mm(args.offset_x, "--offset-x"), _mm(args.offset_y, "--offset-y")
-    kind = "test-page" if args.test_page else "labels"
+    kind = "test-page" if args.test_page else "stakes" if args.stakes is not None else "labels"
     target = Path(args.output or f"{opened.path.stem}-{kind}.html")
     files: dict[Path, bytes] = {}
     try:
         if args.test_page:
-            _refuse_with_test_page(args, words)
+            not_with = ("first", "date", "custody", "stakes")
+            _refuse_given(args, words, not_with, "--test-page, which has no bags on it")
             files[target] = blank_page(sheet, x, y)
+        elif args.stakes is not None:
+            coded = can_make_codes()
+            files[target] = _stakes(args, plan, words, sheet, x, y, coded)
         else:
             samples, coded = _samples(args, plan, words), can_make_codes()
             first = _first(args.first)
@@ -76,6 +84,19 @@ def labels(args: argparse.Namespace) -> int:
     _write(opened.path, files, args.yes)
     emit(_further_lines(sheet, args.test_page or coded))
     return 0
+
+
+def _stakes(
+    args: argparse.Namespace, plan: Plan, words: Sequence[str], sheet: Sheet, x: float, y: float, coded: bool
+) -> bytes:
+    from calendar_tui.handing_on.paper.stakes import stakes_page
+    from calendar_tui.season.finders import find_record
+
+    _refuse_given(args, words, ("date", "custody"), "--stakes, which has plots in place of bags")
+    trial = plan.season.trials[find_record("trial", plan.season, args.stakes)]
+    return stakes_page(
+        plan.season, trial, sheet, first=_first(args.first), offset_x=x, offset_y=y, with_codes=coded
+    )
 
 
 def _further_lines(sheet: Sheet, coded: bool) -> list[str]:
@@ -142,10 +163,10 @@ def _custody(args: argparse.Namespace, plan: Plan, samples: Sequence[Sample]) ->
     return {Path(args.custody): custody_page(plan, samples, args.paper)}
 
 
-def _refuse_with_test_page(args: argparse.Namespace, words: Sequence[str]) -> None:
-    given = [f"--{name}" for name in ("first", "date", "custody") if getattr(args, name) is not None]
+def _refuse_given(args: argparse.Namespace, words: Sequence[str], names: Sequence[str], beside: str) -> None:
+    given = [f"--{name}" for name in names if getattr(args, name) is not None]
     if given or words:
-        raise Refusal(f"{(*given, *words)[0]} does not go with --test-page, which has no bags on it")
+        raise Refusal(f"{(*given, *words)[0]} does not go with {beside}")
 
 
 def _mm(typed: str | None, flag: str) -> float:

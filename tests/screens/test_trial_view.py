@@ -158,3 +158,18 @@ async def test_from_the_front_of_a_place_the_cursor_goes_on_into_the_next(tmp_pa
         assert "row 6, column 2, F1" in plot_told(view)
         view = await pressed(app, pilot, "up")
         assert "row 1, column 2, H1" in plot_told(view)
+
+
+async def test_the_form_of_a_new_trial_asks_for_levels_of_factors_and_not_of_varieties(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 45)) as pilot:
+        await pressed(app, pilot, "F")
+        await pilot.press("a")
+        await settled(app, pilot)
+        lines = [line.split() for line in app.screen.text.splitlines()]
+        assert [line[-1] for line in lines if line[:2] == ["levels", "of"]][:3] == [
+            "date",
+            "variety",
+            "spacing",
+        ]
+        assert ["levels", "of", "amber"] not in lines

@@ -53,10 +53,16 @@ class Part(NamedTuple):
 
 
 class LabelText(NamedTuple):
-    """What stands on a label, line by line; id: without groups."""
+    """What stands on a label, line by line; id: without groups, and what its code holds.
+
+    head: large, in place of the id; head_mm: how large. notice: the last line, "" for none.
+    """
 
     id: str
     lines: tuple[str, ...]
+    head: str = ""
+    head_mm: float = _ID_MM
+    notice: str = NOT_OFFICIAL
 
 
 def label_text(plan: Plan, sample: Sample) -> LabelText:
@@ -103,9 +109,10 @@ def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple
         left = _MARGIN_MM / 2 + side
     width = sheet.label_w - left - _MARGIN_MM
     top = _MARGIN_MM
-    parts.append(Part("id", left, top, width, _ID_MM * _LINE, grouped(text.id)))
-    top += _ID_MM * _LINE
-    lines = (*text.lines, NOT_OFFICIAL)
+    head = fitted(text.head or grouped(text.id), width, text.head_mm)
+    parts.append(Part("id", left, top, width, text.head_mm * _LINE, head))
+    top += text.head_mm * _LINE
+    lines = (*text.lines, text.notice) if text.notice else text.lines
     step = min((sheet.label_h - _MARGIN_MM - top) / len(lines), _TEXT_MM * _LINE * 1.5)
     for line in lines:
         kind = _KINDS.get(line, "line")
@@ -126,6 +133,23 @@ def labels_page(
 ) -> bytes:
     """The labels of these bags. first: the label of the first sheet to begin at. Raises NoCodes, ValueError."""
     texts = [label_text(plan, sample) for sample in samples]
+    title = f"{plan.season.name}: labels of {len(texts)} bags"
+    return sheets_page(
+        title, texts, sheet, first=first, offset_x=offset_x, offset_y=offset_y, with_codes=with_codes
+    )
+
+
+def sheets_page(
+    title: str,
+    texts: Sequence[LabelText],
+    sheet: Sheet,
+    *,
+    first: int = 1,
+    offset_x: float = 0.0,
+    offset_y: float = 0.0,
+    with_codes: bool = True,
+) -> bytes:
+    """Labels with these texts, in order, as many sheets as they take; the rest as `labels_page`. Raises NoCodes, ValueError."""
     codes = [square_code(text.id) if with_codes else None for text in texts]
     places = label_places(sheet, len(texts), first=first, offset_x=offset_x, offset_y=offset_y)
     placed = zip(texts, codes, places, strict=True)
@@ -133,7 +157,7 @@ def labels_page(
         element("div", *(_label(sheet, *one) for one in of_page), class_="sheet", style=_sheet_style(sheet))
         for _, of_page in groupby(placed, key=lambda one: one[2].page)
     ]
-    return page(f"{plan.season.name}: labels of {len(texts)} bags", _paper(sheet), _CSS, sheets)
+    return page(title, _paper(sheet), _CSS, sheets)
 
 
 def can_make_codes() -> bool:
@@ -181,7 +205,7 @@ def _label(sheet: Sheet, text: LabelText, code: SquareCode | None, place: tuple[
 
 
 def _text(part: Part, code: SquareCode | None) -> str:
-    size = _ID_MM if part.kind == "id" else min(_TEXT_MM, part.height)
+    size = part.height / _LINE if part.kind == "id" else min(_TEXT_MM, part.height)
     style = f"{_box(*part[1:5])}; font-size: {size:.2f}mm; line-height: {part.height:.2f}mm"
     return element("p", escaped(part.text), class_=part.kind, style=style)
 

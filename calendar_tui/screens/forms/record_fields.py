@@ -13,6 +13,7 @@ from calendar_tui.planning.changes.variety_change import FIGURES
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.stages import DECIDED, FIRST
+from calendar_tui.season.trials import DATE, SPACING, VARIETY
 from calendar_tui.season.typed_dates import read_day_text
 from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
 from calendar_tui.season.variety_types import from_type, variety_types
@@ -36,6 +37,9 @@ _LISTED = 80
 _OWN_NAMES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "result": {"found": ("THC", "THCA", "CBD", "CBDA")},
     "laboratory": {},
+    # In the order in which factors stand in a trial: from the one that is hardest to change.
+    "trial": {"factors": (DATE, VARIETY, SPACING), "places": ("lit", "dark")},
+    "plot": {},
 }
 
 
@@ -96,7 +100,7 @@ def _fields_shown(kind: str, held: HeldSeason, record: Record) -> Iterator[Named
 
 
 def _names(held: HeldSeason, record: Record, field: NamedField) -> Collection[str]:
-    """The roles, the varieties or the analytes that a table has a value for or may have."""
+    """The roles, the varieties, the analytes or the factors that a table has a value for or may have."""
     if field.kind in _OWN_NAMES:
         return dict.fromkeys((*_OWN_NAMES[field.kind].get(field.key, ()), *record.get(field.key, {})))
     given = {str(name) for other in held.records(field.kind) for name in other.get(field.key, {})}
