@@ -15,16 +15,16 @@ if TYPE_CHECKING:
     from calendar_tui.season.rules import Profile
 
 
-def first_lots(plan: Plan, data: Mapping[str, Any], name: str = "") -> LotCuts:
+def first_lots(plan: Plan, data: Mapping[str, Any], name: str = "", itself: bool = False) -> LotCuts:
     from calendar_tui.screens.cutting.view import first_lots
 
     return first_lots(plan)
 
 
-def lots(lots: LotCuts, name: str = "") -> Screen[Any]:
+def lots(lots: LotCuts, name: str = "", itself: bool = False) -> Screen[Any]:
     from calendar_tui.screens.cutting.view import LotView
 
-    return LotView(lots, name)
+    return LotView(lots, name, itself)
 
 
 def first_rules(plan: Plan, data: Mapping[str, Any]) -> Mapping[str, Profile]:

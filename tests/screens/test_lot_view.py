@@ -103,6 +103,29 @@ async def test_another_day_of_the_official_sample_is_tried_by_a_key_and_changes_
         assert app.data == before
 
 
+@pytest.mark.parametrize("before", [(), ("pagedown",)])
+async def test_what_is_tried_stands_in_sight_on_a_small_screen_wherever_the_page_was(
+    before: tuple[str, ...],
+) -> None:
+    app, view = _app(official=[official(date(2027, 4, 1))], **bags())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        assert view._body.text.startswith("Days to cut")
+        await pressed(app, pilot, *before, ">")
+        assert view._body.text.startswith("What if")
+        assert view._body.scroll_y == 0
+        await pressed(app, pilot, "0")
+        assert view._body.text.startswith("Days to cut")
+
+
+async def test_from_the_season_a_lot_that_is_cut_gives_way_to_the_one_nearest_its_day() -> None:
+    cut = [{"id": "p1", "date": date(2027, 4, 9), "lot": "A1", "last": True}]
+    lots = first_lots(make_plan(season_of(cut_data(**bags(), **{"pass": cut})), TODAY))
+    assert LotView(lots, "A1")._shown.lot == "B1"
+    assert LotView(lots, "A1", itself=True)._shown.lot == "A1"
+    assert LotView(lots, "B1")._shown.lot == "B1"
+
+
 async def test_tops_that_are_cut_already_cannot_be_tried_first_and_it_says_so() -> None:
     tops = {"id": "p1", "date": TODAY - timedelta(days=2), "lot": "A1", "part": "top"}
     app, view = _app(official=[official(date(2027, 3, 20))], **{"pass": [tops]})

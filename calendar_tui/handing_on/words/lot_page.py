@@ -12,7 +12,7 @@ from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.cutting.cutting_work import HAND_H
 from calendar_tui.planning.cutting.gains import Gain
 from calendar_tui.planning.cutting.made_cuts import of_cuts
-from calendar_tui.planning.cutting.windows import LotCut, WhatIf
+from calendar_tui.planning.cutting.windows import AS_IT_IS, LotCut, WhatIf
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.lots import rules_reason
 from calendar_tui.season.rules import CHECK
@@ -32,10 +32,13 @@ class Part(NamedTuple):
 def lot_parts(
     plan: Plan, cut: LotCut, clashes: Sequence[Clash], what_if: WhatIf, gain: Gain | str | None
 ) -> Iterator[Part]:
-    """The page of a lot. clashes: of cuts that are made.
+    """The page of a lot; what is tried stands first. clashes: of cuts that are made.
 
     gain: of what is tried, or why it cannot be; None while it is worked out, or nothing is tried.
     """
+    tried = Part("What if", [*_tried(what_if, gain)])
+    if what_if != AS_IT_IS:
+        yield tried
     if cut.done:
         yield Part("Days to cut", [f"{cut.lot.id} is cut; nothing is left to decide"])
     else:
@@ -45,8 +48,8 @@ def lot_parts(
     if made:
         yield Part("Cut against the rules", made)
     yield Part("Official sample", [*sample_texts(plan, cut.lot, cut.profile, None)])
-    if not cut.done:
-        yield Part("What if", [*_tried(what_if, gain)])
+    if not cut.done and what_if == AS_IT_IS:
+        yield tried
     yield Part("Rules", [*_rules(plan, cut)])
 
 

@@ -111,11 +111,15 @@ class LotView(Page[None]):
     CSS = "#heading { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("lots", "undo", "redo")
 
-    def __init__(self, lots: LotCuts, name: str = "") -> None:
-        """name: the lot, or the cohort of which the first is shown; without one that which is nearest its day."""
+    def __init__(self, lots: LotCuts, name: str = "", itself: bool = False) -> None:
+        """name: the lot, or the cohort of which the first is shown; without one that which is nearest its day.
+
+        itself: though it is cut; else that which is nearest its day is shown in its place.
+        """
         super().__init__(FOOT)
         self._heading = Bar(id="heading")
-        first = lots.of_lot(name) or next(iter(lots.cuts), None)
+        own, nearest = lots.of_lot(name), next(iter(lots.cuts), None)
+        first = nearest if own is None or (own.done and not itself) else own
         self._shown = Shown(lots, name if first is None else first.lot.id)
 
     def compose(self) -> ComposeResult:
@@ -204,6 +208,7 @@ class LotView(Page[None]):
     def _tried(self, tried: WhatIf) -> None:
         plan, shown = host(self).plan, self._shown
         if plan is not None and shown.cut is not None and not shown.cut.done:
+            self._body.scroll_home(animate=False)
             self._try(plan, shown, tried)
 
     def action_official(self, by: int) -> None:

@@ -191,7 +191,7 @@ class CohortView(Page[bool]):
 
     async def action_lot(self) -> None:
         """From when to when it may be cut."""
-        await host(self).open_view("lot", self._cohort_id)
+        await host(self).open_view("lot", self._cohort_id, True)
 
     async def action_trend(self) -> None:
         plan = host(self).plan

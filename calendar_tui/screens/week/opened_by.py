@@ -34,7 +34,7 @@ def opened_by(row: Decision) -> Opens:
     if row.kind == RELIGHT:
         return "lamps", row.cohorts[0]
     if row.kind in (CUT, OFFICIAL):
-        return "lot", row.about
+        return "lot", row.about, True
     if row.kind == RESULT and not row.record:
         return ("results",)
     if row.record:
