@@ -43,5 +43,5 @@ async def test_enter_opens_what_decides_a_row(tmp_path: Path) -> None:
             await settled(app, pilot)
             assert app.screen is view
         names = [opened_by(row) for row in view._today.decisions if row.kind in ("official", "cut")]
-        assert ("lot", "E1-north") in names
-        assert ("lot", "E1-south") in names
+        assert ("lot", "E1-north", True) in names
+        assert ("lot", "E1-south", True) in names
