@@ -345,3 +345,11 @@ def test_the_tagged_plants_are_told_where_bags_are_listed_and_cut(season: Path) 
     ran = run("sample", season, "trip", "--dry-run", today=TODAY)
     assert "Tagged plants of A1: P3, P9, P14" in ran.out
     assert "Tagged plants of D1: P3, P9, P14" in ran.out
+
+
+def test_what_the_bags_that_are_cut_have_taken_of_a_budget_is_told_beside_it(season: Path) -> None:
+    season.write_text(season.read_text() + "\n[capacity]\nsample_money = 300\n")
+    assert "are cut already" not in run("sample", season, today=TODAY).out
+    assert run("sample", season, "A1", "--yes", today=TODAY).status == 0
+    told = " ".join(run("sample", season, today=TODAY).out.split())
+    assert "(money a season); 3 bags for 150 money are cut already" in told

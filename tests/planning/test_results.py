@@ -129,6 +129,11 @@ def test_what_counts_stands_on_its_day_after_flowering():
     ("keys", "why"),
     [
         ({"sample": "26A1TB"}, "there is no bag 26A-1TB; near it: 26A-1TA"),
+        (
+            {"sample": "26a-1TA"},
+            'its bag is written "26a-1TA", and an id has capitals and no dashes: write 26A1TA',
+        ),
+        ({"sample": "ZZZ-ZZZ"}, "there is no bag ZZZ-ZZZ; look"),
         ({"sample": "ZZZZZZ"}, "there is no bag ZZZ-ZZZ"),
         ({"date": date(2027, 5, 1)}, "its report is of 1 May, which is to come"),
         ({"date": date(2027, 3, 9)}, "its report is of 9 Mar, before its bag was cut on 10 Mar"),

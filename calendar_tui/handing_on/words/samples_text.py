@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
 from datetime import date, timedelta
 from itertools import groupby
 
@@ -12,7 +12,7 @@ from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
 from calendar_tui.planning.sampling.bag_states import BagState
-from calendar_tui.planning.sampling.budget import price_of, unpriced
+from calendar_tui.planning.sampling.budget import price_of, spent, unpriced
 from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
@@ -124,7 +124,7 @@ def budget_texts(season: Season, week: SamplingWeek) -> Iterator[str]:
     total = len(kept) + len(given)
     money = sum(price_of(season, bag.laboratory) for bag in kept)
     cost = f", {number_text(money)} money" if money else ""
-    yield f"Budget: {total} bags are still asked for, and {len(kept)} can be kept{cost} ({' and '.join(by)})"
+    yield f"Budget: {total} bags are still asked for, and {len(kept)} can be kept{cost} ({' and '.join(by)}){_spent_text(season, {one.by for one in given})}"
     reasons = tuple(_LIMITS)
     in_turn = sorted(given, key=lambda one: (one.bag.cohort, reasons.index(one.by)))
     for (name, key), alike in groupby(in_turn, key=lambda one: (one.bag.cohort, one.by)):
@@ -137,6 +137,14 @@ def budget_texts(season: Season, week: SamplingWeek) -> Iterator[str]:
         )
     if any(one.bag.position != TOP for one in given):
         yield "  Where only the top is cut, nothing is known of the rest: the top decides"
+
+
+def _spent_text(season: Season, by: Set[str]) -> str:
+    """What the bags that are cut have taken of a budget of the season."""
+    if by.isdisjoint(("samples", "sample_money")) or not (cut := spent(season))[0]:
+        return ""
+    money = f" for {number_text(cut[1])} money" if cut[1] else ""
+    return f"; {count_text(cut[0], 'bag')}{money} are cut already"
 
 
 def _counted(positions: Iterable[str]) -> str:

@@ -12,7 +12,7 @@ from calendar_tui.planning.results.figures import Figures, figures_of
 from calendar_tui.season.lots import lot_within, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Profile
-from calendar_tui.season.sample_ids import grouped, nearest_ids
+from calendar_tui.season.sample_ids import grouped, nearest_ids, plain_id
 from calendar_tui.season.sampling import Result, Sample
 from calendar_tui.season.wording import day_text
 
@@ -97,9 +97,13 @@ def _whys(
         yield result.aside
     sample = season.samples.get(result.sample)
     if sample is None:
-        near = nearest_ids(result.sample, season.samples)
+        plain = plain_id(result.sample)
+        if plain in season.samples:
+            yield f'its bag is written "{result.sample}", and an id has capitals and no dashes: write {plain}'
+            return
+        near = nearest_ids(plain, season.samples)
         meant = f"; near it: {', '.join(map(grouped, near))}" if near else ""
-        yield f"there is no bag {grouped(result.sample)}{meant or '; look at the label again'}"
+        yield f"there is no bag {grouped(plain)}{meant or '; look at the label again'}"
         return
     if result.sample in first_of:
         first = first_of[result.sample].id

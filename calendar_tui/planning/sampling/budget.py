@@ -150,6 +150,12 @@ def _cut(season: Season) -> Iterator[Sample]:
     return (s for s in season.samples.values() if s.state not in (LOST, PLANNED))
 
 
+def spent(season: Season) -> tuple[int, float]:
+    """How many bags the season has taken so far, and the money for them."""
+    prices = [price_of(season, sample.laboratory) for sample in _cut(season)]
+    return len(prices), sum(prices)
+
+
 def _week_purse(season: Season, limits: Capacity, monday: date) -> _Purse:
     purse = _Purse(
         ("samples_per_week", limits.samples_per_week),
