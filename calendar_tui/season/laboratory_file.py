@@ -126,13 +126,18 @@ def _unset(headers: Sequence[str], columns: LaboratoryColumns) -> Iterator[str]:
             yield f"column {shown(header)} is set as {shown(role)}, {why}"
 
 
+def _is_alike(one: LaboratoryRow, other: LaboratoryRow) -> bool:
+    """Whether two lines have one figure in two units, such as 0.30 mg/g and 0.03 %."""
+    return one.unit != other.unit and (one.state, one.percent) == (other.state, other.percent)
+
+
 def _without_repeats(rows: Sequence[LaboratoryRow]) -> tuple[list[LaboratoryRow], list[LineProblem]]:
     """The first of each sample, however it is spelt, analyte and report; the others as problems."""
     firsts: dict[tuple[str, str, str], LaboratoryRow] = {}
     problems: list[LineProblem] = []
     for row in rows:
         first = firsts.setdefault((plain_id(row.sample), row.analyte, row.report), row)
-        if first is not row:
+        if first is not row and not _is_alike(first, row):
             problems.append(
                 LineProblem(
                     row.line,

@@ -11,7 +11,7 @@ from calendar_tui.nature.legal_limits import Uncertainty
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.results.due import due_results
-from calendar_tui.planning.results.figures import figures_of
+from calendar_tui.planning.results.figures import figures_of, percent_text
 from calendar_tui.planning.results.used import results_of
 from calendar_tui.season.records import Season
 from calendar_tui.season.sampling import Result
@@ -256,3 +256,11 @@ def test_a_total_that_the_report_only_has_under_its_limit_keeps_no_result_from_u
     figures = figures_of(result)
     assert figures.thc is not None
     assert figures.gap == ""
+
+
+def test_a_total_that_has_no_end_is_told_to_a_millionth_of_a_per_cent():
+    """0.24048 / 0.9 = 0.2672; 0.24 x 0.877 / 0.93 has no end (computed)."""
+    wet = RESULT | {"found": {"THC": "0", "THCA": "0.24"}, "basis": "as received", "water": "7"}
+    (one,) = sorted_out(wet).used
+    assert percent_text(one.figures.thc) == "0.226323 %"
+    assert one.figures.thc.high != Decimal("0.226323")

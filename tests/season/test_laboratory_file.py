@@ -385,3 +385,12 @@ def test_the_proposal_reads_the_file_that_it_was_made_from():
         columns = replace(proposal.columns, uncertainty=ABSOLUTE)
         assert read_laboratory_file(text, columns).problems == ()
         assert columns_data(columns)
+
+
+def test_one_figure_in_two_units_on_two_lines_is_one_result_and_two_figures_are_told():
+    twice = LONG_HEADER + "\nA1,THC,0.30,mg/g,,,,,,\nA1,THC,0.03,%,,,,,,\n"
+    reading = read_laboratory_file(twice, LONG)
+    assert [(row.text, row.unit) for row in reading.rows] == [("0.30", "mg/g")]
+    assert reading.problems == ()
+    apart = read_laboratory_file(twice.replace("0.03", "0.04"), LONG)
+    assert ["already; keep one" in problem.message for problem in apart.problems] == [True]

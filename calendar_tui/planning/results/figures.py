@@ -106,10 +106,17 @@ def factor_doubt(rules: Profile) -> str:
 
 
 def percent_text(found: Interval) -> str:
-    """ "0.3131 %" or both ends, without noughts behind."""
-    return Interval(without_noughts(found.low), without_noughts(found.high)).text
+    """ "0.3131 %" or both ends, without noughts behind; of a part that has no end, what is told of it."""
+    return Interval(*(without_noughts(_told(end)) for end in (found.low, found.high))).text
 
 
+def _told(percent: Decimal) -> Decimal:
+    """To a millionth of a per cent, where it is divided by what is left without its water."""
+    return percent.quantize(_TOLD)
+
+
+# To how much of a per cent a total is told.
+_TOLD = Decimal("0.000001")
 # From which bases the water is taken out, once, by the basis that the rules judge. What is reported as dry has none to take out.
 _WITH_WATER = {DRY: (AS_RECEIVED,), ABSOLUTELY_DRY: (AS_RECEIVED, AS_TESTED)}
 
