@@ -304,3 +304,12 @@ def test_a_next_pass_that_is_moved_by_hand_stays_and_is_ticked():
 def test_without_a_chore_for_the_next_pass_the_harvest_stays_open_and_moves_behind_the_pass():
     _, there = cut(worked([HARVEST]), "2027-04-12")
     assert work(there) == [("harvest", 1, "open", date(2027, 4, 13))]
+
+
+def test_what_comes_with_the_harvest_stays_on_the_day_of_the_first_pass():
+    load = {"id": "load", "what": "Load the dryer", "stage": "harvest", "together": "place"}
+    _, first = cut(worked([HARVEST, AGAIN, load]), "2027-04-08")
+    _, last = cut(first, "2027-04-14", last="yes")
+    for there in (first, last):
+        (task,) = [t for t in there.plan.season.tasks if t.chore == "load" and "A1" in t.about]
+        assert (task.state, task.date) == ("open", date(2027, 4, 8))

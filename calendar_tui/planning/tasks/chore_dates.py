@@ -75,6 +75,20 @@ def is_next_pass(chore: Chore) -> bool:
     return bool(chore.repeat) and chore.stage == chore.until == "harvest" and chore.offset_d > 0
 
 
+def _pass_of(chore: Chore, timeline: Timeline) -> date | None:
+    """The day of the recorded pass that a chore is counted from in place of the harvest; None without one.
+
+    The next pass is counted from the latest while something is left; what comes once on the day of the harvest, such as to load
+    the dryer, goes with the first.
+    """
+    if not timeline.cut_on:
+        return None
+    if is_next_pass(chore):
+        return None if timeline.cut_through else timeline.cut_on[-1]
+    once = not (chore.repeat or chore.offset_d or chore.records)
+    return timeline.cut_on[0] if once and chore.stage == "harvest" else None
+
+
 def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
     """First and last date of a chore for a cohort, both counted, or None where it has none.
 
@@ -82,9 +96,7 @@ def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
     `ROOM_FOR_PASSES_D` are room for further passes, which is over once the last one is recorded. The next pass is counted
     from the latest, where one is recorded.
     """
-    passed = (
-        timeline.cut_on[-1] if is_next_pass(chore) and timeline.cut_on and not timeline.cut_through else None
-    )
+    passed = _pass_of(chore, timeline)
     anchor = passed or timeline.likely(stage_for(chore, timeline.cohort))
     if anchor is None:
         return None
