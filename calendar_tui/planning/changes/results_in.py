@@ -11,6 +11,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.typed_results import result_fields
+from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.told import aside_texts, taken_texts
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.readers import Unreadable
@@ -56,9 +57,10 @@ def record_result(held: HeldSeason, bag: str, typed: Mapping[str, str], *, apart
 
 
 def _told(proposal: Proposal, name: str) -> Proposal:
-    """With what the result comes to, or why it is kept aside."""
+    """With what the result comes to and what in it is to be looked at, or why it is kept aside."""
     results = proposal.plan.results
-    aside = tuple(aside_texts(results, {name}))
+    remarks = (text for one in results.used if one.result.id == name for text in remarks_of(one))
+    aside = (*aside_texts(results, {name}), *remarks)
     return replace(
         proposal,
         doubts=(*aside, *proposal.doubts),
