@@ -331,7 +331,7 @@ def test_what_is_to_be_decided_has_the_limits_day_and_its_rules():
 
 
 def test_with_the_tops_cut_first_the_middle_decides_and_the_days_gained_are_told():
-    tops, middle = bags(), bags({21: "0.03", 28: "0.05", 35: "0.07", 42: "0.08"}, position="middle")
+    tops, middle = bags(), bags({21: "0.06", 28: "0.10", 35: "0.14", 42: "0.17"}, position="middle")
     ids = ["A1T089", "K7Q3RT", "26B1T2", "11111V"]
     for sample, result, name in zip(middle["sample"], middle["result"], ids, strict=True):
         sample["id"] = result["sample"] = name

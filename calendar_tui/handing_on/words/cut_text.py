@@ -55,15 +55,15 @@ def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
 def end_texts(cut: LotCut, today: date) -> Iterator[str]:
     """The first and the last day with what binds, a conflict, and how long cutting takes."""
     yield from _first_texts(cut)
-    yield f"latest: {_end_text(cut.window.latest)}{_last_day_text(cut)}"
+    yield f"latest: {latest_text(cut)}{_last_day_text(cut)}"
     if cut.window.conflict:
         late, early = cut.window.conflict
         yield (
             f"CONFLICT: not before {full_day_text(late.day)} ({late.rule}), and not after {full_day_text(early.day)} "
             f"({early.rule}); no date is moved: decide, and ask your authority"
         )
-    elif cut.window.latest is not None and cut.window.latest.day < today:
-        yield f"its latest day is {days_text((today - cut.window.latest.day).days)} past"
+    elif cut.latest is not None and cut.latest.day < today:
+        yield f"its latest day is {days_text((today - cut.latest.day).days)} past"
     if cut.work.why:
         yield f"cutting takes {days_text(cut.work.days)}: {cut.work.why}"
 
@@ -93,8 +93,13 @@ def _end_text(end: Bound | None) -> str:
     return "not known" if end is None else f"{full_day_text(end.day)}: {end.rule}"
 
 
+def latest_text(cut: LotCut) -> str:
+    """The last day with what binds, or why it is not known."""
+    return f"not known: {cut.why_no_latest}" if cut.why_no_latest else _end_text(cut.latest)
+
+
 def _last_day_text(cut: LotCut) -> str:
-    if cut.window.latest is None or cut.complete_by is None or cut.work.days == 1:
+    if cut.latest is None or cut.complete_by is None or cut.work.days == 1:
         return ""
     return f"; begun then, it takes {days_text(cut.work.days)}, complete by {day_text(cut.complete_by.day)}"
 
@@ -152,12 +157,10 @@ def _guess(limit: LimitDays) -> str:
 
 def gain_text(gain: Gain) -> str:
     """What is tried, and what it wins."""
-    latest = gain.tried.window.latest
-    parts = [f"if so: earliest {_end_text(gain.tried.window.earliest)}", f"latest {_end_text(latest)}"]
+    parts = [f"if so: earliest {_end_text(gain.tried.window.earliest)}", f"latest {latest_text(gain.tried)}"]
     if gain.tried.work.why:
         parts.append(f"cutting takes {days_text(gain.tried.work.days)}: {gain.tried.work.why}")
-    if gain.days is not None:
-        parts.append(f"{gain.days:+d} d" if gain.days else "no day gained")
+    parts.append(_days_gained(gain.days))
     if gain.over_before is not None and gain.over_after is not None:
         change = 100 * (gain.over_after - gain.over_before)
         parts.append(
@@ -166,3 +169,9 @@ def gain_text(gain: Gain) -> str:
     if gain.tried.window.conflict:
         parts.append("CONFLICT: the latest day is before the earliest")
     return "; ".join(parts)
+
+
+def _days_gained(days: int | None) -> str:
+    if days is None:
+        return "days gained: not known"
+    return f"{days:+d} d" if days else "no day gained"

@@ -83,8 +83,8 @@ def _bars(cut: LotCut, signs: Signs) -> Iterator[Bar]:
     if window.conflict:
         late, early = window.conflict
         yield Bar("conflict", early.day, late.day, None, signs.conflict)
-    elif window.earliest and window.latest:
-        yield Bar("may be cut", window.earliest.day, window.latest.day, None, signs.full)
+    elif window.earliest and cut.latest:
+        yield Bar("may be cut", window.earliest.day, cut.latest.day, None, signs.full)
     if cut.ripe is not None:
         yield Bar("ripe", cut.ripe.earliest, cut.ripe.latest, cut.ripe.likely, signs.range)
     limit = cut.limit

@@ -13,7 +13,7 @@ from calendar_tui.season.refusal import Refusal
 
 
 class Gain(NamedTuple):
-    """tried: what it would be; days: how much later the cutting may begin, negative for earlier, None where an end is missing.
+    """tried: what it would be; days: how much later the cutting may begin, negative for earlier, None where that is not known.
 
     over_before, over_after: the chance to be over the limit on the last day to begin, as it is and as tried; None: not known.
     """
@@ -29,11 +29,10 @@ def gain_of(sight: Sight, now: LotCut, what_if: WhatIf) -> Gain:
     if what_if.tops_first and any(one.part == TOP for one in passes_in(sight.season, now.lot, sight.today)):
         raise Refusal(f"the tops of {now.lot.id} are cut already; leave --tops-first out")
     tried = lot_cut(sight, now.lot, what_if)
-    before, after = now.window.latest, tried.window.latest
-    days = None if before is None or after is None else (after.day - before.day).days
+    before, after = now.latest, tried.latest
     return Gain(
         tried,
-        days,
+        None if before is None or after is None else (after.day - before.day).days,
         None if before is None else chance_over(now, before.day),
         None if after is None else chance_over(tried, after.day),
     )

@@ -21,7 +21,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import ALONE, Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
-LIMIT, WINDOW, FROST, STORMS = "limit", "window", "frost", "storms"
+LIMIT, WINDOW, FROST, STORMS, SEASON = "limit", "window", "frost", "storms", "season"
 # The window of a sample that is asked for, booked or tried: that day may still be put off, so it moves no harvest.
 MEANT = "meant"
 # Kinds of place that a storm may take; common practice, no source.
@@ -60,6 +60,24 @@ class LotCut(NamedTuple):
     passes: int
     done: bool
     to_come: tuple[RulesToCome, ...] = ()
+
+    @property
+    def latest(self) -> Bound | None:
+        """The last day to begin; None where only the season's last day is known, and a limit may be reached before it."""
+        return None if self.why_no_latest else self.window.latest
+
+    @property
+    def why_no_latest(self) -> str:
+        """Why the last day is not known, as a part of a sentence; "" where it is."""
+        ends_season = bool(self.ends) and min(self.ends, key=lambda end: end[1].day)[0] == SEASON
+        if self.limit is None or not ends_season:
+            return ""
+        position = self.limit.position
+        if missing := self.limit.missing:
+            dates = "1 date" if missing == 1 else f"{missing} dates"
+            return f"{dates} of results of the {position} missing for a trend"
+        over = f"over {self.limit.limit:g} % within 35 d of the newest bag"
+        return f"by the trend of the {position} not {over}" if self.limit.earliest is None else ""
 
 
 def sight_of(
@@ -199,7 +217,7 @@ def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     if capacity is not None and capacity.harvest_to is not None:
         yield "own", Bound(capacity.harvest_to, "your last day of harvests")
     yield from _weather(seen)
-    yield "season", Bound(season.last_day, "the season's last day")
+    yield SEASON, Bound(season.last_day, "the season's last day")
 
 
 def _limits(seen: _Seen) -> Iterator[tuple[str, Bound]]:

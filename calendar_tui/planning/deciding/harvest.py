@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from calendar_tui.planning.clash import Clash
-from calendar_tui.planning.cutting.windows import FROST, MEANT, STORMS, lot_cut, sight_of
+from calendar_tui.planning.cutting.windows import FROST, MEANT, SEASON, STORMS, lot_cut, sight_of
 from calendar_tui.planning.deciding.decision import BATCH, CUT, Decision, is_soon
 from calendar_tui.planning.drying.batches import dryings
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -19,7 +19,7 @@ CUT_AHEAD_D = 30
 # What was cut or dried and should not have been stays in the list for so many days; a starting value, no source.
 MADE_D = 30
 # What ends every lot's days to cut, and is no decision by itself; a sample that is only meant may still be put off.
-_FAR = ("season", FROST, STORMS, MEANT)
+_FAR = (SEASON, FROST, STORMS, MEANT)
 
 
 def cut_decisions(
