@@ -240,16 +240,16 @@ def looked_back(args: argparse.Namespace, path: Path) -> AsItWas | None:
     return as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
 
 
-def load_as_of(args: argparse.Namespace, path: Path) -> Loaded:
-    """The season file as it was on --at, or without that as it is.
+def load_as_of(args: argparse.Namespace, path: Path, *, work: bool = False) -> Loaded:
+    """The season file as it was on --at, or without that as it is. work: whether its work alone is asked for, and nothing saved.
 
     What is not certain of it is told beside what the command prints, and so is a form other than the program's.
     """
-    from calendar_tui.storage.season_file import Loaded, load
+    from calendar_tui.storage.season_file import Loaded, load, load_to_look
 
     earlier = looked_back(args, path)
     if earlier is None:
-        read = load(path)
+        read = load_to_look(path) if work else load(path)
     else:
         tell(f"As it was at the end of {at_day(args)}: {note}" for note in earlier.notes)
         read = Loaded(path, earlier.text, earlier.data)

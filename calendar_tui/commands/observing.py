@@ -32,6 +32,10 @@ if TYPE_CHECKING:
     from calendar_tui.storage.opening import Opened
 
 FLAGS: Flags = {
+    "--start": {
+        "metavar": "A,B",
+        "help": "take in variables that come with the program: their names, or all; list prints them",
+    },
     "--csv": {
         "metavar": "FILE.csv",
         "help": "write a sheet of the trial in walking order, to be filled in a spreadsheet",
@@ -45,7 +49,7 @@ FLAGS: Flags = {
         "help": "of the printed sheet: A4 (the default) or letter",
     },
 }
-MISSING = "missing"
+MISSING, LIST = "missing", "list"
 _FORM = "K1-101 height 84.5, K1-101 3 height 84.5 of its plant 3, or A1 flowering 4 of 10"
 
 
@@ -99,8 +103,13 @@ def field_book(args: argparse.Namespace) -> int:
     """Words: none, or a trial."""
     from calendar_tui.season.finders import find_record
 
+    if args.start == LIST:
+        return _list(args)
     opened, plan, words = planned_season(args)
     refuse_extra_words(words[1:])
+    if args.start is not None:
+        refuse_extra_words(words)
+        return _start(args, opened, plan)
     sheets = [flag for flag in ("csv", "html", "take") if getattr(args, flag) is not None]
     if not sheets:
         _refuse_without_sheet(args)
@@ -118,6 +127,34 @@ def field_book(args: argparse.Namespace) -> int:
     if len(sheets) > 1 or args.variables is not None:
         raise Refusal("--take goes by itself: which variables a sheet has stands in its heads")
     return _take(args, opened, plan, trial)
+
+
+def _list(args: argparse.Namespace) -> int:
+    """The variables that come with the program."""
+    from calendar_tui.handing_on.words.plain_text import wrapped
+    from calendar_tui.storage.starter_lists import starter_variables
+
+    shipped = starter_variables()
+    if args.json:
+        print_json({"variables": list(shipped.values())})
+        return 0
+    keys = ("name", "definition", "method")
+    for name, table in shipped.items():
+        text = "; ".join(table[key] for key in keys if key in table)
+        emit(wrapped(f"{name} ({table['unit']}): {text}", "  "))
+    return 0
+
+
+def _start(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
+    from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.field_book.starting import start_with
+    from calendar_tui.storage.starter_lists import starter_variables
+
+    require_yes_or_dry_run_with_json(args)
+    names = [name.strip() for name in args.start.split(",") if name.strip()]
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    show_and_save(args, opened, {None: start_with(held, starter_variables(), names)})
+    return 0
 
 
 def _refuse_without_sheet(args: argparse.Namespace) -> None:
@@ -199,7 +236,10 @@ def _take(args: argparse.Namespace, opened: Opened, plan: Plan, trial: Trial) ->
     season, order = plan.season, date_order()
 
     def read_day(text: str) -> date:
-        return typed_in_season(text, season, today=plan.today, planned=None, past=True, order=order)
+        day = typed_in_season(text, season, today=plan.today, planned=None, past=True, order=order)
+        if day > plan.today:
+            raise Refusal(f"{day} is after today, {plan.today}; what is observed has been")
+        return day
 
     table = read_trial_table(table_text(Path(args.take), "a sheet of a field book"), args.take)
     entries, blank = entries_of(season, trial, table, read_day, _day(args, plan))

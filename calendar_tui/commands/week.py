@@ -78,7 +78,7 @@ def week(args: argparse.Namespace) -> int:
 def _opened(args: argparse.Namespace, path: Path) -> tuple[Opened, Season]:
     from calendar_tui.storage.opening import need_tasks
 
-    opened, season = need_tasks(path, load_as_of(args, path))
+    opened, season = need_tasks(path, load_as_of(args, path, work=True))
     # A file with nothing in it must not be taken for a week of rest.
     if not season.tasks and opened.problems:
         raise SeasonFileError(opened.problems)
@@ -221,12 +221,13 @@ def _brief(args: argparse.Namespace) -> str:
     from calendar_tui.handing_on.words.week_text import brief_text
     from calendar_tui.planning.tasks.week import week_of
     from calendar_tui.storage.opening import need_tasks
+    from calendar_tui.storage.season_file import load_to_look
 
     try:
         refuse_two_forms(args, "json", "print", "brief")
         path, rest = picked_season(args)
         refuse_extra_words(rest)
-        opened, season = need_tasks(path, None if args.at is None else load_as_of(args, path))
+        opened, season = need_tasks(path, load_to_look(path) if args.at is None else load_as_of(args, path))
         today = today_of(args, season.site.timezone)
         only = _only(args, season)
     except Refusal as wrong:

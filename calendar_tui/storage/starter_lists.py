@@ -1,4 +1,4 @@
-"""What comes with the program for a season to start from: lists of chores, and the rules of authorities."""
+"""What comes with the program for a season to start from: lists of chores, the rules of authorities, the variables of a field book."""
 
 from __future__ import annotations
 
@@ -29,4 +29,11 @@ def starter_chores(number: int) -> Mapping[str, Chore]:
 def starter_profiles() -> Mapping[str, Mapping[str, Any]]:
     """The rule profiles that come with the program, by their ids, as a season file has them. Each wants checking."""
     tables = tomli.loads((STARTER / "rules.toml").read_text(encoding="utf-8"))["profile"]
+    return {table["id"]: table for table in tables}
+
+
+@cache
+def starter_variables() -> Mapping[str, Mapping[str, Any]]:
+    """The variables of a field book that come with the program, by their ids, as a season file has them."""
+    tables = tomli.loads((STARTER / "variables.toml").read_text(encoding="utf-8"))["variable"]
     return {table["id"]: table for table in tables}

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
-from calendar_tui.nature.rises import Share
 from calendar_tui.planning.field_book.due import Round
-from calendar_tui.planning.field_book.findings import Rise, Stand
+from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of, rise_text
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import day_text, some_text, stage_text
+from calendar_tui.season.wording import day_text, some_text
 
 NONE_YET = (
-    "There is no variable yet. Add one with its unit, such as: calendar-tui add variable height unit cm; and let a chore "
+    "There is no variable yet. Take in some that come with the program: calendar-tui field-book --start height,stand; or add one with "
+    "its unit: calendar-tui add variable height unit cm. Then let a chore "
     "observe it: calendar-tui set chore CHORE observe height"
 )
 
@@ -64,40 +63,8 @@ def _runs(places: Sequence[str]) -> list[str]:
 
 
 def _rise_lines(season: Season, one: Rise) -> Iterator[str]:
-    recorded = season.cohorts[one.cohort].recorded.get(one.stage)
-    stage = stage_text(one.stage)
-    if one.half is not None:
-        half = one.half
-        sure = "95 %" if half.counted else "between the two looks"
-        text = (
-            f"{one.cohort} {stage}: {day_text(half.likely)}, {_days(half.first, half.last)} ({sure}), from "
-            f"{_share(half.before)} and {_share(half.after)}"
-        )
-        offer = "" if recorded else f"record {one.cohort} {one.stage} {half.likely}"
-    elif one.not_yet is not None:
-        text = f"{one.cohort} {stage}: not yet on {_share(one.shares[-1])}"
-        seen = season.cohorts[one.cohort].not_yet.get(one.stage)
-        known = recorded or (seen is not None and seen >= one.not_yet)
-        offer = "" if known else f"record {one.cohort} {one.stage} {one.not_yet} --not-yet"
-    else:
-        text = f"{one.cohort} {stage}: over a half at the first look, {_share(one.shares[0])}; the day is not known"
-        offer = ""
-    yield from wrapped(text, "    ", first="  ")
-    if recorded:
+    yield from wrapped(rise_text(one), "    ", first="  ")
+    if recorded := season.cohorts[one.cohort].recorded.get(one.stage):
         yield f"    recorded on {day_text(recorded)}"
-    if offer:
-        yield f"    to record it: calendar-tui {offer}"
-
-
-def _days(first: date, last: date) -> str:
-    return f"{day_text(first)} to {day_text(last)}"
-
-
-def _share(one: Share) -> str:
-    """ "3 of 10 on 12 Jan", "30 % on 12 Jan"."""
-    share = (
-        f"{one.share:.0%}".replace("%", " %")
-        if one.of is None
-        else f"{round(one.share * one.of)} of {one.of}"
-    )
-    return f"{day_text(one.day)} {share}"
+    if offer := offer_of(season, one):
+        yield f"    to record it: calendar-tui record {offer.words}"

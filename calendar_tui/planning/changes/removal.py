@@ -79,8 +79,8 @@ def _refuse_stood_on(held: HeldSeason, kind: str, ident: Ident) -> None:
     by_kind: dict[str, list[str]] = {}
     gone = [(kind, ident), *_along(held, kind, ident)]
     refs = dict.fromkeys(ref for name in gone for ref in _refs(held, *name, STANDS) if ref not in gone)
-    for of, (name, *_) in refs:
-        by_kind.setdefault(of, []).append(str(name))
+    for of, name in refs:
+        by_kind.setdefault(of, []).append(" ".join(map(str, name)))
     for of, names in by_kind.items():
         one = len(names) == 1
         what = f"{kinds_text(of, len(names))} {some_text(names)}"

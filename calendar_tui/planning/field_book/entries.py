@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
+from calendar_tui.planning.field_book.findings import offer_of, rise_text, rises
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.observing import (
@@ -129,13 +130,15 @@ def observe(
             )
     taken = taken_in(season, entries)
     edits = [edit for one in taken for edit in _edits(one, who)]
-    proposal = propose(plan, _after(season, taken, _readable(words, who)), what or _what(taken), edits)
+    after = _after(season, taken, _readable(words, who))
+    proposal = propose(plan, after, what or _what(taken), edits)
     questions = tuple(_beyond(season, taken))
     return replace(
         proposal,
         questions=questions,
         doubts=(*questions, *proposal.doubts),
         verdicts=tuple(_lines(season, taken)),
+        notes=(*_offers(season, after), *proposal.notes),
     ), taken
 
 
@@ -149,6 +152,16 @@ def _after(season: Season, taken: Sequence[Taken], who: str) -> Season:
         if e.text
     ]
     return replace(season, observations=(*kept, *fresh))
+
+
+def _offers(before: Season, after: Season) -> list[str]:
+    """What rises newly tell, with what would record it."""
+    known = set(rises(before))
+    return [
+        f"{rise_text(rise)}; to record it: record {offer.words}"
+        for rise in rises(after)
+        if rise not in known and (offer := offer_of(after, rise))
+    ]
 
 
 def _readable(read: Callable[[str], str], typed: str) -> str:

@@ -11,6 +11,7 @@ from calendar_tui.nature.rises import Half, Share, around_half, half_date
 from calendar_tui.planning.field_book.walking import is_measured
 from calendar_tui.season.observing import PERCENT, Observation, Variable, amount_of, counted_in
 from calendar_tui.season.records import Season
+from calendar_tui.season.wording import day_text, stage_text
 
 
 class Rise(NamedTuple):
@@ -25,6 +26,20 @@ class Rise(NamedTuple):
     shares: tuple[Share, ...]
     half: Half | None
     not_yet: date | None
+
+
+class Offer(NamedTuple):
+    """What a rise tells of its stage, to be recorded: its day, or that on a day it was not yet."""
+
+    cohort: str
+    stage: str
+    day: date
+    not_yet: bool
+
+    @property
+    def words(self) -> str:
+        """As the command record takes it."""
+        return f"{self.cohort} {self.stage} {self.day}{' --not-yet' if self.not_yet else ''}"
 
 
 class Stand(NamedTuple):
@@ -61,6 +76,39 @@ def _rise(season: Season, cohort: str, variable: Variable) -> Rise | None:
     pair = around_half(list(shares))
     not_yet = shares[-1].day if shares[-1].share < 0.5 else None
     return Rise(cohort, variable.stage, variable.id, shares, half_date(*pair) if pair else None, not_yet)
+
+
+def offer_of(season: Season, rise: Rise) -> Offer | None:
+    """None where the stage is recorded, or a look as late is noted already."""
+    cohort = season.cohorts[rise.cohort]
+    if rise.stage in cohort.recorded:
+        return None
+    if rise.half is not None:
+        return Offer(rise.cohort, rise.stage, rise.half.likely, False)
+    seen = cohort.not_yet.get(rise.stage)
+    if rise.not_yet is None or (seen is not None and seen >= rise.not_yet):
+        return None
+    return Offer(rise.cohort, rise.stage, rise.not_yet, True)
+
+
+def rise_text(rise: Rise) -> str:
+    """ "B1 flowering: 13 Jan, 9 Jan to 17 Jan (95 %), from 10 Jan 3 of 10 and 16 Jan 7 of 10"."""
+    what = f"{rise.cohort} {stage_text(rise.stage)}"
+    if (half := rise.half) is not None:
+        sure = "95 %" if half.counted else "between the two looks"
+        return (
+            f"{what}: {day_text(half.likely)}, {day_text(half.first)} to {day_text(half.last)} ({sure}), from "
+            f"{_share_text(half.before)} and {_share_text(half.after)}"
+        )
+    if rise.not_yet is not None:
+        return f"{what}: not yet on {_share_text(rise.shares[-1])}"
+    return f"{what}: over a half at the first look, {_share_text(rise.shares[0])}; the day is not known"
+
+
+def _share_text(one: Share) -> str:
+    """ "12 Jan 3 of 10", "12 Jan 30 %"."""
+    share = f"{100 * one.share:.0f} %" if one.of is None else f"{round(one.share * one.of)} of {one.of}"
+    return f"{day_text(one.day)} {share}"
 
 
 def _is_of(season: Season, one: Observation, cohort: str) -> bool:

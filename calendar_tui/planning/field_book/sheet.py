@@ -193,4 +193,9 @@ def _place(season: Season, trial: Trial, cells: Mapping[str, str]) -> str:
 
 
 def _day(cells: Mapping[str, str], read_day: Callable[[str], date], day: date) -> date:
-    return read_day(cells[DATE]) if cells.get(DATE) else day
+    if not cells.get(DATE):
+        return day
+    try:
+        return read_day(cells[DATE])
+    except ValueError as wrong:
+        raise Refusal(str(wrong)) from wrong

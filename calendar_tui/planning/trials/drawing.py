@@ -26,7 +26,7 @@ from calendar_tui.season.kind_words import kinds_text
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trials import SPACING, Trial, TrialPlot
-from calendar_tui.season.wording import some_text
+from calendar_tui.season.wording import full_day_text, some_text
 
 _Groups = Mapping[Together, Sequence[DrawnPlot]]
 
@@ -48,6 +48,7 @@ def draw_trial(held: HeldSeason, name: str, anew: bool = False) -> Proposal:
     trial = season.trials[name]
     there = plots_of_trial(season, name)
     _refuse_drawn(trial, there, anew)
+    _refuse_observed(season, trial, there)
     drawn = laid_out(trial)
     groups = _groups(trial, drawn)
     cohorts = {wanted: cohort_there(season, trial, wanted) for wanted in groups}
@@ -83,6 +84,17 @@ def _refuse_drawn(trial: Trial, there: Sequence[TrialPlot], anew: bool) -> None:
     if lost := [plot for plot in there if plot.lost is not None]:
         raise Refusal(
             f"plot {lost[0].id} is noted as lost, so trial {trial.id} is under way and is not drawn anew"
+        )
+
+
+def _refuse_observed(season: Season, trial: Trial, there: Sequence[TrialPlot]) -> None:
+    """What was found in a plot is of its treatment, and must not become that of another."""
+    names = {plot.id for plot in there}
+    found = [one for one in season.observations if one.unit in names]
+    if found:
+        raise Refusal(
+            f"plot {found[0].unit} was observed on {full_day_text(found[0].date)}, so trial {trial.id} is under way and is not "
+            "drawn anew"
         )
 
 
