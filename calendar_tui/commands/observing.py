@@ -173,7 +173,7 @@ def _show(args: argparse.Namespace, plan: Plan) -> None:
     if args.json:
         from calendar_tui.handing_on.tables.field_book_rows import field_book_data
 
-        print_json(field_book_data(due, late, found, counted))
+        print_json(field_book_data(season, due, late, found, counted))
         return
     from calendar_tui.handing_on.words.field_book_text import field_book_text
 

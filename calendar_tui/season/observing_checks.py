@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from operator import attrgetter
 
-from calendar_tui.season.observing import COHORT, PLANT, RIGHT_VALUES, Variable, fits_scale
+from calendar_tui.season.observing import (
+    COHORT,
+    PERCENT,
+    PLANT,
+    RIGHT_VALUES,
+    SHARE,
+    Variable,
+    amount_of,
+    fits_scale,
+)
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.readers import choices, shown
 from calendar_tui.season.records import Season
@@ -82,7 +91,11 @@ def wrong_unit(season: Season, variable: Variable, at: str) -> str:
 def wrong_value(variable: Variable, value: str) -> str:
     """What is wrong with a value of a variable, or ""."""
     if fits_scale(value, variable.scale):
-        return ""
+        share = amount_of(value, variable.unit) if variable.scale == SHARE else None
+        whole = 100 if variable.unit == PERCENT else 1
+        if share is None or 0 <= share <= whole:
+            return ""
+        return f"{shown(value)} is no share; a share is from 0 to {whole} {variable.unit_text}".rstrip()
     return f"{shown(value)} is no {variable.scale}; {RIGHT_VALUES[variable.scale]}"
 
 

@@ -39,6 +39,7 @@ def test_plots_of_a_cohort_are_taken_together_and_a_lost_one_is_not(season):
     (rise,) = json.loads(book(season, "--json").out)["rises"]
     assert rise["shares"] == [{"date": "2027-01-14", "share": 0.2, "of": 20}]
     assert (rise["half"], rise["not_yet"]) == (None, "2027-01-14")
+    assert rise["offer"] == {"cohort": "B1", "stage": "flowering", "date": "2027-01-14", "not_yet": True}
     assert "calendar-tui record B1 flowering 2027-01-14 --not-yet" in book(season).out
 
 

@@ -63,6 +63,18 @@ def test_a_value_out_of_range_is_asked_back(season):
             '"K9-101" is neither a plot nor a cohort of this season; did you mean "K2-101"?',
         ),
         (("K1-101", "stem", "8"), "stem is of each plant; name the plant behind K1-101, such as K1-101 1"),
+        (("K1-101", "flowers", "120"), '"120" is no share; a share is from 0 to 100 %'),
+        (("K1-101", "flowers", "11/10"), '"11 of 10" is no share'),
+        (("K1-101", "height", "1,200"), "1,200 may be 1200 or 1.200; write it so"),
+        (
+            ("K1-101", "0", "stem", "8"),
+            'at is "K1-101 0"; write a plot or cohort, and a plant behind a space',
+        ),
+        (("K1-101", "37", "stem", "8"), "K1-101 has 36 plants, and there is no plant 37"),
+        (
+            ("K1-101", "height", "8", "--date", "2026-08-31"),
+            "Mon 31 Aug 2026 is before the season begins, Tue 1 Sep 2026",
+        ),
         (("K1-101", "height"), "give a plot or cohort, a variable and its value"),
         (("K1-101", "height", "8", "--date", "2027-01-21"), "--date 2027-01-21 is after today, 2027-01-20"),
     ],
@@ -73,6 +85,11 @@ def test_what_cannot_be_is_refused_with_what_would_be_right(season, words, wrong
     assert ran.status != 0
     assert wrong in ran.err
     assert season.read_text() == before
+
+
+def test_a_comma_before_the_decimals_is_a_point(season):
+    observe(season, "101", "height", "84,5", "--yes")
+    assert there(season)[0][3] == "84.5"
 
 
 def test_what_was_measured_before_a_plot_was_lost_is_taken(season):

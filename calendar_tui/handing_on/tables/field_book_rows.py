@@ -7,19 +7,24 @@ from collections.abc import Sequence
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.field_book.due import Round
 from calendar_tui.planning.field_book.entries import Taken
-from calendar_tui.planning.field_book.findings import Rise, Stand
+from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of
+from calendar_tui.season.records import Season
 
 
 def field_book_data(
-    due: Sequence[Round], late: Sequence[Round], found: Sequence[Rise], counted: Sequence[Stand]
+    season: Season,
+    due: Sequence[Round],
+    late: Sequence[Round],
+    found: Sequence[Rise],
+    counted: Sequence[Stand],
 ) -> Row:
     """due: of this week; missing: from before it. rises: `half` is null where the looks do not pass a half, its interval 95 %
-    where `counted`, else the two looks. counts: the latest of each place beside what was planned.
+    where `counted`, else the two looks; `offer` is what may be recorded of it. counts: the latest of each place beside what was planned.
     """
     return {
         "due": [_round(one) for one in due],
         "missing": [_round(one) for one in late],
-        "rises": [_rise(one) for one in found],
+        "rises": [_rise(season, one) for one in found],
         "counts": [
             {
                 "at": one.at,
@@ -43,8 +48,8 @@ def _round(one: Round) -> Row:
     }
 
 
-def _rise(one: Rise) -> Row:
-    half = one.half
+def _rise(season: Season, one: Rise) -> Row:
+    half, offer = one.half, offer_of(season, one)
     return {
         "cohort": one.cohort,
         "stage": one.stage,
@@ -54,6 +59,9 @@ def _rise(one: Rise) -> Row:
         if half is None
         else {"likely": half.likely, "first": half.first, "last": half.last, "counted": half.counted},
         "not_yet": one.not_yet,
+        "offer": None
+        if offer is None
+        else {"cohort": offer.cohort, "stage": offer.stage, "date": offer.day, "not_yet": offer.not_yet},
     }
 
 

@@ -24,7 +24,7 @@ from calendar_tui.season.observing import (
     number_in,
 )
 from calendar_tui.season.observing_checks import wrong_place, wrong_unit, wrong_value
-from calendar_tui.season.observing_fields import observed
+from calendar_tui.season.observing_fields import observed, observed_at
 from calendar_tui.season.readers import Unreadable, shown, words
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -34,6 +34,8 @@ from calendar_tui.season.wording import day_text, full_day_text, some_text
 DOT = "."
 NEW, CHANGED, SAME, GONE = "new", "changed", "same", "taken out"
 _KIND = "observation"
+_COMMA = re.compile(r"(-?\d+),(\d+)\b", re.ASCII)
+_THOUSANDS = re.compile(r"-?[1-9]\d{0,2},\d{3}", re.ASCII)
 _COUNTED = re.compile(r"(\d+) ?(?:/|of) ?(\d+)", re.ASCII | re.IGNORECASE)
 _WITH_UNIT = re.compile(r"([-<>]? ?[\d.,]+) ?([^\d\s.,].*)")
 _MOST_SHOWN = 12
@@ -67,7 +69,14 @@ class Taken(NamedTuple):
 
 def entry_of(season: Season, day: dt.date, at: str, variable: Variable, typed: str) -> Entry:
     """What is typed for a variable: a number, with its unit too, 4/10 of a share, a dot for not looked. Raises Refusal."""
-    wrong = wrong_place(season, at) or wrong_unit(season, variable, at) or _lost(season, at, day)
+    at = _readable(observed_at, at, "at")
+    wrong = (
+        wrong_place(season, at)
+        or wrong_unit(season, variable, at)
+        or _lost(season, at, day)
+        or _no_plant(season, at)
+        or _before(season, day)
+    )
     if wrong:
         raise Refusal(wrong)
     typed_words = " ".join(typed.split())
@@ -87,8 +96,28 @@ def _lost(season: Season, at: str, day: dt.date) -> str:
     return f"plot {plot.id} is lost from {full_day_text(plot.lost)} on{why}, and nothing of it counts"
 
 
+def _no_plant(season: Season, at: str) -> str:
+    unit, _, plant = at.partition(" ")
+    there = (season.plots.get(unit) or season.cohorts[unit]).plants
+    if not plant or there is None or int(plant) <= there:
+        return ""
+    return f"{unit} has {there} plants, and there is no plant {plant}"
+
+
+def _before(season: Season, day: dt.date) -> str:
+    if day >= season.first_day:
+        return ""
+    return f"{full_day_text(day)} is before the season begins, {full_day_text(season.first_day)}"
+
+
 def _plain(variable: Variable, words: str) -> str:
-    """The value as a season has it. Raises Refusal for another unit than that of the variable."""
+    """The value as a season has it, a comma before decimals as a point.
+
+    Raises Refusal for another unit than that of the variable, and where the comma may stand between thousands.
+    """
+    if _THOUSANDS.fullmatch(words):
+        raise Refusal(f"{words} may be {words.replace(',', '')} or {words.replace(',', '.')}; write it so")
+    words = _COMMA.sub(r"\1.\2", words, count=1)
     if counted := _COUNTED.fullmatch(words):
         return f"{int(counted[1])} of {int(counted[2])}"
     if fits_scale(words, variable.scale):
@@ -164,12 +193,12 @@ def _offers(before: Season, after: Season) -> list[str]:
     ]
 
 
-def _readable(read: Callable[[str], str], typed: str) -> str:
+def _readable(read: Callable[[str], str], typed: str, what: str = "what is typed") -> str:
     """A text as a season reads it. Raises Refusal for one with hidden characters, or too long."""
     try:
         return read(typed)
     except Unreadable as wrong:
-        raise Refusal(f"what is typed {wrong}") from wrong
+        raise Refusal(f"{what} {wrong}") from wrong
 
 
 def _edits(one: Taken, who: str) -> list[Edit]:

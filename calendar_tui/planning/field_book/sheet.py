@@ -19,8 +19,6 @@ from calendar_tui.season.trials import Trial, TrialPlot
 PLOT, PLANT_HEAD, DATE = "plot", "plant", "date"
 # What tells where a plot lies and what it gets; not looked at when a sheet is taken in.
 _SHOWN = ("number", "block", "row", "column", "treatment")
-_COMMA = re.compile(r"-?\d+,\d+", re.ASCII)
-_THOUSANDS = re.compile(r"-?[1-9]\d{0,2},\d{3}", re.ASCII)
 _MOST_WRONG = 12
 
 
@@ -136,21 +134,11 @@ class _TakenIn(NamedTuple):
             self.blank.append((day, place, variable.id))
             return
         try:
-            entry = entry_of(self.season, day, place, variable, _with_point(typed))
+            entry = entry_of(self.season, day, place, variable, typed.removeprefix("'"))
             if self.entries.setdefault(entry.ident, entry) != entry:
                 raise Refusal(f"{place} {variable.id} stands twice for {day}, with two values; keep one")
         except Refusal as refused:
             self.wrong.append(f"{where}{refused}")
-
-
-def _with_point(typed: str) -> str:
-    """A number with a comma before its decimals, as spreadsheets of many countries write it, with a point.
-
-    Raises Refusal where the comma may stand between thousands.
-    """
-    if _THOUSANDS.fullmatch(typed):
-        raise Refusal(f"{typed} may be {typed.replace(',', '')} or {typed.replace(',', '.')}; write it so")
-    return typed.replace(",", ".") if _COMMA.fullmatch(typed) else typed.removeprefix("'")
 
 
 def _columns(season: Season, table: TrialTable) -> Mapping[int, Variable]:
