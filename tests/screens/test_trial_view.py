@@ -99,6 +99,9 @@ async def test_a_trial_that_is_not_drawn_is_drawn_from_the_screen_and_undone(sea
         moves = app.screen
         assert isinstance(moves, MovesView)
         assert "trial K2 drawn with seed 7: 12 plots" in " ".join(moves.text.split())
+        assert "12 plots" in moves.text
+        assert "a plot is 6 x 5.4 m" in " ".join(moves.text.split())
+        assert "gate; walked from the front left, first across" in moves.text
         assert season.read_text() == before
         await pilot.press("enter")
         await settled(app, pilot)

@@ -16,8 +16,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.trials.drawing import draw_trial, plots_of_trial
 from calendar_tui.planning.trials.ground_map import beside, maps_of
-from calendar_tui.screens.asking.answers import Answer, OneChange
-from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.forms.add_view import AddView
 from calendar_tui.screens.forms.form_view import FormView, held_season
 from calendar_tui.screens.forms.record_forms import changing
@@ -25,6 +24,7 @@ from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import HEADING, Bar, ListRow, first_rows, names_row, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
+from calendar_tui.screens.trials.draw_view import DrawView
 from calendar_tui.screens.trials.map_rows import map_rows
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -182,7 +182,7 @@ class TrialView(Page[None]):
         """Show what the draw of the trial comes to, to be saved there; or why it cannot be drawn."""
         plan, trial = host(self).plan, self.trial
         if plan is not None and trial is not None:
-            self._draw(plan, partial(self._drawn, trial.id))
+            self._draw(plan, trial.id)
 
     def _drawn(self, name: str, plan: Plan) -> Proposal:
         if name not in plan.season.trials:
@@ -190,17 +190,18 @@ class TrialView(Page[None]):
         return draw_trial(held_season(host(self), plan), name)
 
     @work(thread=True, exclusive=True, group="moves")
-    def _draw(self, plan: Plan, make: partial[Proposal]) -> None:
+    def _draw(self, plan: Plan, name: str) -> None:
+        make = partial(self._drawn, name)
         try:
             proposal = make(plan)
         except Refusal as wrong:
             self.app.call_from_thread(self._refuse, str(wrong))
             return
         act = OneChange(proposal.change.what, make)
-        self.app.call_from_thread(self._ask, act, proposal)
+        self.app.call_from_thread(self._ask, name, act, proposal)
 
-    def _ask(self, act: OneChange, proposal: Proposal) -> None:
-        self.app.push_screen(MovesView(act, (Answer("", "", proposal),)))
+    def _ask(self, name: str, act: OneChange, proposal: Proposal) -> None:
+        self.app.push_screen(DrawView(name, act, proposal))
 
     def _refuse(self, why: str) -> None:
         self.notify(f"{why[:1].upper()}{why[1:]}.", severity="warning")
