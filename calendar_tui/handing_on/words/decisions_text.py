@@ -7,7 +7,7 @@ from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine
-from calendar_tui.planning.deciding.decision import BAGS, CLOSED, RECORD, RESULT, SPRAY, Decision
+from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OVER, RECORD, RESULT, SPRAY, Decision
 from calendar_tui.planning.deciding.listing import urgent_rows
 from calendar_tui.season.wording import day_text, days_text, full_day_text, weekday_text
 
@@ -43,7 +43,7 @@ def decisions_text(season: str, rows: Sequence[Decision], today: date, width: in
     waits = f"{count} to decide or record" if count else NOTHING
     yield from _wrapped(f"{season}  {full_day_text(today)}: {waits}", width, "  ", "heading")
     for row in rows:
-        tone = "overdue" if row.past_since(today) else "today" if row.by == today else ""
+        tone = "overdue" if row.kind == OVER or row.past_since(today) else "today" if row.by == today else ""
         yield from _wrapped(f"  {_listed_text(row, today)}", width, "    ", tone)
     for rules in rules_text(rows):
         yield from _wrapped(f"  {rules}", width, "    ", "caution")

@@ -81,7 +81,7 @@ def used_text(plan: Plan, one: Used) -> str:
     """ "day 14 top 26A-1TA: total THC 0.3131 % +-0.04, within; CBD 4.585 %" """
     figures = one.figures
     assert figures.thc is not None
-    total = f"total THC {percent_text(figures.thc)}{_uncertainty_text(figures.uncertainty)}"
+    total = f"total THC {figures.thc_text}{_uncertainty_text(figures.uncertainty)}"
     verdict = verdict_of(plan.season, one, plan.today)
     parts = [f"{total}, {verdict.verdict}" if verdict else total]
     if verdict and verdict.why:
@@ -101,7 +101,7 @@ def result_line(plan: Plan, one: Used) -> str:
     figures, verdict = one.figures, verdict_of(plan.season, one, plan.today)
     assert figures.thc is not None
     judged = f", {verdict.verdict}" if verdict else ""
-    total = f"{percent_text(figures.thc)} {figures.basis}{_uncertainty_text(figures.uncertainty)}{judged}"
+    total = f"{figures.thc_text} {figures.basis}{_uncertainty_text(figures.uncertainty)}{judged}"
     found = one.result.found
     under = [f"{name} {found[name]}" for name in ("THC", "THCA") if is_below(found.get(name, ""))]
     bag = f"{grouped(one.sample.id)} {one.result.laboratory or one.sample.laboratory}".rstrip()

@@ -40,6 +40,14 @@ def read_bag(season: Season, typed: str, *, unknown: bool = False) -> str:
 
 
 def record_result(held: HeldSeason, bag: str, typed: Mapping[str, str], *, apart: bool = False) -> Proposal:
+    """The proposal of a typed result, with a question where it may be of another unit. Arguments and errors as of `_recorded`."""
+    from calendar_tui.planning.changes.unit_doubts import with_unit_questions
+
+    proposal = _recorded(held, bag, typed, apart=apart)
+    return with_unit_questions(proposal, unit_typed=bool(result_fields(typed).get("unit", "").strip()))
+
+
+def _recorded(held: HeldSeason, bag: str, typed: Mapping[str, str], *, apart: bool) -> Proposal:
     """The proposal that adds a result of a bag, or completes the one that is in where it only adds to it.
 
     typed: fields by their names; the report is of today where no date is typed. apart: whether it stands by itself

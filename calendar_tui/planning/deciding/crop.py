@@ -7,13 +7,11 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from calendar_tui.nature.canopy import TOP
-from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.cutting.official_state import ASKED, OfficialState, official_state
 from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
-from calendar_tui.planning.results.figures import percent_text
-from calendar_tui.planning.results.used import Aside, Results, Used, rules_of
+from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import cut_through, is_cut, lots_of, rules_for
@@ -28,7 +26,6 @@ from calendar_tui.season.wording import day_text, hour_of, weekday_text
 NEW_D, BOOKING_D = 7, 14
 # A trip that was missed is listed up to the end of the next week; a starting value, no source.
 MISSED_D = 7
-_DECIMALS = 4
 # What the record of a spray has to have (7 CFR 110.3, read): words for each field.
 _IN_RECORD: Mapping[str, str] = {
     "registration": "registration number",
@@ -113,7 +110,7 @@ def result_decisions(
         what = f"{whose} {'result' if len(bags) == 1 else 'results'} of {_count(bags, 'bag')}"
         where = _where(timelines, cohort, today)
         yield Decision(RESULT, cohort, what, where, latest, "ask the laboratory", cohorts=(cohort,))
-    yield from _new_results(season, results.used, timelines, today)
+    yield from _new_results(results.used, timelines, today)
     yield from _aside_results(results.aside, timelines, today)
 
 
@@ -125,32 +122,24 @@ def _where(timelines: Mapping[str, Timeline], cohort: str, today: date) -> str:
     return timelines[cohort].stay_on(today).light if cohort in timelines else ""
 
 
-def _new_results(
-    season: Season, used: Iterable[Used], timelines: Mapping[str, Timeline], today: date
-) -> Iterator[Decision]:
-    """One row for each cohort of which results came in of late: the newest of its top bags, else of any."""
+def _new_results(used: Iterable[Used], timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
+    """One row for each cohort of which results came in of late: the highest of them, with its lot."""
     new: dict[str, list[Used]] = {}
     for one in used:
         if (today - one.result.date).days < NEW_D:
             new.setdefault(one.sample.cohort, []).append(one)
     for cohort, several in new.items():
-        newest = max(several, key=lambda one: (one.day, one.sample.position == TOP))
-        thc = newest.figures.thc
-        rules = rules_of(season, newest.sample, today)
-        short = None if thc is None else _short(thc, None if rules is None else rules.limit)
-        at = f"on day {newest.day}"
-        figure = "" if short is None else f", {newest.sample.position} {percent_text(short)} {at}"
+        highest = max(several, key=_height)
+        lot = highest.sample.lot and f"{highest.sample.lot} "
+        figure = f", {lot}{highest.sample.position} {highest.figures.thc_text} on day {highest.day}"
         what = f"{cohort} results in: {len(several)}{figure}"
         yield Decision(RESULT, cohort, what, _where(timelines, cohort, today), None, cohorts=(cohort,))
 
 
-def _short(thc: Interval, limit: Decimal | None) -> Interval:
-    """A total to four decimals; every digit of it where less would hide on which side of the limit it is."""
-    low, high = (round(end, _DECIMALS) for end in (thc.low, thc.high))
-    hides = limit is not None and any(
-        end.compare(limit) != exact.compare(limit) for end, exact in ((low, thc.low), (high, thc.high))
-    )
-    return thc if hides else Interval(low, high)
+def _height(one: Used) -> tuple[Decimal, bool, int]:
+    """Of results alike in height that of the top comes first, then the newest."""
+    high = Decimal(0) if one.figures.thc is None else one.figures.thc.high
+    return high, one.sample.position == TOP, one.day
 
 
 def _aside_results(

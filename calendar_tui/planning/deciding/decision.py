@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import NamedTuple
 
-CLOSED, RELIGHT, LOOK, CUT, OFFICIAL, BAGS, RESULT, SPRAY, BATCH, STAGE, RECORD = KINDS = (
+OVER, CLOSED, RELIGHT, LOOK, CUT, OFFICIAL, BAGS, RESULT, SPRAY, BATCH, STAGE, RECORD = KINDS = (
+    "over",
     "closed",
     "relight",
     "look",
@@ -48,8 +49,15 @@ class Decision(NamedTuple):
 
     @property
     def order(self) -> tuple[object, ...]:
-        """By the day on which it is too late, and what has none last."""
-        return self.by is None, self.by or date.max, KINDS.index(self.kind), self.about, self.what
+        """What is over a limit, then by the day on which it is too late, and what has none last."""
+        return (
+            self.kind != OVER,
+            self.by is None,
+            self.by or date.max,
+            KINDS.index(self.kind),
+            self.about,
+            self.what,
+        )
 
 
 def is_soon(day: date, today: date, ahead_d: int = AHEAD_D) -> bool:

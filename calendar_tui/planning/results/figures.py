@@ -32,13 +32,14 @@ from calendar_tui.season.sampling import Result
 
 # By which an acid is counted where no rule profile sets it: 0.877, as in 7 CFR 990 (read).
 USUAL_FACTOR = Decimal("0.877")
+_DECIMALS = 4
 
 
 class Figures(NamedTuple):
     """thc, cbd: totals, % of `basis`, None where a part was not tested. uncertainty: of the total THC, None where none is given.
 
     parts: what is reported of each analyte, in % as reported; None where it was not tested. gap: that the report's own total
-    is another, as a sentence; "" where it is not. factor: by which the acid of the THC is counted.
+    is another, as a sentence; "" where it is not. factor: by which the acid of the THC is counted. limit: of the rules, %.
     """
 
     thc: Interval | None
@@ -48,6 +49,12 @@ class Figures(NamedTuple):
     parts: Mapping[str, Interval | None]
     gap: str
     factor: Decimal
+    limit: Decimal | None = None
+
+    @property
+    def thc_text(self) -> str:
+        """The total THC to four decimals, never rounded onto or over the limit; "" where it is not known."""
+        return "" if self.thc is None else percent_text(self.thc, self.limit)
 
     @property
     def ratio(self) -> Decimal | None:
@@ -90,7 +97,7 @@ def figures_of(result: Result, rules: Profile | None = None) -> Figures:
             for one in (thc, cbd)
         )
         basis = to
-    return Figures(thc, cbd, basis, uncertainty, parts, gap, factor)
+    return Figures(thc, cbd, basis, uncertainty, parts, gap, factor, None if rules is None else rules.limit)
 
 
 def factor_of(rules: Profile | None) -> Decimal:
@@ -105,18 +112,20 @@ def factor_doubt(rules: Profile) -> str:
     return f"the acid factor of {rules.name} is not set, and {USUAL_FACTOR} is taken: enter the authority's"
 
 
-def percent_text(found: Interval) -> str:
-    """ "0.3131 %" or both ends, without noughts behind; of a part that has no end, what is told of it."""
-    return Interval(*(without_noughts(_told(end)) for end in (found.low, found.high))).text
+def percent_text(found: Interval, limit: Decimal | None = None) -> str:
+    """ "0.3131 %" or both ends, to four decimals, without noughts behind.
+
+    Every digit where fewer would hide on which side of the limit it is.
+    """
+    short = Interval(*(round(end, _DECIMALS) for end in (found.low, found.high)))
+    hides = limit is not None and any(
+        end.compare(limit) != exact.compare(limit)
+        for end, exact in ((short.low, found.low), (short.high, found.high))
+    )
+    told = found if hides else short
+    return Interval(without_noughts(told.low), without_noughts(told.high)).text
 
 
-def _told(percent: Decimal) -> Decimal:
-    """To a millionth of a per cent, where it is divided by what is left without its water."""
-    return percent.quantize(_TOLD)
-
-
-# To how much of a per cent a total is told.
-_TOLD = Decimal("0.000001")
 # From which bases the water is taken out, once, by the basis that the rules judge. What is reported as dry has none to take out.
 _WITH_WATER = {DRY: (AS_RECEIVED,), ABSOLUTELY_DRY: (AS_RECEIVED, AS_TESTED)}
 

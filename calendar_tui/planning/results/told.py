@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Result, Sample
@@ -30,7 +29,7 @@ def taken_texts(results: Results, names: Collection[str]) -> Iterator[str]:
 
 
 def _taken_text(one: Used) -> str:
-    total = "" if one.figures.thc is None else f": total THC {percent_text(one.figures.thc)}"
+    total = "" if one.figures.thc is None else f": total THC {one.figures.thc_text}"
     return f"taken: {one.result.id} of {bag_text(one.sample)}: {found_text(one.result)}{total}"
 
 

@@ -10,6 +10,7 @@ from calendar_tui.planning.deciding.decision import (
     CLOSED,
     CUT,
     OFFICIAL,
+    OVER,
     RELIGHT,
     RESULT,
     SPRAY,
@@ -35,7 +36,7 @@ def opened_by(row: Decision) -> Opens:
         return "lamps", row.cohorts[0]
     if row.kind in (CUT, OFFICIAL):
         return "lot", row.about, True
-    if row.kind == RESULT and not row.record:
+    if row.kind == OVER or (row.kind == RESULT and not row.record):
         return ("results",)
     if row.record:
         return "form", _RECORDS[row.kind], row.record
