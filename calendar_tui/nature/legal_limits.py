@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from calendar_tui.nature.measured import Interval, without_noughts
 
@@ -17,6 +17,8 @@ ABSOLUTE, RELATIVE = UNCERTAINTY_KINDS = ("absolute", "relative")
 # Sums of quotients are rounded here, so that 0.26, 0.27 and 0.28 at 10 % water have a mean of 0.30 and not a hair more.
 _LAST_PLACE = Decimal("1e-12")
 _WHOLE = Decimal(100)
+# What is shown of an uncertainty that would be enough: to four decimals, upwards.
+_SHOWN = Decimal("0.0001")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +102,12 @@ def _without_uncertainty(result: Interval, limit: Decimal, taken_off: bool) -> J
     verdict, low, high, missing = _compared(result.low, result.high, limit, result.low, result.high)
     if verdict == WITHIN or not taken_off:
         return Judgement(verdict, low, high, missing)
-    needed = result.high - limit
+    needed = without_noughts((result.high - limit).quantize(_SHOWN, ROUND_CEILING))
     return Judgement(
         UNCLEAR,
         low,
         high,
-        f"the measurement uncertainty of the report: acceptable from {needed:f} % absolute on",
+        f"its report has no measurement uncertainty: acceptable only if that is {needed:f} percentage points or more",
     )
 
 

@@ -85,7 +85,9 @@ def test_a_small_result_near_its_limit_of_quantification_may_have_a_larger_uncer
 def test_an_uncertainty_that_the_report_does_not_give_is_not_zero(result, verdict):
     judged = judge_result(exact(result), LIMIT, None, taken_off=True)
     assert judged.verdict == verdict
-    assert ("acceptable from 0.01 % absolute on" in judged.missing) == (verdict == UNCLEAR)
+    assert ("acceptable only if that is 0.01 percentage points or more" in judged.missing) == (
+        verdict == UNCLEAR
+    )
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,6 @@ from calendar_tui.planning.results.used import Results, Used
 from calendar_tui.planning.results.verdicts import Verdict, verdict_of
 from calendar_tui.season.lots import is_cut, lot_within
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import MEAN_OF_VARIETY, TAKEN_OFF
 
 
 def over_decisions(
@@ -69,9 +68,6 @@ def _why(one: Used, verdict: Verdict) -> Iterator[str]:
     yield bag_text(one.sample)
     if verdict.negligence == OVER_LINE and verdict.profile.negligence is not None:
         yield f"over the {without_noughts(verdict.profile.negligence)} % of negligence too"
-    by_lot = verdict.profile.judged != MEAN_OF_VARIETY
-    if by_lot and verdict.profile.uncertainty == TAKEN_OFF and one.figures.uncertainty is None:
-        yield "its report has no measurement uncertainty, so that nothing is taken off"
-    elif verdict.why:
+    if verdict.why:
         yield verdict.why
     yield "ask your authority before a cut"

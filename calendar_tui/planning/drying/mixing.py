@@ -110,7 +110,7 @@ def _differ(one: Pass, first: Used, new: Pass, second: Used) -> str:
     if gap <= off:
         return ""
     return (
-        f"total THC of {one.id} is {a.thc.text} % (bag of {day_text(first.sample.date)}) and of {new.id} {b.thc.text} % "
+        f"total THC of {one.id} is {a.thc_text} (bag of {day_text(first.sample.date)}) and of {new.id} {b.thc_text} "
         f"(bag of {day_text(second.sample.date)}): more apart than both may be off, {off:.3f} %"
     )
 

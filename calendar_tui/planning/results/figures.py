@@ -160,4 +160,4 @@ def _gap(result: Result, ours: Interval | None) -> str:
     reported = read_measured(result.total, result.unit, POINT, _OF_TOTAL).percent
     if reported is None or not totals_disagree(reported, ours):
         return ""
-    return f"the report's total THC is {reported.text}, and by its parts it is {ours.text}"
+    return f"the report's total THC is {reported.text}, and by its parts it is {percent_text(ours)}"
