@@ -23,6 +23,7 @@ from calendar_tui.commands.command_input import (
     tell,
     today_of,
 )
+from calendar_tui.commands.holding import holds_shown
 from calendar_tui.season.cells import cut_text
 from calendar_tui.season.readers import choices, plain
 from calendar_tui.season.refusal import Refusal
@@ -30,6 +31,7 @@ from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.words.week_text import WeekLine
+    from calendar_tui.planning.cutting.holds import Hold
     from calendar_tui.planning.lamps.tip_looks import TipLook
     from calendar_tui.planning.spraying.closures import Closure
     from calendar_tui.planning.tasks.week import Only, Week
@@ -50,6 +52,8 @@ TONES: Mapping[str, str] = {
 
 
 def week(args: argparse.Namespace) -> int:
+    from calendar_tui.planning.tasks.week import all_tasks
+
     if args.brief:
         emit([_brief(args)])
         return 0
@@ -61,14 +65,15 @@ def week(args: argparse.Namespace) -> int:
     only = _only(args, season)
     days = _asked_days(args, only.of(season.tasks), today)
     looks = _looks(opened, season, today, only)
+    holds = holds_shown(opened, season, all_tasks(days), today)
     if args.json:
         from calendar_tui.handing_on.tables.spray_rows import closure_row
         from calendar_tui.handing_on.tables.task_rows import tip_look_rows, week_row
 
         closed = [closure_row(one) for one in _closed(season, today, only)]
-        print_json({**week_row(days), "closed": closed, "looks": tip_look_rows(looks)})
+        print_json({**week_row(days, holds), "closed": closed, "looks": tip_look_rows(looks)})
         return 0
-    show_lines(_lines(args, days, season, today, only, looks), colour=not args.print)
+    show_lines(_lines(args, days, season, today, only, looks, holds), colour=not args.print)
     if not season.tasks:
         emit(["No tasks are saved yet: calendar-tui tasks makes them from the chores."])
     _tell_problems(opened)
@@ -95,12 +100,18 @@ def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) ->
 
 
 def _lines(
-    args: argparse.Namespace, days: Week, season: Season, today: date, only: Only, looks: Sequence[TipLook]
+    args: argparse.Namespace,
+    days: Week,
+    season: Season,
+    today: date,
+    only: Only,
+    looks: Sequence[TipLook],
+    holds: Mapping[str, Hold],
 ) -> Iterable[WeekLine]:
     from calendar_tui.handing_on.words.week_text import Head, heading_text, sheet_text, week_text
 
     closed = _closed_texts(_closed(season, today, only))
-    head = Head(heading_text(days, season.name, only.text), closed, _look_texts(looks))
+    head = Head(heading_text(days, season.name, only.text), closed, _look_texts(looks), holds)
     if args.print:
         return sheet_text(days, head, season.chores, width_asked(args, PAPER))
     return week_text(days, head, today, season.chores, width_asked(args))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.planning.cutting.holds import Hold, holds_of
 from calendar_tui.planning.deciding.dates import looks_of, relight_of
 from calendar_tui.planning.deciding.decision import CLOSED, RECORD, Decision
 from calendar_tui.planning.deciding.listing import to_decide, urgent_count
@@ -64,7 +65,7 @@ class Today:
 
     relight: what is to be done after nights without lamps; looks: what is to be looked at after them; closed: which places nobody
     enters, or soon; decisions: what else is to be decided; to_record: dates that are past; urgent: how much is to be decided in all; clashes: how many there are that
-    ask for no record.
+    ask for no record; holds: by the ids of tasks that must not be done today, why.
     """
 
     day: date
@@ -78,6 +79,7 @@ class Today:
     tonight: tuple[Tonight, ...]
     urgent: int
     clashes: int
+    holds: Mapping[str, Hold] = field(default_factory=dict)
 
     @property
     def counts(self) -> Counts:
@@ -106,6 +108,7 @@ def today_of(plan: Plan) -> Today:
         tuple(_tonight(plan)),
         urgent_count(plan.decisions),
         sum(not clash.stage for clash in plan.clashes),
+        holds_of(plan.season, plan.ripe, [t for t in plan.season.tasks if t.date <= plan.today], plan.today),
     )
 
 

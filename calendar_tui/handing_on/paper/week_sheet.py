@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.planning.cutting.holds import Hold, holds_of
 from calendar_tui.planning.lamps.runs import lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
@@ -63,10 +64,12 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
     week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today, choice.weekday)
     shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
     by_task = cautions_by_task(shown, {name: chore.caution for name, chore in season.chores.items()})
-    sections = [_section(season, _day_head(season, day, tasks), tasks, by_task) for day, tasks in week.days]
+    holds = holds_of(season, plan.ripe, shown, plan.today)
+    warned = {task.id: _warnings(by_task.get(task.id, ""), holds.get(task.id)) for task in shown}
+    sections = [_section(season, _day_head(season, day, tasks), tasks, warned) for day, tasks in week.days]
     if week.overdue:
         head = overdue_text(week, plan.today)
-        sections.insert(0, _section(season, head, week.overdue, by_task, overdue=True))
+        sections.insert(0, _section(season, head, week.overdue, warned, overdue=True))
     body = [
         *_head(plan, week.first_day, choice),
         *_closed(season, plan.today, choice),
@@ -106,10 +109,15 @@ def _day_head(season: Season, day: date, tasks: Iterable[Task]) -> str:
 
 
 def _section(
-    season: Season, head: str, tasks: Sequence[Task], by_task: Mapping[str, str], *, overdue: bool = False
+    season: Season,
+    head: str,
+    tasks: Sequence[Task],
+    warned: Mapping[str, Sequence[str]],
+    *,
+    overdue: bool = False,
 ) -> str:
     """A day's rows below its head, with one left empty for work that nobody planned; that of the past has none."""
-    rows = [_row(season, task, by_task.get(task.id, ""), overdue) for task in tasks]
+    rows = [_row(season, task, warned[task.id], overdue) for task in tasks]
     if not overdue:
         rows.append(_row_of("td", (_box(""), *[""] * (len(_HEADS) - 1))))
     day = element("tr", element("th", escaped(head), colspan=len(_HEADS), class_="day"))
@@ -120,7 +128,12 @@ def _row_of(cell: str, inside: Iterable[str], **attributes: str | None) -> str:
     return element("tr", *(element(cell, one) for one in inside), **attributes)
 
 
-def _row(season: Season, task: Task, caution: str, dated: bool) -> str:
+def _warnings(caution: str, hold: Hold | None) -> tuple[str, ...]:
+    """Why a task must not be done on its day, and what to take care of."""
+    return (*([f"HOLD: {hold.text}"] if hold else ()), *([f"Caution: {caution}"] if caution else ()))
+
+
+def _row(season: Season, task: Task, warnings: Sequence[str], dated: bool) -> str:
     chore = season.chores.get(task.chore)
     when = f"{weekday_text(task.date)}: " if dated else ""
     hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
@@ -129,7 +142,7 @@ def _row(season: Season, task: Task, caution: str, dated: bool) -> str:
     asks = chore.asks if chore is not None and not task.fact else ""
     more = (("", task.why), ("note: ", task.note), ("write down: ", asks))
     work += [element("div", escaped(f"{name}{text}"), class_="small") for name, text in more if text]
-    work += [element("div", escaped(f"Caution: {caution}"), class_="small caution")] if caution else []
+    work += [element("div", escaped(text), class_="small caution") for text in warnings]
     seen = "; ".join(
         part for part in (f"done {weekday_text(task.done_on)}" if task.done_on else "", task.fact) if part
     )

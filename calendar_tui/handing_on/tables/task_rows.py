@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.planning.tasks.week import Week
 from calendar_tui.season.records import Task
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.cutting.holds import Hold
     from calendar_tui.planning.lamps.tip_looks import TipLook
 
 
@@ -49,11 +50,17 @@ def tip_look_rows(looks: Iterable[TipLook]) -> list[dict[str, Any]]:
     ]
 
 
-def week_row(week: Week) -> dict[str, Any]:
+def task_rows(tasks: Iterable[Task], holds: Mapping[str, Hold]) -> list[dict[str, Any]]:
+    """Tasks with `hold`: why one must not be done on its day, null where nothing holds it."""
+    held = {name: hold.text for name, hold in holds.items()}
+    return [{**task_row(task), "hold": held.get(task.id)} for task in tasks]
+
+
+def week_row(week: Week, holds: Mapping[str, Hold]) -> dict[str, Any]:
     """monday of the first day's week, overdue tasks, each day's tasks, and next_week as a count of open tasks."""
     return {
         "monday": week.first_day,
-        "overdue": [task_row(t) for t in week.overdue],
-        "days": [{"date": d, "tasks": [task_row(t) for t in ts]} for d, ts in week.days],
+        "overdue": task_rows(week.overdue, holds),
+        "days": [{"date": d, "tasks": task_rows(ts, holds)} for d, ts in week.days],
         "next_week": week.next_week,
     }

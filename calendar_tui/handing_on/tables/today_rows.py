@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from calendar_tui.handing_on.tables.decision_rows import decision_rows
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
-from calendar_tui.handing_on.tables.task_rows import task_row, tip_look_rows
+from calendar_tui.handing_on.tables.task_rows import task_rows, tip_look_rows
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.today import Today
 from calendar_tui.planning.waiting import Counts
@@ -45,8 +45,8 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
         "work": [
             {
                 "place": there.place,
-                "overdue": [task_row(task) for task in there.overdue],
-                "today": [task_row(task) for task in there.today],
+                "overdue": task_rows(there.overdue, today.holds),
+                "today": task_rows(there.today, today.holds),
             }
             for there in today.work
         ],

@@ -7,7 +7,8 @@ from datetime import tzinfo
 
 from calendar_tui.handing_on.words.decisions_text import decision_text, record_text, rules_text
 from calendar_tui.handing_on.words.plain_text import hanging
-from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, task_lines
+from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, hold_lines, task_lines
+from calendar_tui.planning.cutting.holds import Hold
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
@@ -55,7 +56,7 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
     for there in today.work:
         yield (
             place_text(there),
-            _work_lines(there, season.chores, cautions, width),
+            _work_lines(there, season.chores, cautions, today.holds, width),
         )
     yield "Lamps tonight", _listed(map(tonight_text, today.tonight), width)
     yield "Changed since yesterday", _listed(changed, width)
@@ -92,13 +93,18 @@ def failed_text(failed: Failed) -> str:
 
 
 def _work_lines(
-    there: AtPlace, chores: Mapping[str, Chore], cautions: Mapping[str, str], width: int
+    there: AtPlace,
+    chores: Mapping[str, Chore],
+    cautions: Mapping[str, str],
+    holds: Mapping[str, Hold],
+    width: int,
 ) -> Iterator[WeekLine]:
     for task in (*there.overdue, *there.today):
         late = task in there.overdue
         when = f"{weekday_text(task.date)}: " if late else ""
         for line in task_lines(task, chores, width, when):
             yield line._replace(tone="overdue" if late else "")
+        yield from hold_lines(holds, task, width)
         yield from caution_lines(cautions, task, width)
 
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import hanging, unbroken
 from calendar_tui.planning.tasks.week import NO_CHORE, Week, all_tasks, cautions_by_task, overdue_text
 from calendar_tui.season.records import Chore, Task
 from calendar_tui.season.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.cutting.holds import Hold
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
 # Below this width a task's further lines begin under its box, and not under its words.
@@ -26,11 +29,15 @@ class WeekLine(NamedTuple):
 
 
 class Head(NamedTuple):
-    """What stands over the week: its heading, what nobody enters, and which plants to look at for what came between tasks."""
+    """What stands over the week: its heading, what nobody enters, and which plants to look at for what came between tasks.
+
+    holds: by the ids of tasks that must not be done on their day, why.
+    """
 
     heading: str
     closed: Sequence[str] = ()
     looks: Sequence[str] = ()
+    holds: Mapping[str, Hold] = {}
 
 
 def week_text(
@@ -47,11 +54,13 @@ def week_text(
         yield WeekLine(overdue_text(week, today), "overdue")
     for task in week.overdue:
         yield from task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(named, task))
+        yield from hold_lines(head.holds, task, width)
         yield from caution_lines(cautions, task, width)
     for day, tasks in week.days:
         yield _day_line(day, tasks, today)
         for task in tasks:
             yield from task_lines(task, chores, width, asks=_first(named, task))
+            yield from hold_lines(head.holds, task, width)
             yield from caution_lines(cautions, task, width)
     yield WeekLine(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
     if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
@@ -73,6 +82,13 @@ def caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterat
     if caution := cautions.get(task.id):
         indent = _indent(width)
         yield from _wrapped(f"{indent}Caution: {caution}", width, f"{indent}  ", "caution")
+
+
+def hold_lines(holds: Mapping[str, Hold], task: Task, width: int) -> Iterator[WeekLine]:
+    """Why a task must not be done on its day, below it."""
+    if (hold := holds.get(task.id)) is not None:
+        indent = _indent(width)
+        yield from _wrapped(f"{indent}HOLD: {hold.text}", width, f"{indent}  ", "caution")
 
 
 def _indent(width: int) -> str:
@@ -165,11 +181,11 @@ def sheet_text(week: Week, head: Head, chores: Mapping[str, Chore], width: int =
     if week.overdue:
         yield WeekLine("Overdue")
     for task in week.overdue:
-        yield from _sheet_lines(task, chores, width, cautions, f"{weekday_text(task.date)}: ")
+        yield from _sheet_lines(task, chores, width, cautions, head.holds, f"{weekday_text(task.date)}: ")
     for day, tasks in week.days:
         yield WeekLine(weekday_text(day) + ("" if tasks else "  no tasks"))
         for task in tasks:
-            yield from _sheet_lines(task, chores, width, cautions)
+            yield from _sheet_lines(task, chores, width, cautions, head.holds)
     yield WeekLine("")
     yield WeekLine("Also done, seen or short:")
     for _ in range(_SPARE_LINES):
@@ -177,10 +193,16 @@ def sheet_text(week: Week, head: Head, chores: Mapping[str, Chore], width: int =
 
 
 def _sheet_lines(
-    task: Task, chores: Mapping[str, Chore], width: int, cautions: Mapping[str, str], when: str = ""
+    task: Task,
+    chores: Mapping[str, Chore],
+    width: int,
+    cautions: Mapping[str, str],
+    holds: Mapping[str, Hold],
+    when: str = "",
 ) -> Iterator[WeekLine]:
     yield WeekLine("")
     yield from task_lines(task, chores, width, when, asks=False)
+    yield from hold_lines(holds, task, width)
     yield from caution_lines(cautions, task, width)
     if task.state != "open":
         return

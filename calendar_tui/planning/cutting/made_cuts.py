@@ -63,13 +63,14 @@ def cut_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fault]
     """What speaks against a pass on its day by the authority's samples of its lots, by sprays, and by what was cut before."""
     for lot in lots_of_cohort(season, timeline.cohort.id):
         if one.lot in (lot.id, lot.cohort):
-            yield from _official_faults(season, lot, one)
-    yield from _spray_faults(season, timeline, one)
+            yield from official_faults(season, lot, one)
+    yield from spray_faults(season, timeline, one)
     yield from (Fault(ALREADY, text) for text in _cut_already(season, timeline, one))
     yield from (Fault(NO_PLOT, text) for text in _no_plots(season, timeline.cohort.id, one))
 
 
-def _official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
+def official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
+    """What the authority's samples of a lot say against a pass on its day."""
     profile, state = rules_for(season, lot, one.date), official_state(season, lot)
     if profile is None or profile.sampling == "none" or not _samples_first(profile):
         return
@@ -112,7 +113,8 @@ def _samples_first(profile: Profile) -> bool:
     return profile.harvest_within_d is not None or profile.sample_before_harvest_d is not None
 
 
-def _spray_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fault]:
+def spray_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Fault]:
+    """That an interval of what its cohort was sprayed with is not over on the day of a pass."""
     name = timeline.cohort.id
     free = first_cut(season, timeline, one.date) if season.sprays else None
     if free is None:

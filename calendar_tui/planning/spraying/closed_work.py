@@ -23,15 +23,16 @@ def closed_work(season: Season, timelines: Mapping[str, Timeline], today: date) 
     Work in several places, such as a trip to cut bags, stands wherever its cohorts do that day.
     """
     for closure in closures(season, today):
-        tasks = [task for task in season.tasks if _stands_in(season, timelines, task, closure, today)]
+        tasks = [task for task in season.tasks if stands_in(season, timelines, task, closure, today)]
         if tasks:
             cohorts = tuple(dict.fromkeys(name for task in tasks for name in task.about))
             yield Clash(CLOSED, cohorts, _work_text(closure, tasks, today), place=closure.light)
 
 
-def _stands_in(
+def stands_in(
     season: Season, timelines: Mapping[str, Timeline], task: Task, closure: Closure, today: date
 ) -> bool:
+    """Whether an open task stands in a place while that is closed; one that is overdue stands there today, at any hour."""
     day = max(task.date, today)
     if task.state != "open" or not closure.covers(day):
         return False

@@ -48,7 +48,7 @@ class Closure(NamedTuple):
         )
 
 
-def _application(spray: Spray, zone: tzinfo) -> Application:
+def application(spray: Spray, zone: tzinfo) -> Application:
     """A spray as its waits count. One written by hand whose times cannot be keeps its place closed until they are mended."""
     try:
         return application_of(spray, zone)
@@ -88,7 +88,7 @@ def closures(season: Season, day: date) -> tuple[Closure, ...]:
         _closure(light, together, zone)
         for light in sorted(by_light)
         for together in _runs(by_light[light], zone)
-        if _is_on([_application(spray, zone) for spray in together], beginning)
+        if _is_on([application(spray, zone) for spray in together], beginning)
     )
 
 
@@ -102,11 +102,11 @@ def closures_of(season: Season, names: Collection[str]) -> tuple[Closure, ...]:
 
 def _runs(sprays: Iterable[Spray], zone: tzinfo) -> Iterator[list[Spray]]:
     """Sprays of one place that close it without a gap: those of which each begins before the place is open again."""
-    in_turn = sorted(sprays, key=lambda spray: _application(spray, zone).begin)
+    in_turn = sorted(sprays, key=lambda spray: application(spray, zone).begin)
     run: list[Spray] = []
     for spray in in_turn:
-        begins = _application(spray, zone).begin
-        if run and not _is_on([_application(one, zone) for one in run], begins):
+        begins = application(spray, zone).begin
+        if run and not _is_on([application(one, zone) for one in run], begins):
             yield run
             run = []
         run.append(spray)
@@ -121,7 +121,7 @@ def _is_on(applications: Sequence[Application], moment: datetime) -> bool:
 
 
 def _closure(light: str, sprays: Sequence[Spray], zone: tzinfo) -> Closure:
-    applications = [_application(spray, zone) for spray in sprays]
+    applications = [application(spray, zone) for spray in sprays]
     wait = closed(applications)
     begins = local_time(min(one.begin for one in applications), zone)
     until = None if wait.until is None else _opens(wait.until, zone)
@@ -161,7 +161,7 @@ def first_cut(season: Season, timeline: Timeline, up_to: date | None = None) -> 
     """From when a cohort may be cut, after every spray that it stood under; None where there was none. up_to: no spray after this day."""
     zone = ZoneInfo(season.site.timezone)
     under = [
-        _application(spray, zone)
+        application(spray, zone)
         for spray in season.sprays.values()
         if timeline.begun <= spray.date <= (up_to or date.max)
         and timeline.stay_on(spray.date).light in lights_of(season, spray)
@@ -181,5 +181,5 @@ def spray_rules(season: Season, day: date) -> Profile | None:
 def record_days(season: Season, spray: Spray, rule: RecordRule) -> RecordDates:
     """By when the record of a spray is written, until when it is shown and kept."""
     zone = ZoneInfo(season.site.timezone)
-    until = closed([_application(spray, zone)]).until
+    until = closed([application(spray, zone)]).until
     return record_dates(spray.ended_on, None if until is None else local_time(until, zone).date(), rule)

@@ -8,6 +8,7 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.changes.ticks import stage_to_record
+from calendar_tui.planning.cutting.holds import Hold
 from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
 from calendar_tui.season.cells import cell_len
@@ -37,6 +38,7 @@ class Shown:
     """How the week is shown: grouped by day, place or role; states: of tasks whose saving is under way; marked: the ids
     of tasks to be done together; guesses: the chores whose hours are a guess; searched: the words by which tasks are shown, "" for all.
     closed: which places nobody enters, and looks: of which plants the tips are to be looked at, in words. back: the key that shows all again.
+    holds: by the ids of tasks that must not be done on their day, why.
     """
 
     today: date
@@ -48,6 +50,7 @@ class Shown:
     closed: Sequence[str] = ()
     looks: Sequence[str] = ()
     back: str = "Esc"
+    holds: Mapping[str, Hold] = field(default_factory=dict)
 
     def dated(self, task: Task, monday: date) -> bool:
         """Whether the task's line says its date: no heading does."""
@@ -87,19 +90,20 @@ def what_text(task: Task, dated: bool) -> str:
 def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> ListRow:
     """One task on one line."""
     state = shown.states.get(task.id, task.state)
+    what, hold = what_text(task, dated), shown.holds.get(task.id) if state == "open" else None
     parts = (
         (task.id, at.id),
         (BOXES.get(state, "[?]"), 3),
         (cohorts_text(task.about), at.cohort),
         (task.place, at.place),
-        (what_text(task, dated), at.what),
+        (f"{hold.short}: {what}" if hold else what, at.what),
         (task.who, at.who),
     )
     mark = MARKED if task.id in shown.marked else " "
     text = mark + " ".join(fitted(word, width) for word, width in parts if width or at.hours)
     if at.hours:
         text += task_hours_text(task.hours, task.chore in shown.guesses).rjust(at.hours)
-    style = BOLD if task.id in shown.marked else PLAIN if state == "open" else DIM
+    style = BOLD if task.id in shown.marked else WARNING if hold else PLAIN if state == "open" else DIM
     return row((text, style), key=task.id)
 
 
@@ -137,12 +141,14 @@ def _heading(group: Group, shown: Shown, overdue: str) -> ListRow:
     return row((group.title, HEADING), today, late, ("" if group.tasks else "  no tasks", DIM))
 
 
-def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int) -> list[ListRow]:
+def detail_rows(
+    season: Season, task: Task, dated: bool, at: Columns, width: int, hold: Hold | None = None
+) -> list[ListRow]:
     """What the line of a task has no room for, what ticking it asks for, and its caution."""
     chore = season.chores.get(task.chore)
     guessed = chore is not None and chore.guessed
     hours = task_hours_text(task.hours, guessed)
-    more = [task.what] if cell_len(what_text(task, dated)) > at.what else []
+    more = [task.what] if hold or cell_len(what_text(task, dated)) > at.what else []
     more += [f"id {task.id}"] if len(task.id) > at.id else []
     more += [" ".join(task.about)] if cell_len(cohorts_text(task.about)) > at.cohort else []
     more += [task.place] if cell_len(task.place) > at.place else []
@@ -154,7 +160,8 @@ def detail_rows(season: Season, task: Task, dated: bool, at: Columns, width: int
         more.append(f"found: {task.fact}")
     elif chore is not None and chore.asks:
         more.append(f"write down: {chore.asks}")
-    rows = wrapped("; ".join(more), width) if more else []
+    rows = wrapped(hold.text, width, "HOLD: ", "  ", WARNING) if hold else []
+    rows += wrapped("; ".join(more), width) if more else []
     if chore is not None and chore.caution:
         rows += wrapped(chore.caution, width, "Caution: ", "  ", WARNING)
     if text := _record_text(season, task):

@@ -171,7 +171,7 @@ class TodayView(TaskList):
 
     def _work_rows(self, plan: Plan, width: int) -> Iterator[ListRow]:
         guesses = frozenset(c.id for c in plan.season.chores.values() if c.guessed)
-        shown = Shown(plan.today, "place", self._wanted, self._marked, guesses)
+        shown = Shown(plan.today, "place", self._wanted, self._marked, guesses, holds=self._today.holds)
         at = columns(self.shown_tasks, width)
         for there in self._places:
             late = len([t for t in there.overdue if self._wanted.get(t.id, t.state) == "open"])
@@ -189,7 +189,8 @@ class TodayView(TaskList):
             self._detail.say(*self._lamps_rows(width))
             return
         at = columns(self.shown_tasks, width)
-        rows = detail_rows(plan.season, task, task.date < plan.today, at, width)
+        hold = self._today.holds.get(task.id) if task.state == "open" else None
+        rows = detail_rows(plan.season, task, task.date < plan.today, at, width, hold)
         self._detail.say(*first_rows(rows, DETAIL_LINES, width))
 
     def _lamps_rows(self, width: int) -> Sequence[ListRow]:

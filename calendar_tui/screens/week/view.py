@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.binding import BindingType
@@ -31,6 +31,9 @@ from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Task
 from calendar_tui.season.weeks import first_of_week
 from calendar_tui.season.wording import full_day_text, weekday_text
+
+if TYPE_CHECKING:
+    from calendar_tui.planning.cutting.holds import Hold
 
 FOOT = ("tasks in a list", "week", "undo", "redo", "help", "view")
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
@@ -143,6 +146,7 @@ class WeekView(TaskList):
             self._closed_texts() if this_week else (),
             self._looks if this_week else (),
             shown_key(self, "view.escape"),
+            self._holds(),
         )
 
     def _closed_texts(self) -> Sequence[str]:
@@ -151,6 +155,13 @@ class WeekView(TaskList):
             return ()
         self._kept.on(plan)
         return self._kept.once("closed", plan.today, partial(_entry_texts, plan))
+
+    def _holds(self) -> Mapping[str, Hold]:
+        """The tasks that must not be done on their day, worked out once for a plan."""
+        if (plan := host(self).plan) is None:
+            return {}
+        self._kept.on(plan)
+        return self._kept.once("holds", plan.today, partial(_holds_of, plan))
 
     def _say_heading(self, today: date) -> None:
         first = self._week.first_day
@@ -177,7 +188,8 @@ class WeekView(TaskList):
         at, most = columns(tasks, width), max(LEAST_DETAIL_LINES, height // 3)
         self._details = {}
         for task in tasks:
-            rows = detail_rows(plan.season, task, shown.dated(task, week.first_day), at, width)
+            hold = shown.holds.get(task.id)
+            rows = detail_rows(plan.season, task, shown.dated(task, week.first_day), at, width, hold)
             self._details[task.id] = first_rows(rows, most, width)
         self._detail.styles.height = max(map(len, self._details.values()), default=0)
 
@@ -235,6 +247,13 @@ class WeekView(TaskList):
             return
         self._close_filter()
         self._filter.value = ""
+
+
+def _holds_of(plan: Plan) -> Mapping[str, Hold]:
+    """Next to no work in a season without sprays and rules."""
+    from calendar_tui.planning.cutting.holds import holds_of
+
+    return holds_of(plan.season, plan.ripe, plan.season.tasks, plan.today)
 
 
 def _entry_texts(plan: Plan) -> Sequence[str]:
