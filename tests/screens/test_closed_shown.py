@@ -102,7 +102,9 @@ def test_today_begins_with_what_nobody_enters() -> None:
     assert lines[at - 1] == ""
     assert at == 2
     assert lines[at + 1] == "  H2 closed until Mon 9 Nov 07:15: soap"
-    assert not any("closed" in line for line in lines[at + 2 :])
+    work = next(n for n, line in enumerate(lines) if line.startswith("Work"))
+    assert not any("closed" in line for line in lines[at + 2 : work])
+    assert any("HOLD: do not enter" in line for line in lines[work:])
 
 
 def test_today_as_json_has_what_nobody_enters_apart() -> None:
