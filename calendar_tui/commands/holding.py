@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,15 @@ def holds_shown(opened: Opened, season: Season, tasks: Iterable[Task], today: da
     from calendar_tui.planning.cutting.holds import holds_of
 
     return holds_of(season, standing(opened, season, today), tasks, today)
+
+
+def tick_hold_texts(opened: Opened, season: Season, done: Sequence[tuple[Task, date]]) -> tuple[str, ...]:
+    """Why tasks were not to be done on the days on which they are ticked. done: the tasks that are not done yet, with these days."""
+    if not done or not (season.sprays or season.officials or season.profiles):
+        return ()
+    from calendar_tui.planning.cutting.holds import tick_holds
+
+    return tick_holds(season, standing(opened, season, min(day for _, day in done)), done)
 
 
 def standing(opened: Opened, season: Season, day: date) -> Mapping[str, Timeline]:

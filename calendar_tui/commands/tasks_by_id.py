@@ -70,7 +70,7 @@ def emit_all(args: argparse.Namespace, tasks: Iterable[Task]) -> None:
 def settled(args: argparse.Namespace, tasks: Sequence[Task], verb: str, doubts: Iterable[str] = ()) -> bool:
     """Ask once where flags chose the tasks, or where there are doubts; whether it was asked.
 
-    doubts: why dates may be mistyped; they are only warned of where nothing is asked. Raises Refusal for a no.
+    doubts: why dates may be mistyped, or the work was not to be done; they are only warned of where nothing is asked. Raises Refusal for a no.
     """
     lines = [f"{doubt}." for doubt in doubts]
     if args.yes or args.dry_run:

@@ -18,6 +18,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
+from calendar_tui.commands.holding import tick_hold_texts
 from calendar_tui.commands.tasks_by_id import (
     are_chosen,
     day_by_task,
@@ -52,7 +53,7 @@ def done(args: argparse.Namespace) -> int:
     today = today_of(args, season.site.timezone)
     days = _days(args, season, chosen, stages, today)
     if not any(stages.values()):
-        _settle(args, season, chosen, days, today)
+        _settle(args, opened, season, chosen, days)
     facts = _facts(args, season, chosen)
     ticks = _ticks(chosen, days, facts)
     if any(stages.values()):
@@ -222,14 +223,21 @@ def _answer(question: str) -> str:
 
 
 def _settle(
-    args: argparse.Namespace, season: Season, tasks: Sequence[Task], days: Mapping[str, date], today: date
+    args: argparse.Namespace,
+    opened: Opened,
+    season: Season,
+    tasks: Sequence[Task],
+    days: Mapping[str, date],
 ) -> None:
-    """Ask once about tasks of which none records a date: whether those that flags chose are meant, and their days."""
+    """Ask once about tasks of which none records a date: whether those that flags chose are meant, their days, what held them."""
     from calendar_tui.planning.changes.doubts import tick_doubts
 
     emit_all(args, tasks)
     ticks = _ticks(tasks, days, dict.fromkeys(days, ""))
-    settled(args, tasks, "tick", tick_doubts(season, ticks, today, typed=args.on is not None))
+    today = today_of(args, season.site.timezone)
+    holds = tick_hold_texts(opened, season, [(t.task, t.day) for t in ticks if t.is_new])
+    doubts = tick_doubts(season, ticks, today, typed=args.on is not None)
+    settled(args, tasks, "tick", (*(f"HOLD: {text}" for text in holds), *doubts))
 
 
 def _tick(opened: Opened, ticks: Sequence[Tick]) -> bool:

@@ -60,3 +60,30 @@ def test_as_json_each_task_has_its_hold(bench: Path) -> None:
     assert tasks["hvtb"]["hold"].startswith("do not cut: ")
     assert tasks["2r59"]["hold"].startswith("do not enter: ")
     assert tasks["b876"]["hold"] is None
+
+
+def test_work_in_a_closed_place_is_not_ticked_without_a_question(bench: Path) -> None:
+    before = bench.read_bytes()
+    ran = run("done", bench, "2r59", "--fact", "40 %", today=TODAY, typed="n\n")
+    asked = " ".join(ran.said.split())
+    assert CLOSED in asked
+    assert "Save it? [y/N]" in asked
+    assert bench.read_bytes() == before
+    yes = run("done", bench, "2r59", "--fact", "40 %", today=TODAY, typed="y\n")
+    assert yes.status == 0, yes.said
+    assert bench.read_bytes() != before
+
+
+def test_work_done_before_the_place_was_closed_is_ticked_without_one(bench: Path) -> None:
+    ran = run("done", bench, "2r59", "--on", "2026-06-15", "--fact", "40 %", today=TODAY)
+    assert ran.status == 0, ran.said
+    assert "HOLD" not in ran.said
+
+
+def test_the_harvest_of_a_failed_lot_is_not_ticked_without_a_question(bench: Path) -> None:
+    before = bench.read_bytes()
+    ran = run("done", bench, "hvtb", "--on", "2026-06-20", "--fact", "20 kg", today="2026-06-20", typed="n\n")
+    asked = " ".join(ran.said.split())
+    assert FAILED in asked
+    assert "Save all the same? [y/N]" in asked
+    assert bench.read_bytes() == before

@@ -218,3 +218,40 @@ async def test_a_stage_long_overdue_is_questioned_where_today_is_only_proposed_f
         assert isinstance(app.screen, MovesView)
         said = "A1 transplant was due Tue 3 Nov, 17 days ago: was it done today?"
         assert said in " ".join(app.screen.text.split())
+
+
+CLOSED = """
+[[spray]]
+id = "s1"
+date = 2026-11-04
+place = "H2"
+product = "soap"
+start = "06:00"
+end = "07:00"
+reentry = "12 h"
+preharvest = "0 d"
+
+[[task]]
+id = "walk"
+date = 2026-11-04
+what = "Walk the lamps"
+cohort = "A1"
+place = "H2"
+"""
+
+
+async def test_space_on_work_in_a_closed_place_asks_before_it_ticks() -> None:
+    view = WeekView(task="walk")
+    app = SmallApp(view, TODAY, SEASON + CLOSED)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("space")
+        await pilot.pause()
+        assert isinstance(app.screen, DoneView)
+        assert states(app)["walk"] == "open"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert states(app)["walk"] == "open"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert states(app)["walk"] == "done"

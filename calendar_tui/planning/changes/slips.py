@@ -27,6 +27,7 @@ from calendar_tui.planning.changes.ticks import (
     work_of_records,
     works_of_stages,
 )
+from calendar_tui.planning.cutting.holds import tick_holds
 from calendar_tui.planning.evidence.words import record_evidence
 from calendar_tui.planning.laying_out.last_pass import standing_after
 from calendar_tui.planning.laying_out.stages import Range
@@ -136,7 +137,10 @@ def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD)
     ahead = ahead_doubts((t.task, t.day) for t, _ in recording)
     plain = [t for t in ticks if not _stage_of(plan, t)]
     proposal = record_dates(plan, records_of(plan, ticks), lights_off, plain)
-    return replace(proposal, doubts=tuple(dict.fromkeys((*filter(None, late), *ahead, *proposal.doubts))))
+    new = [(t.task, t.day) for t in ticks if t.is_new]
+    holds = [f"HOLD: {text}" for text in tick_holds(plan.season, plan.ripe, new)]
+    doubts = dict.fromkeys((*holds, *filter(None, late), *ahead, *proposal.doubts))
+    return replace(proposal, doubts=tuple(doubts), questions=(*holds, *proposal.questions))
 
 
 def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[StageDay, ...]:

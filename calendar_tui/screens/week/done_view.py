@@ -22,6 +22,7 @@ from calendar_tui.planning.changes.ticks import (
     stage_to_record,
     tick_change,
 )
+from calendar_tui.planning.cutting.holds import tick_holds
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Ticks
 from calendar_tui.screens.asking.form import Form
@@ -193,11 +194,13 @@ class DoneView(Form):
         return day
 
     def _doubts(self, plan: Plan, ticks: Sequence[Tick]) -> bool:
-        """Say once why the day may be mistyped; a second Enter saves it."""
+        """Say once why the day may be mistyped, or the work was not to be done; a second Enter saves it."""
         typed = self._day.value
         if typed == self._doubted:
             return False
-        doubts = tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed)
+        new = [(tick.task, tick.day) for tick in ticks if tick.is_new]
+        holds = (f"HOLD: {text}" for text in tick_holds(plan.season, plan.ripe, new))
+        doubts = (*holds, *tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed))
         self._doubted = typed
         if doubts:
             self._say_error(" ".join((*(f"{doubt}." for doubt in doubts), "Enter again saves it.")))

@@ -20,6 +20,7 @@ from calendar_tui.planning.changes.ticks import (
     stage_to_record,
     tick_change,
 )
+from calendar_tui.planning.cutting.holds import tick_holds
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import ListRow
 from calendar_tui.screens.kit.host import host
@@ -201,7 +202,12 @@ class TaskList(ListView[None]):
         plan = host(self).plan
         asks = plan is not None and asks_of(plan.season, task) and not task.fact
         records = plan is not None and stage_to_record(plan.season, task)
-        return bool(asks or records or self._is_far_ahead(task))
+        return bool(asks or records or self._is_far_ahead(task) or self._is_held(task))
+
+    def _is_held(self, task: Task) -> bool:
+        """Whether a task is not to be done on the day on which a tick would have it done."""
+        plan = host(self).plan
+        return plan is not None and bool(tick_holds(plan.season, plan.ripe, [(task, self._done_on(task))]))
 
     def _is_far_ahead(self, task: Task) -> bool:
         return bool(ahead_doubts([(task, self._done_on(task))]))
@@ -214,7 +220,7 @@ class TaskList(ListView[None]):
         stage = stage_to_record(plan.season, task)
         if ticks and cuts_bags(plan.season, task):
             await self._without_bags([task], on_day=False)
-        elif ticks and asks_of(plan.season, task):
+        elif ticks and (asks_of(plan.season, task) or self._is_held(task)):
             self._ask_done([task], on_day=False)
         elif ticks and stage:
             self._touched.add(task.id)
