@@ -303,3 +303,28 @@ def test_a_part_of_a_place_is_named_in_two_words_and_closed_alone(farm: Make) ->
     data = json.loads(run("spray", path, "--json", today="2026-12-20").out)
     assert [one["place"] for one in data["closed"]] == ["H9 east"]
     assert [one["product"] for one in data["sprays"]] == ["soap"]
+
+
+def test_a_spray_whose_interval_is_not_over_is_not_taken_out_without_a_question(tmp_path: Path) -> None:
+    path = tmp_path / "north-bench.toml"
+    path.write_bytes((Path(__file__).parents[2] / "seasons" / "north-bench.toml").read_bytes())
+    before = path.read_bytes()
+    ran = run("remove", path, "spray", "s3", today="2026-06-16", typed="n\n")
+    asked = " ".join(ran.said.split())
+    assert "F2 is closed from Tue 16 Jun 06:10 until Tue 16 Jun 18:55" in asked
+    assert "without s3 it would be open" in asked
+    assert "the record of s3 is to be kept until 16 Jun 2028" in asked
+    assert "check with your authority" in asked
+    assert "Save all the same? [y/N]" in asked
+    assert path.read_bytes() == before
+
+
+def test_a_spray_of_a_day_to_come_is_asked_about(tmp_path: Path) -> None:
+    path = tmp_path / "north-bench.toml"
+    path.write_bytes((Path(__file__).parents[2] / "seasons" / "north-bench.toml").read_bytes())
+    spray = ("F2", "soap", "end", "10:00", "re-entry", "12 h", "pre-harvest", "0 d")
+    ahead = run("spray", path, *spray, "date", "2026-07-16", "--dry-run", today="2026-06-16").said
+    assert "Thu 16 Jul 2026 is after today, Tue 16 Jun 2026; a spray is recorded once it was put on" in (
+        " ".join(ahead.split())
+    )
+    assert "after today" not in run("spray", path, *spray, "--dry-run", today="2026-06-16").said

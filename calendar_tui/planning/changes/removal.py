@@ -18,7 +18,7 @@ from calendar_tui.season.records import Task
 from calendar_tui.season.references import counting_edits, references
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import upgraded
-from calendar_tui.season.wording import some_text, stage_text
+from calendar_tui.season.wording import some_text, stage_text, year_day_text
 
 
 def remove_records(held: HeldSeason, kind: str, idents: Sequence[Ident]) -> Proposal:
@@ -35,7 +35,13 @@ def remove_records(held: HeldSeason, kind: str, idents: Sequence[Ident]) -> Prop
     proposal = proposed(held, season, f"{what} taken out", edits, kind, idents)
     proposal = _with_own_tasks(held, proposal, kind, idents)
     notes = [note for ident in idents for note in _notes(held, kind, ident)]
-    return replace(proposal, notes=(*notes, *proposal.notes))
+    asked = tuple(_spray_questions(held, kind, [str(ident[0]) for ident in idents if ident]))
+    return replace(
+        proposal,
+        notes=(*notes, *proposal.notes),
+        doubts=(*asked, *proposal.doubts),
+        questions=(*asked, *proposal.questions),
+    )
 
 
 def _refuse(held: HeldSeason, kind: str, ident: Ident) -> None:
@@ -120,6 +126,25 @@ _OWNS: Mapping[str, Callable[[Task, AbstractSet[str]], bool]] = {
 
 
 # --- in words
+
+
+def _spray_questions(held: HeldSeason, kind: str, names: Sequence[str]) -> Iterator[str]:
+    """What opens, and may be cut, where sprays are taken out, and until when their records are kept."""
+    if kind != "spray":
+        return
+    from calendar_tui.planning.spraying.closed_work import closed_text
+    from calendar_tui.planning.spraying.closures import closures, record_days, spray_rules
+
+    season, today = held.plan.season, held.plan.today
+    for closure in closures(season, today):
+        gone = [spray.id for spray in closure.sprays if spray.id in names]
+        if gone:
+            yield f"{closed_text(closure)}; without {some_text(gone)} it would be open, and its intervals not known any more"
+    profile = spray_rules(season, today)
+    for spray in (season.sprays[name] for name in names if profile is not None):
+        keep = record_days(season, spray, profile.spray_records).keep_until if profile else None
+        if keep is not None and keep >= today:
+            yield f"the record of {spray.id} is to be kept until {year_day_text(keep)} ({profile.citation if profile else ''})"
 
 
 def _notes(held: HeldSeason, kind: str, ident: Ident) -> Iterator[str]:
