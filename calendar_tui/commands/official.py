@@ -101,13 +101,12 @@ def _step(
     if not typed and not happened:
         raise Refusal(f"for which day is it {step}? such as: {lots[0].id} {step} 2026-12-20")
     report = Report(step, args.total or "", args.uncertainty or "", args.relative, args.after or "")
-    return recorded_step(held, lots, step, _day(held.plan, typed, past=happened), args.who or "", report)
+    day = _day(held.plan, typed, past=happened) if typed else None
+    return recorded_step(held, lots, step, day, args.who or "", report)
 
 
 def _day(plan: Plan, typed: Sequence[str], *, past: bool) -> date:
-    """The date typed, else today."""
-    if not typed:
-        return plan.today
+    """The date typed."""
     first, last = plan.season.first_day, plan.season.last_day
     return typed_day(
         " ".join(typed), today=plan.today, planned=None, first_day=first, last_day=last, past=past

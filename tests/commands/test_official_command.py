@@ -168,7 +168,7 @@ def test_a_failure_recorded_again_with_its_figures_makes_no_second_tasks(season:
     official(season, "A1", "taken", "2027-04-01", "--who", "agent North", "--yes")
     official(season, "A1", "failed", "--yes")
     official(season, "A1", "failed", "--total", "0.41", "--after", "re-test", "--yes")
-    assert len(own_tasks(season)) == 3
+    assert ["re-test, as the authority" in task["what"] for task in own_tasks(season)] == [False] * 3 + [True]
     (one,) = records(season)
     assert (one["total"], one["after"]) == ("0.41", "re-test")
     assert "then: re-test" in official(season, "A1")
@@ -343,3 +343,22 @@ def test_figures_added_to_a_report_that_failed_are_no_question(season: Path) -> 
     shown = official(season, "A1", "failed", "--total", "0.41", "--uncertainty", "0.03", "--dry-run")
     assert "already" not in shown
     assert "in place of" not in shown
+
+
+def test_what_the_authority_has_follow_a_failure_is_a_task(season: Path) -> None:
+    taken_and_failed(season)
+    shown = official(season, "A1", "failed", "--after", "disposal", "--yes")
+    assert "new task" in shown
+    assert own_tasks(season)[-1]["what"].startswith("Lot A1: disposal, as the authority has it follow")
+    count = len(own_tasks(season))
+    official(season, "A1", "failed", "--after", "disposal", "--total", "0.36", "--yes")
+    assert len(own_tasks(season)) == count
+
+
+def test_what_follows_a_failure_recorded_later_keeps_the_day_of_the_report(season: Path) -> None:
+    taken_and_failed(season)
+    reported = records(season)[0]["reported"]
+    official(season, "A1", "failed", "--after", "re-test", "--yes", today="2027-04-20")
+    assert records(season)[0]["reported"] == reported
+    official(season, "A1", "failed", "2027-04-14", "--yes", today="2027-04-20")
+    assert str(records(season)[0]["reported"]) == "2027-04-14"

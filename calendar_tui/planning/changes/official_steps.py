@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -29,7 +29,7 @@ from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.lots import rules_for
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.rules import CHECK, Lot, Official
+from calendar_tui.season.rules import CHECK, Lot, Official, Profile
 from calendar_tui.season.wording import alike_text, full_day_text
 from calendar_tui.season.work import Task
 
@@ -61,17 +61,19 @@ class _Step(NamedTuple):
 
 
 def recorded_step(
-    held: HeldSeason, lots: Sequence[Lot], step: str, day: date, who: str, report: Report
+    held: HeldSeason, lots: Sequence[Lot], step: str, typed_day: date | None, who: str, report: Report
 ) -> Proposal:
     """The proposal of a step of a sample of each of these lots: one of STEPS with who takes it, or one of OUTCOMES with the report.
 
+    typed_day: None for today, and for the day of a report that is recorded already with the same outcome.
     Raises Refusal, FieldErrors.
     """
     _refuse_beside(step, who, report)
+    day = typed_day or held.plan.today
     if len(lots) > 1 and report.total:
         raise _wrong("total", report.total, "a report is of one lot; record it of each by itself")
     of_each = [
-        _report_on(held, lot, day, report) if step in OUTCOMES else _step_to(held, lot, step, day, who)
+        _report_on(held, lot, typed_day, report) if step in OUTCOMES else _step_to(held, lot, step, day, who)
         for lot in lots
     ]
     about = [(one.name,) for one in of_each]
@@ -141,17 +143,19 @@ def _refuse_step(held: HeldSeason, now: OfficialState, lot: Lot, state: str, day
         raise _wrong("who", "", f"by whom was it taken? give the agent's name; {NO_PRODUCER}")
 
 
-def _report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> _Step:
+def _report_on(held: HeldSeason, lot: Lot, typed_day: date | None, report: Report) -> _Step:
     """The result of the newest sample taken, and, where it failed, what its rules allow as tasks.
 
     Raises Refusal, FieldErrors.
     """
-    state, profile = official_state(held.plan.season, lot), rules_for(held.plan.season, lot, day)
+    state = official_state(held.plan.season, lot)
     taken = state.taken
     if taken is None:
         raise Refusal(
             f"no official sample of {lot.id} is recorded as taken; first: {lot.id} taken DATE --who AGENT"
         )
+    stands = taken.reported if taken.outcome == report.outcome else None
+    day = typed_day or stands or held.plan.today
     if day < taken.date:
         raise _wrong(
             "date",
@@ -168,8 +172,8 @@ def _report_on(held: HeldSeason, lot: Lot, day: date, report: Report) -> _Step:
     if report.after:
         fields["after"] = report.after
     edits = _set(taken, fields)
-    is_new = report.outcome == FAILED and taken.outcome != FAILED
-    tasks = _after_failure(held, lot, day) if is_new else ()
+    profile = rules_for(held.plan.season, lot, day)
+    tasks = _new_tasks(held, lot, _after_failure(profile, lot, taken, report), typed_day or held.plan.today)
     edits += [Edit("add", "task", (task.id,), (), _task_table(task)) for task in tasks]
     what = f"of {full_day_text(taken.date)} {report.outcome}"
     new = replace(taken, **fields)
@@ -212,20 +216,22 @@ def _wrong(words: str, typed: str, right: str) -> FieldErrors:
     return FieldErrors([FieldError(words, typed, right)])
 
 
-def _after_failure(held: HeldSeason, lot: Lot, day: date) -> tuple[Task, ...]:
-    """Own tasks: to leave the lot as it is, and one for each way that its rules allow, to be asked about."""
-    season = held.plan.season
-    profile = rules_for(season, lot, held.plan.today)
+def _after_failure(profile: Profile | None, lot: Lot, before: Official, report: Report) -> Iterator[str]:
+    """What a report asks for that was not known before: to leave the lot as it is, what its rules allow, what the authority has follow."""
     citation = CHECK if profile is None else profile.citation
-    whats = [
-        f"Lot {lot.id} failed its official sample: mark it, leave it where it is, do not cut, move or mix it; follow the "
-        f"authority's procedure ({citation})",
-        *(
-            f"Lot {lot.id}: ask the authority about {way}, by its procedure"
-            for way in (() if profile is None else profile.after_failure)
-        ),
-    ]
-    taken = {task.id for task in season.tasks}
+    if report.outcome == FAILED and before.outcome != FAILED:
+        yield (
+            f"Lot {lot.id} failed its official sample: mark it, leave it where it is, do not cut, move or mix it; follow the "
+            f"authority's procedure ({citation})"
+        )
+        for way in () if profile is None or report.after else profile.after_failure:
+            yield f"Lot {lot.id}: ask the authority about {way}, by its procedure"
+    if report.after and report.after != before.after:
+        yield f"Lot {lot.id}: {report.after}, as the authority has it follow, by its procedure and no other ({citation})"
+
+
+def _new_tasks(held: HeldSeason, lot: Lot, whats: Iterable[str], day: date) -> tuple[Task, ...]:
+    taken = {task.id for task in held.plan.season.tasks}
     made: list[Task] = []
     for what in whats:
         task = Task(id="", date=day, what=what, cohort=lot.cohort, who="grower")

@@ -110,7 +110,7 @@ def _record(lot: Lot, held: HeldSeason, typed: Typed) -> Proposal:
     happened = step in OUTCOMES or step == TAKEN
     if not text and not happened:
         raise FieldErrors([FieldError(DATE, "", f"for which day is it {step}?")])
-    day = _day(held, text, happened=happened) if text else held.plan.today
+    day = _day(held, text, happened=happened) if text else None
     total, uncertainty, after = (typed.get(name, "").strip() for name in (TOTAL, UNCERTAINTY, WHAT_AFTER))
     relative = typed.get(RELATIVE, NO).strip().casefold() == YES
     report = Report(step, total, uncertainty, relative, after)
