@@ -295,6 +295,7 @@ def _show(
     new = [tick for tick in ticks if tick.is_new]
     emit(dict.fromkeys(line for tick in new for line in _unrecorded(season, tick.task)))
     emit(dict.fromkeys(line for tick in new for line in _without_bags(season, tick)))
+    emit(dict.fromkeys(line for tick in new for line in _without_official(season, tick)))
 
 
 def _without_bags(season: Season, tick: Tick) -> Iterator[str]:
@@ -313,6 +314,15 @@ def _without_bags(season: Season, tick: Tick) -> Iterator[str]:
     if ahead:
         yield f"{'a bag has its id' if len(ahead) == 1 else f'{len(ahead)} bags have their ids'} and no cut yet; to record those that were cut:"
         yield f"  calendar-tui sample {' '.join(map(grouped, ahead))} taken"
+
+
+def _without_official(season: Season, tick: Tick) -> Iterator[str]:
+    """That the official sample of work that is ticked is not recorded, and how to record it."""
+    from calendar_tui.planning.changes.ticks import official_to_record
+
+    for lot in official_to_record(season, tick.task):
+        yield f"the official sample of {lot} is not recorded as taken yet; to record it:"
+        yield f"  calendar-tui official {lot} taken {tick.day} --who AGENT"
 
 
 def _about(task: Task) -> str:

@@ -15,6 +15,8 @@ from calendar_tui.season.wording import cohorts_text, full_day_text, span_of_day
 
 # Typed in place of a day: each task on the date on which it was due.
 DUE = "due"
+# The chore of the starter lists that is the authority's sample; a tick of it records none.
+OFFICIAL_CHORE = "official-sample"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,16 @@ def cuts_bags(season: Season, task: Task) -> bool:
     """Whether a task is the work of cutting bags for the laboratory, which are recorded with its tick."""
     chore = season.chores.get(task.chore)
     return chore is not None and "bags" in chore.shows
+
+
+def official_to_record(season: Season, task: Task) -> tuple[str, ...]:
+    """The lots of a task that is the work of the authority's sample and of which none is recorded as taken."""
+    if task.chore != OFFICIAL_CHORE:
+        return ()
+    from calendar_tui.season.lots import lots_of_cohort, officials_of
+
+    lots = [lot for name in task.about if name in season.cohorts for lot in lots_of_cohort(season, name)]
+    return tuple(lot.id for lot in lots if all(one.state != "taken" for one in officials_of(season, lot)))
 
 
 def asks_of(season: Season, task: Task) -> str:
