@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.changes.ticks import official_to_record, stage_to_record
+from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.cutting.holds import Hold
 from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
@@ -173,8 +173,6 @@ def _record_text(season: Season, task: Task) -> str:
     """That a tick records a date, or that it does not and the date is still to be recorded; or ""."""
     if stage := stage_to_record(season, task):
         return f"A tick asks for the date of {task.cohort} {stage_text(stage)} and records it."
-    if lots := official_to_record(season, task):
-        return f"A tick does not record the official sample of {', '.join(lots)}: that is recorded in the day to cut."
     chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
     if chore is None or cohort is None or chore.records:
         return ""

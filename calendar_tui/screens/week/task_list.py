@@ -16,6 +16,7 @@ from calendar_tui.planning.changes.ticks import (
     Tick,
     asks_of,
     cuts_bags,
+    official_to_record,
     recorded_day,
     stage_to_record,
     tick_change,
@@ -229,6 +230,10 @@ class TaskList(ListView[None]):
             self._ask_done([task], on_day=True)
         else:
             self._want([task], "done" if ticks else "open")
+            if ticks and (lots := official_to_record(plan.season, task)):
+                self.notify(
+                    f"No official sample of {', '.join(lots)} is recorded by it: the day to cut does."
+                )
             if not ticks and (day := recorded_day(plan.season, task)):
                 stage = plan.season.chores[task.chore].records
                 self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {full_day_text(day)}.")
