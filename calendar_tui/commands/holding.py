@@ -14,9 +14,7 @@ if TYPE_CHECKING:
 
 
 def holds_shown(opened: Opened, season: Season, tasks: Iterable[Task], today: date) -> Mapping[str, Hold]:
-    """By the ids of these tasks; nothing is loaded for a season without sprays, rules and official samples."""
-    if not (season.sprays or season.officials or season.profiles):
-        return {}
+    """By the ids of these tasks."""
     from calendar_tui.planning.cutting.holds import holds_of
 
     return holds_of(season, standing(opened, season, today), tasks, today)

@@ -18,7 +18,6 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
-from calendar_tui.commands.holding import tick_hold_texts
 from calendar_tui.commands.tasks_by_id import (
     are_chosen,
     day_by_task,
@@ -230,6 +229,7 @@ def _settle(
     days: Mapping[str, date],
 ) -> None:
     """Ask once about tasks of which none records a date: whether those that flags chose are meant, their days, what held them."""
+    from calendar_tui.commands.holding import tick_hold_texts
     from calendar_tui.planning.changes.doubts import tick_doubts
 
     emit_all(args, tasks)

@@ -23,7 +23,6 @@ from calendar_tui.commands.command_input import (
     tell,
     today_of,
 )
-from calendar_tui.commands.holding import holds_shown
 from calendar_tui.season.cells import cut_text
 from calendar_tui.season.readers import choices, plain
 from calendar_tui.season.refusal import Refusal
@@ -52,8 +51,6 @@ TONES: Mapping[str, str] = {
 
 
 def week(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.tasks.week import all_tasks
-
     if args.brief:
         emit([_brief(args)])
         return 0
@@ -65,7 +62,7 @@ def week(args: argparse.Namespace) -> int:
     only = _only(args, season)
     days = _asked_days(args, only.of(season.tasks), today)
     looks = _looks(opened, season, today, only)
-    holds = holds_shown(opened, season, all_tasks(days), today)
+    holds = _holds(opened, season, days, today)
     if args.json:
         from calendar_tui.handing_on.tables.spray_rows import closure_row
         from calendar_tui.handing_on.tables.task_rows import tip_look_rows, week_row
@@ -78,6 +75,16 @@ def week(args: argparse.Namespace) -> int:
         emit(["No tasks are saved yet: calendar-tui tasks makes them from the chores."])
     _tell_problems(opened)
     return 0
+
+
+def _holds(opened: Opened, season: Season, days: Week, today: date) -> Mapping[str, Hold]:
+    """The tasks that must not be done on their day; nothing is loaded for a season without sprays, rules and official samples."""
+    if not (season.sprays or season.officials or season.profiles):
+        return {}
+    from calendar_tui.commands.holding import holds_shown
+    from calendar_tui.planning.tasks.week import all_tasks
+
+    return holds_shown(opened, season, all_tasks(days), today)
 
 
 def _opened(args: argparse.Namespace, path: Path) -> tuple[Opened, Season]:
