@@ -14,7 +14,8 @@ TAKEN_OFF, NOT_TAKEN_OFF, NOT_SET = UNCERTAINTY_RULES = ("taken off", "not taken
 LOT, MEAN_OF_VARIETY = JUDGED = ("lot", "mean of a variety")
 NEVER = "never"
 COMMINGLED = (NEVER, NOT_SET)
-AFTER = ("re-test", "remediation", "disposal")
+RETEST = "re-test"
+AFTER = (RETEST, "remediation", "disposal")
 SAMPLING = ("standard", "performance", "none")
 CHECK = "check with your authority"
 # What is told of the limit of a lot where the rules judge no lot by itself.

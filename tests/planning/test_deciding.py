@@ -196,6 +196,25 @@ def test_what_follows_a_failed_sample_is_no_more_asked_once_it_is_recorded():
     assert [r.about for r in rows(OFFICIAL, official=[failed | {"after": "disposal"}])] == ["B1"]
 
 
+def test_a_re_test_that_the_authority_has_follow_is_to_be_booked_until_it_is():
+    failed = {
+        "id": "o1",
+        "lot": "A1",
+        "state": "taken",
+        "date": day(-5),
+        "outcome": "failed",
+        "after": "re-test",
+    }
+    told = plan(official=[failed])
+    (row,) = [one for one in told.decisions if one.kind == OFFICIAL and one.about == "A1"]
+    assert (row.what, row.by) == ("A1 official sample to be booked again", TODAY)
+    assert row.why == "re-test, as the official sample of 11 Mar failed"
+    assert row in today_of(told).decisions
+    booked = {"id": "o2", "lot": "A1", "state": "booked", "date": day(3)}
+    (then,) = [r for r in rows(OFFICIAL, official=[failed, booked]) if r.about == "A1"]
+    assert then.what == "A1 official sample to be taken"
+
+
 TAKEN = {"id": "o1", "lot": "A1", "state": "taken", "date": day(-20), "outcome": "passed"}
 
 

@@ -16,7 +16,7 @@ from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import cut_through, is_cut, lots_of, rules_for
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import Lot, Profile
+from calendar_tui.season.rules import RETEST, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
 from calendar_tui.season.wording import day_text, hour_of, weekday_text
@@ -178,10 +178,20 @@ def _of_lot(
         yield row._replace(what=what, by=one.date, why=why, record=one.id)
     elif state.taken is None:
         yield from _not_asked(row, lot, timeline, profile, today)
-    elif state.failed and not state.taken.after:
-        what = f"{lot.id} official sample of {day_text(state.taken.date)} failed: decide what follows"
+    elif state.failed:
+        yield from _after_failure(row, lot, profile, state.taken)
+
+
+def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) -> Iterator[Decision]:
+    """What follows, where that is not recorded; a re-test that is to be booked. Other ways ask for no sample."""
+    of_day = f"official sample of {day_text(failed.date)} failed"
+    if not failed.after:
         why = ", or ".join(profile.after_failure) or "as your authority allows"
-        yield row._replace(what=what, why=why, record=state.taken.id)
+        yield row._replace(what=f"{lot.id} {of_day}: decide what follows", why=why, record=failed.id)
+    elif failed.after == RETEST:
+        yield row._replace(
+            what=f"{lot.id} official sample to be booked again", why=f"{RETEST}, as the {of_day}"
+        )
 
 
 def _not_asked(
