@@ -97,7 +97,7 @@ async def test_what_is_out_in_and_kept_aside_stands_in_one_list() -> None:
         text = " ".join(view.text.split())
         assert "Results 1 count, 1 kept aside" in text
         assert (
-            "At a laboratory 1 out, 1 overdue K7Q-2RY A1 middle overdue since Wed 17 Mar: ask the laboratory"
+            "At a laboratory 1 out, 1 overdue K7Q-2RY A1 middle overdue since Thu 18 Mar: ask the laboratory"
             in text
         )
         assert "16 Mar A1 top 0.2456-0.2956 % dry; THC <0.05; 26A-1TA lab" in text

@@ -153,5 +153,5 @@ def _due_lines(plan: Plan, due: Iterable[Due]) -> Iterator[str]:
 def due_text(plan: Plan, one: Due) -> str:
     """ "due Sun 14 Jun, at the latest Tue 16 Jun", or since when it is overdue."""
     if one.is_overdue(plan.today):
-        return f"overdue since {weekday_text(one.latest)}: ask the laboratory"
+        return f"overdue since {weekday_text(one.overdue_since)}: ask the laboratory"
     return f"due {weekday_text(one.likely)}, at the latest {weekday_text(one.latest)}"

@@ -179,7 +179,7 @@ def _out_lines(out: Sequence[Due], today: date) -> Iterator[str]:
     if out:
         yield "At a laboratory"
         for due in out:
-            late = f"overdue since {weekday_text(due.latest)}" if due.is_overdue(today) else ""
+            late = f"overdue since {weekday_text(due.overdue_since)}" if due.is_overdue(today) else ""
             when = late or f"due {weekday_text(due.likely)}, at the latest {weekday_text(due.latest)}"
             yield f"  {sample_text(due.sample)}  {when}"
 

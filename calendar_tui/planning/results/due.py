@@ -18,6 +18,11 @@ class Due(NamedTuple):
     likely: date
     latest: date
 
+    @property
+    def overdue_since(self) -> date:
+        """The first day on which its result should have been there."""
+        return self.latest + timedelta(days=1)
+
     def is_overdue(self, today: date) -> bool:
         """Whether its result should have come."""
         return today > self.latest

@@ -122,5 +122,5 @@ def _recorded_rows(bags: Bags, shown: set[str], marked: frozenset[str], plan: Pl
 
 def _due_text(due: Due, plan: Plan) -> str:
     if due.is_overdue(plan.today):
-        return f"overdue since {weekday_text(due.latest)}"
+        return f"overdue since {weekday_text(due.overdue_since)}"
     return f"due {weekday_text(due.likely)}"
