@@ -65,11 +65,12 @@ def _of_crop(
         spray_record_decisions,
     )
     from calendar_tui.planning.deciding.harvest import batch_decisions, cut_decisions, made_decisions
-    from calendar_tui.planning.deciding.over import over_decisions
+    from calendar_tui.planning.deciding.over import over_decisions, variety_decisions
     from calendar_tui.planning.results.used import results_of
 
     results = results_of(season, timelines, today) if known is None else known
     yield from over_decisions(season, timelines, today, results)
+    yield from variety_decisions(season, today, results)
     yield from closed_decisions(season, today)
     yield from spray_record_decisions(season, today)
     yield from bag_decisions(season, timelines, today)

@@ -11,8 +11,10 @@ from calendar_tui.nature.legal_limits import WITHIN
 from calendar_tui.nature.measured import without_noughts
 from calendar_tui.planning.deciding.decision import OVER, Decision
 from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.planning.results.told import bag_text
 from calendar_tui.planning.results.used import Results, Used
+from calendar_tui.planning.results.varieties import variety_verdicts
 from calendar_tui.planning.results.verdicts import Verdict, verdict_of
 from calendar_tui.season.lots import is_cut, lot_within
 from calendar_tui.season.records import Season
@@ -42,6 +44,28 @@ def over_decisions(
             cohorts=(cohort,),
             record=one.result.id,
             rules=verdict.profile.citation,
+        )
+
+
+def variety_decisions(season: Season, today: date, results: Results) -> Iterator[Decision]:
+    """One row a variety whose mean is over the limit while a lot of it is left to cut, and what its rules allow then."""
+    for one in variety_verdicts(season, results, today):
+        limit, samples = one.profile.limit, [used.sample for used in one.results]
+        left = any(not is_cut(season, lot_within(season, of.cohort, of.lot), today) for of in samples)
+        if one.verdict != OVER_LINE or one.mean is None or limit is None or not left:
+            continue
+        mean = percent_text(one.mean, limit)
+        what = f"{one.variety} OVER: mean of own tests {mean}, limit {without_noughts(limit)} %"
+        allowed = ", or ".join(one.after) or "what your authority allows"
+        yield Decision(
+            OVER,
+            one.variety,
+            what,
+            "",
+            None,
+            f"{allowed}; ask your authority before a cut",
+            cohorts=tuple(dict.fromkeys(of.cohort for of in samples)),
+            rules=one.profile.citation,
         )
 
 
