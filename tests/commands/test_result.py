@@ -187,3 +187,42 @@ def test_a_report_that_is_to_stand_by_itself_completes_nothing(season: Path) -> 
     result(season, "26A1TA", "THC", "0.05", "THCA", "0.30", "--yes")
     assert result(season, "26A1TA", "CBD", "0.2", "--keep", "--yes").status == 0
     assert [one["found"] for one in results(season)] == [{"THC": "0.05", "THCA": "0.30"}, {"CBD": "0.2"}]
+
+
+def test_water_of_figures_that_are_dry_is_refused_and_nothing_saved(season: Path) -> None:
+    before = season.read_bytes()
+    for basis in ((), ("basis", "dry")):
+        ran = result(season, "26A1TA", "THC", "0.03", "THCA", "0.24", "water", "10", *basis, "--yes")
+        assert ran.status != 0
+        assert (
+            'the figures are dry: their water is out already; leave it out, or set the basis to "as received"'
+            in (one_line(ran))
+        )
+    assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(("uncertainty", "asked"), [("0.5", True), ("0.05", False), ("10 % rel", False)])
+def test_an_absolute_uncertainty_larger_than_its_result_is_asked_about(
+    season: Path, uncertainty: str, asked: bool
+) -> None:
+    ran = result(season, "26A1TA", "THC", "0.33", "THCA", "0", "uncertainty", uncertainty, "--dry-run")
+    assert ("is it relative" in one_line(ran)) == asked
+    assert ("0.5 percentage points is more than the total THC of 0.33 %" in one_line(ran)) == asked
+
+
+def test_the_mean_by_the_weight_of_the_parts_stands_beside_the_positions(season: Path) -> None:
+    """Top, middle, bottom 0.32, 0.26, 0.22 and masses 0.5, 0.3, 0.2: 0.282 (arithmetic)."""
+    bags = {"26A1TA": "0.32", "K7Q2RY": "0.26", "A1T07Q": "0.22"}
+    row = '  { id = "A1T07Q", date = 2027-03-10, cohort = "A1", position = "bottom", laboratory = "lab", state = "sent" },\n'
+    cut = 'pass = [{ id = "A1-1", date = 2027-03-10, lot = "A1", fresh_kg = { top = 5, middle = 3, bottom = 2 } }]\n'
+    text = season.read_text()
+    assert text.count("sample = [\n") == 1
+    season.write_text(text.replace("sample = [\n", f"{cut}sample = [\n{row}"))
+    for bag, total in bags.items():
+        assert result(season, bag, "THC", total, "THCA", "0", "--yes").status == 0
+    told = one_line(result(season))
+    assert "A1, cut 10 Mar: the mean by weight is 0.282 % (" in told
+    assert all(share in told for share in ("top 0.50", "middle 0.30", "bottom 0.20"))
+    (row_of,) = json.loads(result(season, "--json").out)["weighted"]
+    assert row_of["lot"] == "A1"
+    assert row_of["total_thc"]["low"].rstrip("0") == "0.282"

@@ -10,6 +10,7 @@ from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.used import Used
 from calendar_tui.planning.results.varieties import variety_verdicts
 from calendar_tui.planning.results.verdicts import verdict_of
+from calendar_tui.planning.results.weighted import weighted_means
 
 # What is of the report as a whole, and of each analyte in it as it is written there.
 REPORT = ("report", "method", "collected", "received", "tested")
@@ -17,9 +18,18 @@ OF_ANALYTES = ("found", "lod", "loq")
 
 
 def results_data(plan: Plan) -> Row:
-    """results: those that count, in the order of days after flowering; varieties: where the mean of one is judged; aside: with why; out: bags without a result."""
+    """results: those that count, in the order of days after flowering; weighted: means of positions, as information; varieties: where the mean of one is judged; aside: with why; out: bags without a result."""
     return {
         "results": [_used_row(plan, one) for one in plan.results.used],
+        "weighted": [
+            {
+                "lot": one.whose,
+                "cut": one.cut,
+                "shares": {position: f"{share:f}" for position, share in one.shares.items()},
+                "total_thc": _ends(one.mean),
+            }
+            for one in weighted_means(plan.season, plan.results.used)
+        ],
         "varieties": [
             {
                 "variety": one.variety,

@@ -17,6 +17,7 @@ from calendar_tui.planning.results.told import found_text
 from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.planning.results.varieties import variety_verdicts
 from calendar_tui.planning.results.verdicts import verdict_of
+from calendar_tui.planning.results.weighted import weighted_means
 from calendar_tui.season.measured_texts import is_below
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Result
@@ -37,7 +38,7 @@ def results_text(plan: Plan) -> list[str]:
     )
     lines = ["No result is in." if not plan.results.used else "Results that count"]
     lines += parts[0]
-    for text in variety_texts(plan):
+    for text in (*weighted_texts(plan), *variety_texts(plan)):
         lines += ["", *hanging(text)]
     for part in parts[1:]:
         lines += ["", *part] if part else []
@@ -51,6 +52,16 @@ def rules_texts(plan: Plan) -> list[str]:
     verdicts = [verdict_of(plan.season, one, plan.today) for one in plan.results.used]
     dated = sorted({f"Rules: {one.profile.citation}." for one in verdicts if one is not None})
     return [*dated, *([NO_RULES] if None in verdicts else [])]
+
+
+def weighted_texts(plan: Plan) -> Iterator[str]:
+    """Of each lot with results of several positions of one day: their mean by the weight of the parts, as information."""
+    for one in weighted_means(plan.season, plan.results.used):
+        shares = ", ".join(f"{position} {share:f}" for position, share in one.shares.items())
+        yield (
+            f"{one.whose}, cut {day_text(one.cut)}: the mean by weight is {percent_text(one.mean)} ({shares} of the fresh weight "
+            "of the variety's passes); information: the top decides"
+        )
 
 
 def variety_texts(plan: Plan) -> Iterator[str]:

@@ -4,21 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import replace
+from decimal import Decimal
 
+from calendar_tui.nature.legal_limits import ABSOLUTE
+from calendar_tui.nature.measured import ABSOLUTELY_DRY, AS_RECEIVED, DRY
 from calendar_tui.planning.changes.completing import KIND, completion_of
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
-from calendar_tui.planning.changes.typed_results import result_fields
+from calendar_tui.planning.changes.typed_results import WATER, result_fields
+from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.told import aside_texts, taken_texts
+from calendar_tui.planning.results.used import Results
+from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.naming import next_names
 from calendar_tui.season.readers import Unreadable
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, is_sound, nearest_ids, read_sample_id
 from calendar_tui.season.wording import year_day_text
+
+# Near the limits of detection an uncertainty may be as large as its result; from here on it is asked about. Common practice, no source.
+_LARGE = Decimal("0.1")
 
 
 def read_bag(season: Season, typed: str, *, unknown: bool = False) -> str:
@@ -58,10 +67,33 @@ def _recorded(held: HeldSeason, bag: str, typed: Mapping[str, str], *, apart: bo
     added = add_record(held, KIND, name, given)
     new = next(edit.value for edit in added.change.edits if (edit.op, edit.kind) == ("add", KIND))
     more = None if apart else completion_of(held.records(KIND), new, dated="date" in typed)
+    if WATER in given:
+        _refuse_water_twice(given[WATER], added.plan.season.results[name].basis)
     if more is None:
         return _told(added, name)
     season = checked_season(held, more.edits, {KIND: [(more.name,)]}, {})
     return _told(proposed(held, season, more.text, more.edits, KIND, [(more.name,)]), more.name)
+
+
+def _refuse_water_twice(water: str, basis: str) -> None:
+    """Raises FieldErrors for water of figures that have none to take out."""
+    if basis in (DRY, ABSOLUTELY_DRY):
+        right = f'the figures are {basis}: their water is out already; leave it out, or set the basis to "{AS_RECEIVED}"'
+        raise FieldErrors([FieldError(WATER, water, right)])
+
+
+def _uncertainty_doubts(results: Results, name: str) -> tuple[str, ...]:
+    """That an absolute uncertainty is more than its result, as a relative one that was read wrongly is."""
+    for one in results.used:
+        found, thc = one.figures.uncertainty, one.figures.thc
+        if one.result.id != name or found is None or thc is None or found.kind != ABSOLUTE:
+            continue
+        if found.amount > thc.high and found.amount >= _LARGE:
+            return (
+                f"an uncertainty of {found.amount} percentage points is more than the total THC of {percent_text(thc)} itself: "
+                "is it relative, in % or as a share of the result, or absolute? look at the report",
+            )
+    return ()
 
 
 def _told(proposal: Proposal, name: str) -> Proposal:
@@ -69,9 +101,11 @@ def _told(proposal: Proposal, name: str) -> Proposal:
     results = proposal.plan.results
     remarks = (text for one in results.used if one.result.id == name for text in remarks_of(one))
     aside = (*aside_texts(results, {name}), *remarks)
+    asked = _uncertainty_doubts(results, name)
     return replace(
         proposal,
-        doubts=(*aside, *proposal.doubts),
+        doubts=(*aside, *asked, *proposal.doubts),
+        questions=(*asked, *proposal.questions),
         notes=(*taken_texts(results, {name}), *proposal.notes),
     )
 
