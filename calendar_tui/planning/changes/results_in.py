@@ -67,19 +67,19 @@ def _recorded(held: HeldSeason, bag: str, typed: Mapping[str, str], *, apart: bo
     added = add_record(held, KIND, name, given)
     new = next(edit.value for edit in added.change.edits if (edit.op, edit.kind) == ("add", KIND))
     more = None if apart else completion_of(held.records(KIND), new, dated="date" in typed)
-    if WATER in given:
-        _refuse_water_twice(given[WATER], added.plan.season.results[name].basis)
     if more is None:
+        _refuse_water_twice(given, added.plan.season.results[name].basis)
         return _told(added, name)
     season = checked_season(held, more.edits, {KIND: [(more.name,)]}, {})
+    _refuse_water_twice(given, season.results[more.name].basis)
     return _told(proposed(held, season, more.text, more.edits, KIND, [(more.name,)]), more.name)
 
 
-def _refuse_water_twice(water: str, basis: str) -> None:
-    """Raises FieldErrors for water of figures that have none to take out."""
-    if basis in (DRY, ABSOLUTELY_DRY):
+def _refuse_water_twice(given: Mapping[str, str], basis: str) -> None:
+    """Raises FieldErrors where water is typed of figures that have none to take out."""
+    if WATER in given and basis in (DRY, ABSOLUTELY_DRY):
         right = f'the figures are {basis}: their water is out already; leave it out, or set the basis to "{AS_RECEIVED}"'
-        raise FieldErrors([FieldError(WATER, water, right)])
+        raise FieldErrors([FieldError(WATER, given[WATER], right)])
 
 
 def _uncertainty_doubts(results: Results, name: str) -> tuple[str, ...]:
