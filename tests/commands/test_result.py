@@ -231,6 +231,6 @@ def test_the_mean_by_the_weight_of_the_parts_stands_beside_the_positions(season:
 def test_water_that_was_missing_is_added_to_figures_that_are_as_received(season: Path) -> None:
     words = ("THC", "0.03", "THCA", "0.24", "basis", "as received")
     assert result(season, "26A1TA", *words, "--yes").status == 0
-    ran = result(season, "26A1TA", "water", "10", "basis", "as received", "--yes")
+    ran = run("set", season, "result", "26A1TA-1", "water", "10", "--yes", today=TODAY)
     assert ran.status == 0, ran.said
     assert "total THC 0.2672 %" in one_line(result(season))
