@@ -60,7 +60,10 @@ def wait(value: Any) -> str:
             f'is {shown(value)}; a wait cannot be under 0: write hours or days, such as "12 h" or "2 d"'
         )
     if not _WAIT.fullmatch(words):
-        raise Unreadable(f'is {shown(value)}; write hours or days with their unit, such as "12 h" or "2 d"')
+        raise Unreadable(
+            f'is {shown(value)}; write hours or days with their unit, such as "12 h" or "2 d"; a condition of the label has a '
+            "field of its own"
+        )
     return words
 
 

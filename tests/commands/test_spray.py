@@ -97,6 +97,26 @@ def test_as_json(farm: Path) -> None:
     assert data["first_cut"]["A2"]["from"] == "2026-12-09T05:15:00"
 
 
+def test_a_wait_stands_in_its_record_with_its_unit_once(farm: Path) -> None:
+    recorded(farm, *SOAP)
+    lines = run("set", farm, "spray", "s1", today=TODAY).out.splitlines()
+    assert [line.split() for line in lines if line.strip().startswith("re-entry")] == [
+        ["re-entry", "12", "h"]
+    ]
+
+
+def test_work_ticked_in_a_closed_place_is_told_until_when_nobody_enters(farm: Path) -> None:
+    tasks = "".join(
+        f'  {{ id = "{name}", date = 2026-12-08, what = "Scout", place = "{place}" }},\n'
+        for name, place in (("zz12", "H2"), ("zz13", "H1"))
+    )
+    farm.write_text(farm.read_text().replace("task = [\n", f"task = [\n{tasks}", 1))
+    recorded(farm, *SOAP)
+    told = "H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after insecticidal soap; nobody enters it in that time"
+    assert told in one_line(run("done", farm, "zz12", today=TODAY))
+    assert "closed" not in one_line(run("done", farm, "zz13", today=TODAY))
+
+
 def test_a_condition_keeps_the_place_closed_until_it_is_recorded_as_met(farm: Path) -> None:
     recorded(farm, "H1", "oil", "end", "12:00", "entry", "condition", "until the air is below 2 ppm")
     assert "H1 until it is recorded: oil: until the air is below 2 ppm" in one_line(spray(farm))
@@ -113,6 +133,10 @@ def test_a_condition_keeps_the_place_closed_until_it_is_recorded_as_met(farm: Pa
         (("H2", "soap", "re-entry", "12 h"), "end: it is needed"),
         (("H2", "soap", "end", "25:00"), "write a time of the 24-hour clock"),
         (("H2", "soap", "end", "12:00", "re-entry", "12"), "write hours or days with their unit"),
+        (
+            ("H2", "soap", "end", "12:00", "re-entry", "until vented"),
+            "a condition of the label has a field of its own",
+        ),
         (("H2", "soap", "end", "12:00", "re-entry", "-4 h"), "cannot be under 0"),
         (("H2", "soap", "start", "13:00", "end", "12:00"), "ends at 12:00, before it begins at 13:00"),
     ],

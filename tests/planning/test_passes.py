@@ -182,8 +182,10 @@ def test_weights_of_several_parts_are_typed_in_one_field():
         "fresh weight of top": "12.5",
         "fresh weight of middle": "4",
     }
-    with pytest.raises(Refusal, match="write the part and its kg"):
-        typed_weights("12.5")
+    assert typed_weights("top 12.5 middle 4 kg") == typed_weights("top 12.5 kg, middle 4")
+    for text in ("12.5", "top", "top 12.5 middle", "12.5 top"):
+        with pytest.raises(Refusal, match="write the part and its kg"):
+            typed_weights(text)
 
 
 def test_more_shares_than_there_is_are_asked_about():

@@ -110,6 +110,19 @@ async def test_a_spray_is_recorded_from_a_cohort_with_its_place_and_today_filled
         )
 
 
+async def test_the_cautions_of_a_spray_stand_whole_in_its_form_at_80x24(
+    rivers: tuple[CalendarApp, Path],
+) -> None:
+    app, _ = rivers
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("S")
+        view = await settled(app, pilot)
+        assert isinstance(view, FormView)
+        below = " ".join(view._preview.text.split())
+        assert "the label is the law. The product must be labelled for the crop and place." in below
+
+
 async def test_a_spray_is_recorded_from_a_task_of_today_at_its_place(
     rivers: tuple[CalendarApp, Path],
 ) -> None:

@@ -32,8 +32,12 @@ def records_text(held: HeldSeason, kind: str, idents: Sequence[Ident], width: in
             yield from wrapped(f"not set: {', '.join(rest)}", "    ", width, "  ")
 
 
+# How a value is typed, or what it names, and not the unit in which it is.
+_NO_UNIT = ("date", "h:min", "stage", "variety", "place", "12 h or 2 d")
+
+
 def _value_text(row: FieldValue) -> str:
     """ "180 m2", "10, 14, 20 days"."""
     unit = row.field.unit
-    shown = unit.split(" [")[0] if not unit.startswith(("date", "h:min", "stage", "variety", "place")) else ""
+    shown = "" if unit.startswith(_NO_UNIT) else unit.split(" [")[0]
     return f"{typed_text(row.field, row.value)} {shown}".strip()

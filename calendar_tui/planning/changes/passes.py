@@ -156,10 +156,9 @@ def typed_weights(text: str) -> dict[str, str]:
     """Weights by part as fields of a pass: "top 12.5 kg, middle 4" is the fresh weight of both. Raises Refusal."""
     typed: dict[str, str] = {}
     for one in filter(None, (part.strip() for part in text.split(","))):
-        words = one.split()
-        if len(words) > 1 and words[-1].casefold() == "kg":
-            words.pop()
-        if len(words) != 2:
+        words = [word for word in one.split() if word.casefold() != "kg"]
+        parts, weights = words[::2], words[1::2]
+        if len(parts) != len(weights) or any(part[0].isdigit() for part in parts):
             raise Refusal(f'"{one}" is no weight; write the part and its kg, such as: top 12.5, middle 4')
-        typed[f"fresh weight of {words[0]}"] = words[1]
+        typed |= {f"fresh weight of {part}": kg for part, kg in zip(parts, weights, strict=True)}
     return typed
