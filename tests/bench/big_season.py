@@ -20,7 +20,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.weather import Heat, StationDays
 from calendar_tui.storage.toml.rendering import record_lines
 from calendar_tui.storage.toml.rows import row_line
-from tests.season_data import data_of
+from tests.season_data import data_of, without_crop
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
 BLOCK_LATER_D = 2
@@ -37,7 +37,7 @@ def season_data(cohorts: int, tasks: int) -> Data:
 
     Raises ValueError where the chores alone make more tasks than that.
     """
-    data = data_of(EXAMPLE.read_text(encoding="utf-8"))
+    data = data_of(without_crop(EXAMPLE.read_text(encoding="utf-8")))
     data["task"] = []
     data["chore"] = [_twice_a_week(chore) for chore in data["chore"]]
     made = list(islice(_copies(data["cohort"], example_today()), cohorts))

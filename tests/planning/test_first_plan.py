@@ -85,7 +85,7 @@ def test_so_it_is_where_looks_at_the_plants_move_the_likely_dates() -> None:
 
 def test_likely_dates_lay_out_no_future(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = laid_out_whole(monkeypatch)
-    plan = make_first_plan(season_of(SEASONS[-1]), TODAY)
+    plan = make_first_plan(season_of(SEASONS[-1]), TODAY).by_ripeness
     for timeline in plan.timelines.values():
         assert timeline.likely("harvest") or timeline.never
         assert all(at.status_text for at in timeline.stages.values())
