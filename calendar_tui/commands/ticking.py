@@ -293,22 +293,9 @@ def _show(
     if args.dry_run:
         return
     new = [tick for tick in ticks if tick.is_new]
-    emit(dict.fromkeys(line for tick in new for line in _where_closed(season, tick)))
     emit(dict.fromkeys(line for tick in new for line in _unrecorded(season, tick.task)))
     emit(dict.fromkeys(line for tick in new for line in _without_bags(season, tick)))
     emit(dict.fromkeys(line for tick in new for line in _without_official(season, tick)))
-
-
-def _where_closed(season: Season, tick: Tick) -> Iterator[str]:
-    """That the place of work that is ticked is closed after a spray on the day on which it was done."""
-    from calendar_tui.handing_on.words.plain_text import hanging
-
-    if not season.sprays:
-        return
-    from calendar_tui.planning.spraying.closed_work import closed_at_work, closed_text
-
-    for closure in closed_at_work(season, tick.task, tick.day):
-        yield from hanging(f"! {closed_text(closure)}; nobody enters it in that time")
 
 
 def _without_bags(season: Season, tick: Tick) -> Iterator[str]:

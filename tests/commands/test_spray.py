@@ -105,18 +105,6 @@ def test_a_wait_stands_in_its_record_with_its_unit_once(farm: Path) -> None:
     ]
 
 
-def test_work_ticked_in_a_closed_place_is_told_until_when_nobody_enters(farm: Path) -> None:
-    tasks = "".join(
-        f'  {{ id = "{name}", date = 2026-12-08, what = "Scout", place = "{place}" }},\n'
-        for name, place in (("zz12", "H2"), ("zz13", "H1"))
-    )
-    farm.write_text(farm.read_text().replace("task = [\n", f"task = [\n{tasks}", 1))
-    recorded(farm, *SOAP)
-    told = "H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after insecticidal soap; nobody enters it in that time"
-    assert told in one_line(run("done", farm, "zz12", today=TODAY))
-    assert "closed" not in one_line(run("done", farm, "zz13", today=TODAY))
-
-
 def test_a_condition_keeps_the_place_closed_until_it_is_recorded_as_met(farm: Path) -> None:
     recorded(farm, "H1", "oil", "end", "12:00", "entry", "condition", "until the air is below 2 ppm")
     assert "H1 until it is recorded: oil: until the air is below 2 ppm" in one_line(spray(farm))

@@ -7,7 +7,7 @@ from datetime import date, time
 
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.spraying.closures import Closure, closed_today, closures, first_cut
+from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.spraying import NO_DAY
 from calendar_tui.season.wording import day_text, hour_of, weekday_text
@@ -43,16 +43,6 @@ def stands_in(
     # Work that is overdue is done at any time of the day.
     at = None if chore is None or task.date < today else chore.time
     return here and not _is_outside(closure, day, at)
-
-
-def closed_at_work(season: Season, task: Task, day: date) -> Iterator[Closure]:
-    """What is closed on a day of the place of a task that has one; nothing of work that is done outside the closure of that day."""
-    chore = season.chores.get(task.chore)
-    for closure in closed_today(season, day).values():
-        place = season.place_of(closure.light)
-        here = task.place and task.place in (closure.light, "" if place is None else place.id)
-        if here and not _is_outside(closure, day, None if chore is None else chore.time):
-            yield closure
 
 
 def _where(timelines: Mapping[str, Timeline], task: Task, day: date) -> set[str]:
