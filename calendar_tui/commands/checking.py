@@ -109,7 +109,7 @@ def _findings(args: argparse.Namespace, path: Path) -> _Findings:
         () if newer else located(path, opened.text, form),
         [
             *kept,
-            *located(path, opened.text, (*_recorded(plan), *_aside(plan))),
+            *located(path, opened.text, (*_recorded(plan), *_aside(plan), *_beyond(plan.season))),
             *(FileProblem(str(path), None, message) for message in _warnings(plan)),
         ],
         located(path, opened.text, (*idle, *starter)),
@@ -185,6 +185,16 @@ def _aside(plan: Plan) -> Iterator[Problem]:
         yield Problem(
             ("result", names.index(one.result.id)), f"result {one.result.id} is kept aside: {one.why}"
         )
+
+
+def _beyond(season: Season) -> Iterator[Problem]:
+    """Lots of a cohort that come to more than it has, where the last of them stands."""
+    from calendar_tui.season.lots import lots_beyond
+    from calendar_tui.season.problems import Problem
+
+    names = [*season.lots]
+    for lot, text in lots_beyond(season):
+        yield Problem(("lot", names.index(lot.id)), f"lot {lot.id}: {text}")
 
 
 def _never(plan: Plan) -> Iterator[Problem]:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Official, Profile
 from calendar_tui.season.wording import year_day_text
+
+# Areas are written in whole square metres.
+_ROUNDED_M2 = 1
 
 
 def lots_of(season: Season) -> tuple[Lot, ...]:
@@ -22,6 +26,29 @@ def lots_of_cohort(season: Season, cohort: str) -> tuple[Lot, ...]:
         return own
     whole = season.cohorts[cohort]
     return (Lot(id=cohort, cohort=cohort, plants=whole.plants, harvest_by=whole.harvest_by),)
+
+
+def lots_beyond(season: Season) -> Iterator[tuple[Lot, str]]:
+    """Where the lots of a cohort come to more plants or area than it has: the last of its lots, and a sentence.
+
+    The area of a cohort is that of its plants at their spacing; without one of them it is not known.
+    """
+    for cohort in season.cohorts.values():
+        own = [lot for lot in season.lots.values() if lot.cohort == cohort.id]
+        plants, spacing = cohort.plants, cohort.spacing_m
+        planted = sum(lot.plants or 0 for lot in own)
+        if plants is not None and planted > plants:
+            yield (
+                own[-1],
+                f"the lots of cohort {cohort.id} have {planted} plants together, and it has {plants}",
+            )
+        area = sum(lot.area_m2 or 0 for lot in own)
+        held = plants * spacing[0] * spacing[1] if plants is not None and spacing is not None else None
+        if held is not None and area > held + _ROUNDED_M2:
+            yield (
+                own[-1],
+                f"the lots of cohort {cohort.id} have {area:g} m2 together, and its plants stand on {held:g} m2",
+            )
 
 
 def lot_named(season: Season, name: str) -> Lot | None:

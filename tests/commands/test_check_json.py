@@ -115,3 +115,37 @@ def test_a_file_that_cannot_be_read_is_a_problem_too(tmp_path: Path) -> None:
     (tmp_path / "latin.toml").write_bytes(b"a = 1\nb = '\xe9'\n")
     (row,) = rows(tmp_path / "latin.toml", status=1)
     assert row["line"] == 2
+
+
+LOTS = """
+[[lot]]
+id = "A1-east"
+cohort = "A1"
+plants = {east}
+area_m2 = {area}
+
+[[lot]]
+id = "A1-west"
+cohort = "A1"
+plants = 60
+area_m2 = 54
+"""
+
+
+@pytest.mark.parametrize(
+    ("east", "area", "told"),
+    [
+        (60, 54, []),
+        (70, 54, ["lot A1-west: the lots of cohort A1 have 130 plants together, and it has 120"]),
+        (60, 64, ["lot A1-west: the lots of cohort A1 have 118 m2 together, and its plants stand on 108 m2"]),
+    ],
+)
+def test_lots_of_more_plants_or_area_than_their_cohort_has_are_a_warning_at_the_last_of_them(
+    season: Path, east: int, area: int, told: list[str]
+) -> None:
+    text = season.read_text(encoding="utf-8") + LOTS.format(east=east, area=area)
+    season.write_text(text, encoding="utf-8")
+    about = [row for row in rows(season) if "the lots of cohort" in str(row["message"])]
+    assert [row["message"] for row in about] == told
+    at = text[: text.index('id = "A1-west"')].count("\n")
+    assert all((row["line"], row["severity"]) == (at, "warning") for row in about)
