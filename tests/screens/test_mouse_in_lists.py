@@ -177,17 +177,15 @@ async def test_where_the_choice_is_scrolled_away_the_keys_name_what_enter_saves(
     view = RecordView("A1", "transplant")
     app = SmallApp(view, date(2026, 11, 8), SEASON)
     async with app.run_test(size=(80, 12)) as pilot:
-        await pilot.pause()
+        await settled(app, pilot)
         await pilot.press("enter")
-        await app.workers.wait_for_complete()
-        await pilot.pause()
-        moves = app.screen
+        moves = await settled(app, pilot)
         assert isinstance(moves, MovesView)
         assert "Enter save hold" in moves.text
         await pilot.press("end")
-        await pilot.pause()
+        await settled(app, pilot)
         assert moves._body.scroll_offset.y
         await pilot.press("s")
-        await pilot.pause()
+        await settled(app, pilot)
         assert "Enter save shift" in moves.text
         assert moves._body.scroll_offset.y == 0
