@@ -171,9 +171,13 @@ def test_water_is_taken_out_once(season: Path, way: str, found: str, water_is: s
 
 
 def test_what_is_dry_already_is_not_corrected_a_second_time(season: Path) -> None:
-    """0.2672 corrected twice by mistake would be 0.2969 (computed)."""
+    """0.2672 corrected twice by mistake would be 0.2969 (computed): refused as it is typed, left alone in a laboratory's file."""
     words = ("THC", "0.2672", "THCA", "0", "basis", "dry", "water", "10")
-    assert result(season, "26A1TA", *words, "--yes").status == 0
+    ran = result(season, "26A1TA", *words, "--yes")
+    assert ran.status == 2
+    assert "their water is out already" in ran.err
+    path = file(season, "Sample,THC (%),THCA (%),Moisture (%)\n26A1TA,0.2672,0,10\n")
+    assert result(season, "--from", path, "--basis", "dry", "--yes").status == 0
     (row,) = json.loads(result(season, "--json").out)["results"]
     assert Decimal(row["total_thc"]["low"]) == Decimal("0.2672")
 

@@ -61,10 +61,13 @@ def test_without_an_uncertainty_it_is_over_as_reported_and_that_is_told():
 
 
 def test_where_the_mean_of_a_variety_is_judged_a_bag_over_the_limit_is_told_too():
-    (text,) = over(
-        plan_of([bag(IDS[0], "A1-east")], [found(IDS[0], "0.31")], rules=US | {"judged": "mean of a variety"})
+    plan = plan_of(
+        [bag(IDS[0], "A1-east")], [found(IDS[0], "0.31")], rules=US | {"judged": "mean of a variety"}
     )
-    assert "the mean of all samples of its variety is judged" in text
+    of_lot, of_variety = over(plan)
+    assert of_lot.startswith("A1-east OVER: ")
+    assert "the mean of all samples of its variety is judged" in of_lot
+    assert "OVER: mean of own tests 0.31 %" in of_variety
 
 
 def test_a_newer_bag_of_that_place_under_the_limit_takes_the_row_away():
