@@ -38,6 +38,17 @@ def plants_to_meet_one(share: float, sure: float = 0.95) -> int:
     return ceil(log(1 - sure) / log(1 - share / 100))
 
 
+def plants_of_lot(acres: int, share: float = 1, sure: float = 0.95) -> int:
+    """How many plants are cut of a lot of so many whole acres: n0 / (1 + (n0 - 1) / N), N in acres, n0 those of a large lot.
+
+    The scheme is that of the USDA, from memory: check with the authority.
+    """
+    if acres < 1:
+        raise ValueError(f"acres is {acres}; it must be 1 or more")
+    of_a_large_lot = plants_to_meet_one(share, sure)
+    return ceil(of_a_large_lot / (1 + (of_a_large_lot - 1) / acres))
+
+
 def _over_zero(**figures: float) -> None:
     for name, figure in figures.items():
         if not figure > 0:

@@ -333,6 +333,7 @@ def test_how_many_plants_are_worth_it_is_json_where_that_is_asked_for(season: Pa
     assert {"plants_cv": 25, "plants": 10, "result_cv": 10.61} in told["in_a_bag"]
     assert {"plants_cv": 25, "within": 15, "spread_known": 11, "spread_from_them": 14} in told["for_a_mean"]
     assert [one["plants"] for one in told["to_meet_one"]] == [299, 59, 29]
+    assert {"acres": 173, "plants": 110, "mark": "memory: check with your authority"} in told["of_a_lot"]
 
 
 def test_the_tagged_plants_are_told_where_bags_are_listed_and_cut(season: Path) -> None:

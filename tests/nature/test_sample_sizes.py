@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calendar_tui.nature.sample_sizes import plants_for_error, plants_to_meet_one, pooled_cv
+from calendar_tui.nature.sample_sizes import plants_for_error, plants_of_lot, plants_to_meet_one, pooled_cv
 
 
 @pytest.mark.parametrize(
@@ -37,8 +37,24 @@ def test_plants_for_a_mean_within_an_error_by_a_known_spread_and_by_their_own(cv
 
 @pytest.mark.parametrize(("share", "plants"), [(1, 299), (5, 59), (10, 29)])
 def test_plants_to_meet_one_that_is_over_the_limit(share, plants):
-    """95 % sure (computed)."""
+    """95 % sure: ln 0.05 / ln(1 - i), such as 298.07 and 28.43, up to the next plant (computed)."""
     assert plants_to_meet_one(share) == plants
+
+
+@pytest.mark.parametrize(("acres", "plants"), [(11, 11), (20, 19), (50, 43), (173, 110)])
+def test_plants_to_cut_of_a_lot_by_its_acres(acres, plants):
+    """The scheme of the USDA (memory): n0 / (1 + (n0 - 1) / N) with n0 = 299; 10.65, 18.82, 42.96 and 109.82 (computed)."""
+    assert plants_of_lot(acres) == plants
+
+
+@given(st.integers(1, 5000))
+def test_a_larger_lot_never_needs_fewer_plants_and_never_more_than_a_large_one(acres):
+    assert plants_of_lot(acres) <= plants_of_lot(acres + 1) <= plants_to_meet_one(1)
+
+
+def test_a_lot_without_an_acre_is_named():
+    with pytest.raises(ValueError, match="acres is 0; it must be 1 or more"):
+        plants_of_lot(0)
 
 
 @pytest.mark.parametrize("share", [0, 100, -1])

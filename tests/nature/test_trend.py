@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from math import inf, log, nan
+from datetime import date, timedelta
+from math import exp, inf, log, nan
 
 import pytest
 from hypothesis import given, settings
@@ -303,3 +304,18 @@ def test_the_prior_is_read_without_numpy() -> None:
         check=True,
     )
     assert ran.stdout == "False\n"
+
+
+@pytest.mark.parametrize(("after_initiation_d", "passed"), [(41, date(2021, 9, 15)), (50, date(2021, 9, 24))])
+def test_published_days_of_passing_the_limit_lie_within_the_belief_about_a_rise(
+    after_initiation_d: int, passed: date
+) -> None:
+    """Two cultivars passed 0.3 % total THC 41 and 50 d after flower initiation (read); initiation on 5 Aug as an example.
+
+    From initiation to 50 % flowering, where the trend's days begin, go 10 to 20 d (placeholder).
+    """
+    assert date(2021, 8, 5) + timedelta(days=after_initiation_d) == passed
+    share = LIMIT / exp(TOTAL_THC.plateau_log.mean)
+    crossing_d = TOTAL_THC.midpoint_d.mean + exp(TOTAL_THC.pace_log.mean) * log(share / (1 - share))
+    for to_flowering_d in (10, 20):
+        assert abs(after_initiation_d - to_flowering_d - crossing_d) < 2 * TOTAL_THC.midpoint_d.sd

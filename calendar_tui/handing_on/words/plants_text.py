@@ -1,4 +1,4 @@
-"""How many plants: in a bag, for the mean of a lot, and to meet one that is over the limit."""
+"""How many plants: in a bag, for the mean of a lot, to meet one over the limit, and to cut of a lot by its acres."""
 
 from __future__ import annotations
 
@@ -6,17 +6,19 @@ from collections.abc import Iterator
 from typing import Any
 
 from calendar_tui.handing_on.words.plain_text import hanging
-from calendar_tui.nature.sample_sizes import plants_for_error, plants_to_meet_one, pooled_cv
+from calendar_tui.nature.sample_sizes import plants_for_error, plants_of_lot, plants_to_meet_one, pooled_cv
 from calendar_tui.planning.sampling.week import LABORATORY_CV, SUB_CV
 
 _SPREADS = ((25, "from seed"), (15, "from cuttings"), (8, "an even clone"))
 _SIZES = (1, 3, 5, 10, 20)
 _MEANS = ((25, 15), (25, 10), (15, 15), (15, 10), (35, 15))
 _SHARES = (1, 5, 10)
+_ACRES = (11, 20, 50, 173)
+_MEMORY = "memory: check with your authority"
 
 
 def plants_data() -> dict[str, Any]:
-    """The same figures: in a bag, the CV of one pooled result; alone, for a mean and to meet one over the limit. All in %."""
+    """The same figures: in a bag, the CV of one pooled result; alone, for a mean and to meet one over the limit, in %; of a lot."""
     means = ((cv, error, plants_for_error(cv, error)) for cv, error in _MEANS)
     return {
         "in_a_bag": [
@@ -29,6 +31,7 @@ def plants_data() -> dict[str, Any]:
             for cv, error, (known, own) in means
         ],
         "to_meet_one": [{"over": share, "plants": plants_to_meet_one(share)} for share in _SHARES],
+        "of_a_lot": [{"acres": acres, "plants": plants_of_lot(acres), "mark": _MEMORY} for acres in _ACRES],
     }
 
 
@@ -56,3 +59,8 @@ def plants_lines() -> Iterator[str]:
     yield from hanging(
         "  Pooling hides such plants: the mean is what is judged. Spreads are from memory; your own results show yours."
     )
+    yield ""
+    yield "Plants to cut of a lot, as the scheme of the USDA has them for 95 % and 1 %"
+    yield f"  ({_MEMORY})"
+    for acres in _ACRES:
+        yield f"  {f'{acres} acres':<24}{plants_of_lot(acres):>5}"
