@@ -204,6 +204,7 @@ CROP_FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("lod", None, None, "", "of each analyte, its limit of detection", table="figures"),
         Field("loq", None, None, "", "of each analyte, its limit of quantification", table="figures"),
         Field("limits", None, None, "", "of each analyte, the least that is told", table="figures"),
+        Field("uncertainties", None, None, "", "of each analyte, its uncertainty", table="uncertainties"),
         Field("unit", _UNIT, "%", "", "of its figures"),
         Field("basis", _BASIS, DRY, "", "what its figures are a share of"),
         Field("water", figure, "", "%", "water in what was tested"),

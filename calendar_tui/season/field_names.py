@@ -99,6 +99,7 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("result", "lod"): "LOD of",
     ("result", "loq"): "LOQ of",
     ("result", "limits"): "limit of",
+    ("result", "uncertainties"): "uncertainty of",
     ("pass", "fresh_kg"): "fresh weight of",
     ("batch", "dry_kg"): "dry weight",
     ("reading", "kg"): "weight",

@@ -10,7 +10,7 @@ from functools import cache
 
 from calendar_tui.season import readers as r
 from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
-from calendar_tui.season.found_reading import amount, figure
+from calendar_tui.season.found_reading import amount, figure, uncertainty
 from calendar_tui.season.repeat_rules import repeat_rule
 from calendar_tui.season.set_reading import figure_sets, figures_before, mark_of
 from calendar_tui.season.stages import STAGES
@@ -363,6 +363,7 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "counts": (r.whole(0, 1_000_000_000), ANY_NAME),
     "amounts": (amount, ANY_NAME),
     "figures": (figure, ANY_NAME),
+    "uncertainties": (uncertainty, ANY_NAME),
     "weights": (r.number(0, 1e7), ANY_NAME),
     "columns_of": (r.text, ANY_NAME),
     "analytes_of": (r.text, ANY_NAME),

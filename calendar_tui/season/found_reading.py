@@ -9,6 +9,7 @@ from typing import Any
 from calendar_tui.season.readers import Reader, Unreadable, number, shown, text
 
 _FIGURE = re.compile(r"\d{1,7}(?:\.\d{1,12})?", re.ASCII)
+_KIND = re.compile(r"([\d.,-]+) (?:abs|% rel)", re.ASCII)
 _WAIT = re.compile(r"(\d{1,3}(?:\.\d{1,2})?) ?(h|d)", re.ASCII)
 
 
@@ -22,6 +23,15 @@ def plus_minus(value: Any) -> str:
     return _figure(
         value, 'write a number such as "0.05", and under uncertainty_is whether it is absolute or relative'
     )
+
+
+def uncertainty(value: Any) -> str:
+    """An uncertainty with its kind, as it is kept: "0.03 abs", in the unit of the record, or "10 % rel"."""
+    right = 'write such as "0.03 abs", in the unit of the result, or "10 % rel"'
+    if not isinstance(value, str) or not (parts := _KIND.fullmatch(text(value))):
+        raise Unreadable(f"is {shown(value)}; {right}")
+    _figure(parts[1], right)
+    return value
 
 
 def amount(value: Any) -> str:
@@ -96,4 +106,4 @@ def _decimal_text(value: str) -> Decimal:
 
 
 # Their values are kept as they are typed, to the last figure: "0.050".
-AS_WRITTEN = frozenset((figure, plus_minus, amount, wait))
+AS_WRITTEN = frozenset((figure, plus_minus, uncertainty, amount, wait))

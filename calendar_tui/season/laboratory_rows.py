@@ -11,7 +11,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from calendar_tui.nature.legal_limits import Uncertainty
 from calendar_tui.nature.measured import Interval
-from calendar_tui.season.analyte_names import unit_named, without_unit
+from calendar_tui.season.analyte_names import WATER, unit_named, without_unit
 from calendar_tui.season.laboratory_columns import (
     ANALYTE,
     DAYS,
@@ -30,9 +30,11 @@ from calendar_tui.season.laboratory_columns import (
     role_parts,
 )
 from calendar_tui.season.measured_texts import (
+    BELOW,
     NOT_TESTED,
     Limits,
     Measured,
+    NoLimit,
     amount_in_percent,
     read_file_date,
     read_measured,
@@ -54,7 +56,8 @@ class LineProblem(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LaboratoryRow:
-    """One result. sample, text, unit, method, report: as they stand in the file; percent: %, None where nothing was tested.
+    """One result. sample, text, unit, method, report: as they stand in the file; percent: %, None where
+    nothing was tested, or where it is below a limit that the file does not give.
 
     lod, loq: %. also: the same result in further columns, such as in another unit.
     """
@@ -180,10 +183,11 @@ def _row(line: LaboratoryRow, analyte: str, group: _Group, columns: LaboratoryCo
     first, *others = group[RESULT]
     unit = first.unit or in_column or columns.unit
     limits = Limits(*(_limit(group, what, unit, columns) for what in (LOD, LOQ)))
-    measured = read_measured(first.text, unit, columns.decimal, limits, columns.dash)
+    read = read_measured if analyte == WATER else _read_as_text
+    measured = read(first.text, unit, columns.decimal, limits, columns.dash)
     also = []
     for cell in others:
-        again = read_measured(cell.text, cell.unit or unit, columns.decimal, limits, columns.dash)
+        again = read(cell.text, cell.unit or unit, columns.decimal, limits, columns.dash)
         measured = _agreeing(measured, again)
         also.append(f"{cell.text} {cell.unit}".strip())
     return replace(
@@ -198,6 +202,14 @@ def _row(line: LaboratoryRow, analyte: str, group: _Group, columns: LaboratoryCo
         uncertainty=_uncertainty(group, unit, columns),
         also=tuple(also),
     )
+
+
+def _read_as_text(text: str, unit: str, mark: str, limits: Limits, dash: str) -> Measured:
+    """A result; without figures where it is below a limit that the file does not give."""
+    try:
+        return read_measured(text, unit, mark, limits, dash)
+    except NoLimit:
+        return Measured(text, BELOW, None)
 
 
 def _limit(group: _Group, what: str, unit: str, columns: LaboratoryColumns) -> Decimal | None:

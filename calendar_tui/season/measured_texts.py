@@ -29,8 +29,15 @@ _BELOW_WORDS = _NOT_DETECTED_WORDS | _NOT_QUANTIFIED_WORDS
 _DASHES = {"-", "–", "—", "--"}
 
 
+class NoLimit(Unreadable):
+    """A result is below a limit, and which is not known."""
+
+
 class Measured(NamedTuple):
-    """text: as it was written, kept for ever; state: one of STATES; percent: % as an interval, None where nothing was tested."""
+    """text: as it was written, kept for ever; state: one of STATES; percent: % as an interval.
+
+    None where nothing was tested, or where a result is below a limit that is not known.
+    """
 
     text: str
     state: str
@@ -136,9 +143,9 @@ def _limit(text: str, word: str, limits: Limits) -> Decimal:
     detected = limits.lod if word in _NOT_DETECTED_WORDS else None
     limit = limits.loq if detected is None else detected
     if limit is None:
-        needed = "LOD or LOQ" if word in _NOT_DETECTED_WORDS else "LOQ"
-        raise Unreadable(
-            f"is {shown(text)}, and the file has no {needed} for it; it is not zero: enter the limit"
+        what = "detection" if word in _NOT_DETECTED_WORDS else "quantification"
+        raise NoLimit(
+            f"is {shown(text)}, below a limit of {what} that the file does not give; it is not zero: enter the limit"
         )
     return limit
 

@@ -89,7 +89,7 @@ class Result:
 
     date: of the report; collected, received, tested: days as it has them; method: by which it was tested. water: in %, as text, `water_is` what; corrected for once, where `basis` is "as received".
     uncertainty: of the total, `uncertainty_is` in percentage points or in % of it. lod, loq: of each analyte, its limits of
-    detection and of quantification, in `unit`; limits: the one under which it tells nothing, where it is not said which. total: the total THC that it worked out itself. aside: why the figures are not used; "" where they are.
+    detection and of quantification, in `unit`; limits: the one under which it tells nothing, where it is not said which; uncertainties: of each analyte, "0.03 abs" in `unit` or "10 % rel". total: the total THC that it worked out itself. aside: why the figures are not used; "" where they are.
     """
 
     id: str
@@ -105,6 +105,7 @@ class Result:
     lod: Mapping[str, str] = field(default_factory=dict)
     loq: Mapping[str, str] = field(default_factory=dict)
     limits: Mapping[str, str] = field(default_factory=dict)
+    uncertainties: Mapping[str, str] = field(default_factory=dict)
     unit: str = "%"
     basis: str = "dry"
     water: str = ""

@@ -234,3 +234,18 @@ def test_water_that_was_missing_is_added_to_figures_that_are_as_received(season:
     ran = run("set", season, "result", "26A1TA-1", "water", "10", "--yes", today=TODAY)
     assert ran.status == 0, ran.said
     assert "total THC 0.2672 %" in one_line(result(season))
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"), [("10 % rel", "10 % rel"), ("0.02 abs", "0.02 abs"), ("±0.02", "0.02 abs")]
+)
+def test_the_uncertainty_of_one_analyte_is_typed_and_kept(season: Path, typed: str, kept: str) -> None:
+    ran = result(season, "26A1TA", *["THC", "0.05", "THCA", "0.30", "uncertainty of THC", typed], "--yes")
+    assert ran.status == 0, ran.said
+    assert results(season)[0]["uncertainties"] == {"THC": kept}
+
+
+def test_an_uncertainty_of_an_analyte_that_may_be_either_kind_is_asked_for(season: Path) -> None:
+    ran = result(season, "26A1TA", *["THC", "0.05", "THCA", "0.30", "uncertainty of THC", "0.02"], "--yes")
+    assert ran.status == 2
+    assert 'write "0.02 % rel" or "0.02 abs"' in one_line(ran)

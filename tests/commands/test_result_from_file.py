@@ -61,8 +61,10 @@ def test_what_may_be_read_in_two_ways_is_asked_and_set_by_flags(season: Path) ->
     assert results(season) == []
     flags = ("--column", "Remark=ignored", "--unit", "%", "--dash", "not detected")
     ran = result(season, "--from", path, *flags, "--yes")
-    assert 'THCA of "26A1TA" is "-", and the file has no LOD or LOQ for it; it is not zero' in one_line(ran)
-    assert [one["found"] for one in results(season)] == [{"THC": "0.05"}]
+    assert 'THCA is "ND", below a limit of detection that the file does not give; it is not zero' in one_line(
+        ran
+    )
+    assert [one["found"] for one in results(season)] == [{"THC": "0.05", "THCA": "ND"}]
 
 
 def test_a_wide_file_in_mg_g_keeps_its_figures(season: Path) -> None:
@@ -145,11 +147,46 @@ def test_a_file_that_brings_nothing_new_answers_in_json(season: Path) -> None:
     assert answer["problems"] == ["passed over, for they are in the season already: 2"]
 
 
-def test_an_uncertainty_of_a_part_is_told_and_not_dropped(season: Path) -> None:
-    text = "Sample;Analyte;Result;Unit;MU\n26A1TA;THC;0,05;%;\n26A1TA;THCA;0,30;%;0,03 %\n"
+def test_an_uncertainty_of_a_part_is_kept_in_the_unit_of_its_result(season: Path) -> None:
+    text = "Sample;Analyte;Result;Unit;MU\n26A1TA;THC;0,5;mg/g;10 % rel\n26A1TA;THCA;3,0;mg/g;0,3 mg/g\n"
     ran = result(season, "--from", file(season, text), "--uncertainty", "absolute", "--yes")
     assert ran.status == 0, ran.said
-    assert "lab.csv:3: the uncertainty of THCA is not kept, only that of total THC is" in one_line(ran)
+    assert "is not kept" not in one_line(ran)
+    assert results(season)[0]["uncertainties"] == {"THC": "10 % rel", "THCA": "0.3 abs"}
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    assert row["uncertainties"] == {"THC": "10 % rel", "THCA": "0.3 abs"}
+
+
+NO_LOQ = "Sample;Analyte;Result;Unit\n26A1TA;THC;<LOQ;mg/g\n26A1TA;THCA;2,5;mg/g\n"
+
+
+def test_below_a_limit_that_the_file_does_not_give_is_kept_as_text_with_the_reason(season: Path) -> None:
+    ran = result(season, "--from", file(season, NO_LOQ), "--yes")
+    assert ran.status == 0, ran.said
+    assert "below a limit of quantification that the file does not give" in one_line(ran)
+    assert "not tested" not in one_line(ran)
+    assert results(season)[0]["found"] == {"THC": "<LOQ", "THCA": "2.5"}
+    (aside,) = json.loads(result(season, "--json").out)["aside"]
+    assert "below a limit of quantification that the file does not give" in aside["why"]
+
+
+def test_the_limit_of_a_report_without_one_completes_that_report(season: Path) -> None:
+    with_report = NO_LOQ.replace("Unit\n", "Unit;Report no.\n").replace("mg/g\n", "mg/g;R-1\n")
+    result(season, "--from", file(season, with_report), "--yes")
+    ran = result(season, "26A1TA", "THC", "<0.05", "unit", "mg/g", "report", "R-1", "--yes")
+    assert ran.status == 0, ran.said
+    assert "26A1TA-1 is completed: amount of THC <LOQ -> <0.05" in one_line(ran)
+    (only,) = results(season)
+    assert only["found"] == {"THC": "<0.05", "THCA": "2.5"}
+    (row,) = json.loads(result(season, "--json").out)["results"]
+    # 2.5 mg/g x 0.877 = 0.21925 %, and up to 0.005 % of THC (computed).
+    assert row["total_thc"] == {"low": "0.21925", "high": "0.22425"}
+
+
+def test_a_figure_in_place_of_one_below_a_limit_that_is_given_is_a_report_of_its_own(season: Path) -> None:
+    result(season, "--from", file(season, LONG), "--yes")
+    result(season, "26A1TA", "THC", "<0.05", "--yes")
+    assert len([one for one in results(season) if one["sample"] == "26A1TA"]) == 2
 
 
 def test_a_report_put_right_counts_where_the_first_could_not(season: Path) -> None:

@@ -63,7 +63,7 @@ def test_what_does_not_read_is_told_with_its_line_and_nothing_is_written_over(
         ),
         (
             'found = { THC = "ND", THCA = "0" }',
-            'THC is "ND", and the file has no LOD or LOQ for it; it is not zero: enter the limit',
+            'THC is "ND", below a limit of detection that the file does not give; it is not zero: enter the limit',
         ),
         ('found = { d9-THC = "0.05", THCA = "0.3" }', '"d9-THC" is THC here: write that'),
         (

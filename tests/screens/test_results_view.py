@@ -119,12 +119,21 @@ async def test_a_result_is_typed_for_the_bag_under_the_cursor_in_one_change() ->
         await pressed(app, pilot, "enter")
         assert form(app).value("sample") == "26A-1TA"
         await fill(
-            app, pilot, {"amount of THC": "<0.05", "amount of THCA": "0.28", "LOQ": "0.05", "date": "16 mar"}
+            app,
+            pilot,
+            {
+                "amount of THC": "<0.05",
+                "amount of THCA": "0.28",
+                "LOQ": "0.05",
+                "date": "16 mar",
+                "uncertainties": "THC 0.02 abs, THCA 10 % rel",
+            },
         )
         assert "total THC 0.2456-0.2956 %" in " ".join(form(app).text.split())
         await pressed(app, pilot, "ctrl+s", "enter")
         (one,) = app.data["result"]
         assert (one["sample"], one["found"]) == ("26A1TA", {"THC": "<0.05", "THCA": "0.28"})
+        assert one["uncertainties"] == {"THC": "0.02 abs", "THCA": "10 % rel"}
         assert (one["loq"], one["laboratory"], one["date"]) == (
             {"THC": "0.05", "THCA": "0.05"},
             "lab",

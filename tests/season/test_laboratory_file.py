@@ -152,6 +152,11 @@ def test_names_of_a_laboratorys_own():
 # --- what is wrong on a line
 
 
+def test_what_is_below_a_limit_that_the_file_does_not_give_has_its_text_alone():
+    [row] = read_laboratory_file(f"{LONG_HEADER}\nA1,THC,ND,%,,,,,,\n", LONG).rows
+    assert (row.text, row.state, row.percent) == ("ND", BELOW, None)
+
+
 @pytest.mark.parametrize(
     ("line", "words"),
     [
@@ -162,7 +167,6 @@ def test_names_of_a_laboratorys_own():
         (",THC,0.31,%,,,,,,", "the line has no sample; write the id of its bag"),
         ("A1,THC,0.31,,,,,,,", "without a unit; set the unit of the column"),
         ("A1,THC,0.31,lb,,,,,,", 'has the unit "lb", which is not known'),
-        ("A1,THC,ND,%,,,,,,", "the file has no LOD or LOQ for it; it is not zero"),
         ("A1,THC,-,%,,,,,,", "may be not tested or not detected"),
         ("A1,THC,-0.3,%,,,,,,", "under 0; an amount is 0 or more"),
         ("A1,THC,310,%,,,,,,", "is over 100 %"),

@@ -137,8 +137,18 @@ def test_not_detected_without_a_limit_of_detection_is_below_that_of_quantificati
 @pytest.mark.parametrize(
     ("text", "unit", "limits", "words"),
     [
-        ("ND", "%", Limits(), "no LOD or LOQ for it; it is not zero: enter the limit"),
-        ("<LOQ", "%", Limits(lod=Decimal("0.01")), "no LOQ for it; it is not zero"),
+        (
+            "ND",
+            "%",
+            Limits(),
+            "below a limit of detection that the file does not give; it is not zero: enter the limit",
+        ),
+        (
+            "<LOQ",
+            "%",
+            Limits(lod=Decimal("0.01")),
+            "below a limit of quantification that the file does not give; it is not zero",
+        ),
         (">30", "%", LIMITS, "over what the method measures"),
         ("0.31", "", LIMITS, "without a unit; set the unit of the column"),
         ("3.1 mg/g", "%", LIMITS, "in a column of %; write one unit"),

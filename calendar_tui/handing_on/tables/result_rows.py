@@ -14,7 +14,7 @@ from calendar_tui.planning.results.weighted import weighted_means
 
 # What is of the report as a whole, and of each analyte in it as it is written there.
 REPORT = ("report", "method", "collected", "received", "tested")
-OF_ANALYTES = ("found", "lod", "loq")
+OF_ANALYTES = ("found", "lod", "loq", "uncertainties")
 
 
 def results_data(plan: Plan) -> Row:

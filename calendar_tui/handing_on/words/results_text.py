@@ -123,7 +123,12 @@ def report_text(result: Result) -> str:
     """What is in a report, as it is written there: its figures and limits, its number, method and dates, who found it."""
     limits = [
         f"{name} of {analyte} {figure}"
-        for name, table in (("LOD", result.lod), ("LOQ", result.loq), ("limit", result.limits))
+        for name, table in (
+            ("LOD", result.lod),
+            ("LOQ", result.loq),
+            ("limit", result.limits),
+            ("uncertainty", result.uncertainties),
+        )
         for analyte, figure in table.items()
     ]
     days = [

@@ -10,11 +10,12 @@ from typing import Any, NamedTuple
 from calendar_tui.planning.changes.held_season import Record
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import words_for
+from calendar_tui.season.measured_texts import is_below
 from calendar_tui.season.wording import year_day_text
 
 KIND = "result"
 # Tables by analyte, which grow; what a corrected report may have otherwise; all else must be as it is.
-_GROW = ("found", "lod", "loq", "limits")
+_GROW = ("found", "lod", "loq", "limits", "uncertainties")
 _MAY_DIFFER = ("report", "method", "collected", "received", "tested", "date")
 _OF_THE_RECORD = ("id", "sample", "laboratory", "aside", "note", *_GROW, *_MAY_DIFFER)
 _PLAIN = {"unit": "%", "basis": "dry", "water_is": "of total", "uncertainty_is": "absolute"}
@@ -48,7 +49,7 @@ def _agree(there: Record, new: Record) -> bool:
     return (
         len(laboratories) < 2
         and all(
-            _is_same(there.get(k, {})[n], v)
+            _is_same(there.get(k, {})[n], v) or (k == "found" and _gives_limit(there, n, v))
             for k in _GROW
             for n, v in new.get(k, {}).items()
             if n in there.get(k, {})
@@ -60,9 +61,24 @@ def _agree(there: Record, new: Record) -> bool:
         and all(
             new.get(key, plain) == there.get(key, plain)
             for key, plain in _PLAIN.items()
-            if key in ("unit", "basis")
+            if key == "unit" or (key == "basis" and not (_is_same_report(there, new) and key not in new))
         )
     )
+
+
+def _gives_limit(there: Record, analyte: str, written: object) -> bool:
+    """Whether what is written is the limit, "<0.05", of a result that is in as below one that was not given, "<LOQ"."""
+    old, new = str(there["found"].get(analyte, "")), str(written)
+    known = any(analyte in there.get(key, {}) for key in ("lod", "loq", "limits"))
+    return not known and all(map(is_below, (old, new))) and not _has_digit(old) and _has_digit(new)
+
+
+def _has_digit(text: str) -> bool:
+    return any(map(str.isdigit, text))
+
+
+def _is_same_report(there: Record, new: Record) -> bool:
+    return bool(new.get("report")) and there.get("report") == new["report"]
 
 
 def _others(record: Record) -> Mapping[str, Any]:
@@ -90,8 +106,9 @@ def _steps(there: Record, new: Record) -> Iterator[_Step]:
     """Where the new report has something that is not there, or otherwise: the path, old and new."""
     for key in _GROW:
         for name, value in new.get(key, {}).items():
-            if name not in there.get(key, {}):
-                yield (key, name), None, value
+            old = there.get(key, {}).get(name)
+            if old is None or (key == "found" and _gives_limit(there, name, value)):
+                yield (key, name), old, value
     for key in (*_others(new), *_MAY_DIFFER):
         if key in new and not _is_same(there.get(key, _PLAIN.get(key)), new[key]):
             yield (key,), there.get(key), new[key]

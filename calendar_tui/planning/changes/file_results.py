@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -11,6 +11,7 @@ from calendar_tui.nature.measured import UNITS
 from calendar_tui.planning.changes.completing import KIND, Completion, completion_of
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.results_in import result_name
+from calendar_tui.planning.changes.typed_results import uncertainty_text
 from calendar_tui.season.analyte_names import TOTAL_CBD, TOTAL_THC, WATER
 from calendar_tui.season.laboratory_columns import DAYS, REPORTED, LaboratoryColumns
 from calendar_tui.season.laboratory_file import LaboratoryReading
@@ -90,6 +91,11 @@ def _result(
         "loq": {
             row.analyte: _figure(row.loq, unit) for row in rows if _is_found(row) and row.loq is not None
         },
+        "uncertainties": {
+            row.analyte: uncertainty_text(row.uncertainty, unit)
+            for row in rows
+            if _is_found(row) and row.uncertainty is not None
+        },
         "unit": unit,
         "basis": columns.basis,
         **_of_sample(rows, columns, unit),
@@ -108,10 +114,11 @@ def _is_found(row: LaboratoryRow) -> bool:
 
 def _text(row: LaboratoryRow, unit: str) -> str:
     """What is found as the file has it, a figure with a decimal point and in one unit: "0.30", "<0.05", "n.d."; "ND" of a dash."""
-    assert row.percent is not None, row
+    written = row.text.strip()
+    if row.percent is None:
+        return written if is_below(written) else "ND"
     if row.state != BELOW:
         return _figure(row.percent.high, unit)
-    written = row.text.strip()
     if _has_figure(row):
         return f"{written[0]}{_figure(row.percent.high, unit)}"
     return written if is_below(written) else "ND"
@@ -127,7 +134,7 @@ def _figure(percent: Decimal, unit: str) -> str:
 
 def _of_sample(rows: Sequence[LaboratoryRow], columns: LaboratoryColumns, unit: str) -> Mapping[str, str]:
     """What is of the sample as a whole: the report's own total with its uncertainty, and its water."""
-    by_analyte = {row.analyte: row for row in rows if row.percent is not None}
+    by_analyte = {row.analyte: row for row in rows if row.state != NOT_TESTED}
     values: dict[str, str] = {}
     if (total := by_analyte.get(TOTAL_THC)) is not None:
         values["total"] = _text(total, unit)
@@ -139,13 +146,6 @@ def _of_sample(rows: Sequence[LaboratoryRow], columns: LaboratoryColumns, unit: 
     if (water := by_analyte.get(WATER)) is not None and water.percent is not None:
         values |= {"water": f"{water.percent.high:f}", "water_is": columns.water_is}
     return values
-
-
-def left_out(rows: Iterable[LaboratoryRow]) -> Iterator[tuple[int, str]]:
-    """The line and a sentence for what a file has of a result and a season keeps none of: how uncertain a part of a total is."""
-    for row in rows:
-        if row.uncertainty is not None and row.analyte != TOTAL_THC:
-            yield row.line, f"the uncertainty of {row.analyte} is not kept, only that of {TOTAL_THC} is"
 
 
 def _is_there(held: HeldSeason, result: Mapping[str, Any]) -> bool:

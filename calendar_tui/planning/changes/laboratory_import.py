@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.nature.measured import AS_RECEIVED
 from calendar_tui.planning.changes.completing import KIND
-from calendar_tui.planning.changes.file_results import FileResults, left_out, results_of_file
+from calendar_tui.planning.changes.file_results import FileResults, results_of_file
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
@@ -136,7 +136,6 @@ def _report(name: str, plan: Plan, reading: LaboratoryReading, brought: FileResu
 
     yield from (f"{name}:{problem.line}: {problem.message}" for problem in reading.problems)
     yield from (f"{name}:{other.line}: {other.text}" for other in other_totals(reading.rows, factor))
-    yield from (f"{name}:{line}: {text}" for line, text in left_out(reading.rows))
     if brought.known:
         yield f"passed over, for they are in the season already: {len(brought.known)}"
 

@@ -25,7 +25,7 @@ from calendar_tui.nature.measured import (
 )
 from calendar_tui.season.analyte_names import analyte_named
 from calendar_tui.season.judging import rule_total
-from calendar_tui.season.measured_texts import POINT, Limits, read_measured
+from calendar_tui.season.measured_texts import POINT, Limits, NoLimit, read_measured
 from calendar_tui.season.readers import shown
 from calendar_tui.season.rules import Profile
 from calendar_tui.season.sampling import Result
@@ -135,6 +135,11 @@ def _part(result: Result, analyte: str) -> Interval | None:
     limits = Limits(*(_limit(one, result.unit) for one in (result.lod.get(analyte), told)))
     try:
         return read_measured(result.found[analyte], result.unit, POINT, limits).percent
+    except NoLimit as wrong:
+        # Nothing is judged by the others, whose totals are then not known.
+        if "THC" not in analyte:
+            return None
+        raise ValueError(f"{analyte} {wrong}") from wrong
     except ValueError as wrong:
         raise ValueError(f"{analyte} {wrong}") from wrong
 

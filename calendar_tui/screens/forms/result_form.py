@@ -10,7 +10,7 @@ from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.results_in import read_bag, record_result
-from calendar_tui.planning.changes.typed_results import LOD, LOQ, OTHERS, result_fields
+from calendar_tui.planning.changes.typed_results import LOD, LOQ, OTHERS, UNCERTAINTIES, result_fields
 from calendar_tui.planning.results.due import due_results
 from calendar_tui.screens.forms.blank import Blank, FormField, Typed
 from calendar_tui.screens.forms.record_fields import field_of, form_fields, in_order, understood
@@ -24,10 +24,11 @@ _IN_ONE_LINE = (
     FormField(OTHERS, "", "", "of other analytes, such as CBG 0.10, CBN <0.02"),
     FormField(LOD, "", "", "limit of detection: one for all, or such as THC 0.005, THCA 0.01"),
     FormField(LOQ, "", "", "limit of quantification: one for all, or such as THC 0.02, THCA 0.02"),
+    FormField(UNCERTAINTIES, "", "", "of analytes, such as THC 0.02 abs, THCA 10 % rel"),
 )
 # What is asked first; the rest follows as the file has it.
-_FIRST = (BAG, *_AMOUNTS, OTHERS, "unit", "basis", "date", "report", "laboratory", LOD, LOQ)
-_BY_ANALYTE = ("amount of ", "LOD of ", "LOQ of ", "limit of ")
+_FIRST = (BAG, *_AMOUNTS, OTHERS, "unit", "basis", "date", "report", "laboratory", LOD, LOQ, UNCERTAINTIES)
+_BY_ANALYTE = ("amount of ", "LOD of ", "LOQ of ", "limit of ", "uncertainty of ")
 
 
 def recording_result(bag: str = "") -> Blank:
