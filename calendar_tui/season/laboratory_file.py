@@ -38,11 +38,12 @@ class KeptLine(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class LaboratoryReading:
-    """Rows and problems in the order of their lines, and the lines kept aside."""
+    """Rows and problems in the order of their lines, and the lines kept aside; headers: the cells of the header, () where there is none."""
 
     rows: tuple[LaboratoryRow, ...]
     problems: tuple[LineProblem, ...]
     kept: tuple[KeptLine, ...]
+    headers: tuple[str, ...] = ()
 
 
 def file_lines(file_text: str) -> list[str]:
@@ -72,7 +73,7 @@ def read_laboratory_file(file_text: str, columns: LaboratoryColumns) -> Laborato
         for one in read:
             (rows if isinstance(one, LaboratoryRow) else problems).append(one)  # type: ignore[arg-type]
     rows, again = _without_repeats(rows)
-    return LaboratoryReading(tuple(rows), tuple(sorted([*problems, *again])), tuple(kept))
+    return LaboratoryReading(tuple(rows), tuple(sorted([*problems, *again])), tuple(kept), tuple(headers))
 
 
 def _header(lines: Sequence[str], columns: LaboratoryColumns) -> tuple[int, list[str]]:

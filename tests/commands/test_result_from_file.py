@@ -315,3 +315,10 @@ def test_of_an_uncertainty_beside_a_total_it_is_proposed_that_it_is_of_the_total
     named = result(season, "--from", file(season, wide), "--column", "MU=total THC uncertainty", "--yes")
     assert named.status == 0, named.said
     assert (results(season)[0]["uncertainty"], results(season)[0]["total"]) == ("0.04", "0.313")
+
+
+def test_a_second_file_of_a_laboratory_is_told_by_its_own_columns(season: Path) -> None:
+    result(season, "--from", file(season, LONG), "--yes")
+    again = file(season, "Sample ID;Analyte;Result\nK7Q2RY;CBD;1,5\n")
+    ran = result(season, "--from", again, "--unit", "%", "--yes")
+    assert 'columns: "Sample ID" is sample, "Analyte" is analyte, "Result" is result note: written' in one_line(ran)

@@ -293,3 +293,15 @@ async def test_a_file_of_which_no_header_is_known_has_a_line_for_each(tmp_path: 
         await fill(app, pilot, {**given, "unit": "%", "decimal sign": "comma", "separator": "semicolon"})
         await pressed(app, pilot, "ctrl+s", "enter")
         assert [one["found"] for one in app.data["result"]] == [{"THC": "0.05", "THCA": "0.30"}]
+
+
+async def test_a_word_that_does_not_read_leaves_the_other_lines_of_the_form(tmp_path: Path) -> None:
+    path = tmp_path / "lab.csv"
+    path.write_text(FILE)
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _file_form(app, pilot, path)
+        await fill(app, pilot, {"column Remark": "ignroed"})
+        assert form(app).value("column THCA") == "THCA"
+        assert form(app).value("column Remark") == "ignroed"
+        assert 'has "ignroed" for "Remark", which is no role' in form(app)._filled.errors["column Remark"]

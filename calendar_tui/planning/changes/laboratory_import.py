@@ -101,7 +101,7 @@ def take_in(held: HeldSeason, laboratory: str, name: str, text: str, columns: La
     names, results = {str(one["id"]) for one in brought.results}, proposal.plan.results
     taken, aside = tuple(taken_texts(results, names)), tuple(aside_texts(results, names))
     notes = (
-        *columns_texts(columns, laboratory),
+        *columns_texts(columns, laboratory, reading.headers),
         *(one.text for one in brought.more),
         *taken,
         *aside,
@@ -112,9 +112,10 @@ def take_in(held: HeldSeason, laboratory: str, name: str, text: str, columns: La
     )
 
 
-def columns_texts(columns: LaboratoryColumns, laboratory: str) -> Iterator[str]:
-    """How a file is read, in two sentences: its columns, and how it is written."""
-    yield f"columns: {', '.join(f'{shown(header)} is {role}' for header, role in columns.columns.items())}"
+def columns_texts(columns: LaboratoryColumns, laboratory: str, headers: Sequence[str]) -> Iterator[str]:
+    """How a file is read, in two sentences: its columns, and how it is written. headers: of this file; the laboratory may have more."""
+    own = {header: role for header, role in columns.columns.items() if header in headers}
+    yield f"columns: {', '.join(f'{shown(header)} is {role}' for header, role in own.items())}"
     settings = ((key, str(getattr(columns, key))) for key in ("separator", "decimal", *SETTINGS[:-1]))
     words = {field_words("laboratory", key): _WORDS.get(value, value) for key, value in settings if value}
     analytes = [f"{shown(one)} is {what}" for one, what in columns.analytes.items()]

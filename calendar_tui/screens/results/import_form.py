@@ -58,8 +58,9 @@ def taking_in(name: str, text: str, laboratory: str) -> Blank:
 def _fields(laboratory: str, text: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
     names = tuple(held.plan.season.laboratories)
     first = FormField(LABORATORY, laboratory, "", "whose file it is", names)
+    sound = {words: value for words, value in typed.items() if _reads(held, words, value)}
     try:
-        columns, questions, headers = _columns(laboratory, text, held, typed)
+        columns, questions, headers = _columns(laboratory, text, held, sound)
     except ValueError:
         return [first, *_typed_fields(typed)]
     return [
@@ -71,6 +72,15 @@ def _fields(laboratory: str, text: str, held: HeldSeason, typed: Typed) -> Seque
             for key, words in _WORDS.items()
         ),
     ]
+
+
+def _reads(held: HeldSeason, words: str, text: str) -> bool:
+    """Whether what is typed there makes sense by itself; the lines of the form are those without what does not."""
+    try:
+        _read(held, words, text)
+    except ValueError:
+        return False
+    return True
 
 
 def _typed_fields(typed: Typed) -> Iterator[FormField]:
