@@ -321,4 +321,7 @@ def test_a_second_file_of_a_laboratory_is_told_by_its_own_columns(season: Path) 
     result(season, "--from", file(season, LONG), "--yes")
     again = file(season, "Sample ID;Analyte;Result\nK7Q2RY;CBD;1,5\n")
     ran = result(season, "--from", again, "--unit", "%", "--yes")
-    assert 'columns: "Sample ID" is sample, "Analyte" is analyte, "Result" is result note: written' in one_line(ran)
+    assert (
+        'columns: "Sample ID" is sample, "Analyte" is analyte, "Result" is result note: written'
+        in one_line(ran)
+    )
