@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
@@ -14,16 +15,16 @@ if TYPE_CHECKING:
     from calendar_tui.screens.samples.rows import Bags
 
 
-def first_bags(plan: Plan, data: Mapping[str, Any]) -> Bags:
+def first_bags(plan: Plan, data: Mapping[str, Any], *at: Any) -> Bags:
     from calendar_tui.screens.samples.rows import first_bags
 
-    return first_bags(plan)
+    return first_bags(plan, *at[:1])
 
 
-def bags(worked_out: Bags) -> Screen[Any]:
+def bags(worked_out: Bags, day: date | None = None, cohort: str = "") -> Screen[Any]:
     from calendar_tui.screens.samples.view import BagsView
 
-    return BagsView(worked_out)
+    return BagsView(worked_out, day, cohort)
 
 
 def first_trip(plan: Plan, data: Mapping[str, Any], tasks: Sequence[str], *_: bool) -> Sequence[TripBag]:

@@ -18,6 +18,8 @@ RETEST = "re-test"
 AFTER = (RETEST, "remediation", "disposal")
 SAMPLING = ("standard", "performance", "none")
 CHECK = "check with your authority"
+# The chore of the starter lists that is the authority's sample; a tick of it records none.
+OFFICIAL_CHORE = "official-sample"
 # What is told of the limit of a lot where the rules judge no lot by itself.
 ALONE = "of this lot alone: the rules judge the mean of its variety"
 NO_DATE = "of no date"

@@ -14,7 +14,6 @@ from calendar_tui.handing_on.words.decisions_text import (
     decisions_text,
 )
 from calendar_tui.planning.deciding.decision import (
-    BAGS,
     CLOSED,
     CUT,
     LOOK,
@@ -29,6 +28,7 @@ from calendar_tui.planning.deciding.decision import (
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.today import today_of
 from calendar_tui.season.records import Outage
+from calendar_tui.season.wording import full_day_text
 from tests.planning.farm import season_of
 from tests.planning.sampled_farm import TODAY, sampled_data
 from tests.planning.test_today_of_lamps import after
@@ -159,11 +159,35 @@ def test_a_new_result_is_told_to_four_decimals_and_never_onto_the_limit(thc, tol
 def test_an_official_sample_is_booked_before_the_harvest_that_must_wait_for_it():
     a1, _b1 = rows(OFFICIAL)
     harvest = plan().timelines["A1"].likely("harvest")
-    assert (a1.what, a1.by) == ("A1 official sample to be booked", harvest)
-    assert a1.why.startswith("no harvest before it: likely ")
+    earliest = plan().timelines["A1"].stages["harvest"].range.earliest
+    assert (a1.what, a1.by) == ("A1 official sample to be booked", earliest - timedelta(days=1))
+    assert a1.why.startswith("no harvest before it: earliest ")
     assert a1.rules == "Rules of the valley, as of 28 Nov 2026: check with your authority"
     assert harvest is not None
     assert rows(OFFICIAL, today=harvest - timedelta(days=45)) == []
+
+
+def test_an_official_sample_is_booked_by_the_day_of_its_open_task():
+    task = {
+        "id": "bcdf",
+        "date": day(6),
+        "what": "Official sample",
+        "cohort": "A1",
+        "chore": "official-sample",
+    }
+    (a1, _b1) = rows(OFFICIAL, task=[task])
+    assert a1.by == day(6)
+    done = task | {"state": "done", "done_on": day(-1)}
+    assert rows(OFFICIAL, task=[done])[0].by != day(6)
+
+
+def test_what_follows_a_failed_sample_is_overdue_from_the_day_after_its_report():
+    failed = {"id": "o1", "lot": "A1", "state": "taken", "date": day(-5), "outcome": "failed"}
+    (a1, _b1) = rows(OFFICIAL, official=[failed | {"reported": day(-1)}])
+    assert (a1.by, a1.past_since(day(-1)), a1.past_since(TODAY)) == (day(-1), None, TODAY)
+    assert decision_text(a1, TODAY).startswith(
+        "A1 official sample of 11 Mar failed: decide what follows, overdue since Tue 16 Mar: "
+    )
 
 
 def test_rules_that_ask_for_no_sample_ask_for_none():
@@ -179,7 +203,7 @@ def test_rules_that_ask_for_no_sample_ask_for_none():
         (
             {"state": "taken", "date": day(-5), "outcome": "failed"},
             "A1 official sample of 11 Mar failed: decide what follows",
-            TODAY,
+            day(-5),
         ),
     ],
 )
@@ -269,28 +293,16 @@ def test_a_lot_that_may_not_be_cut_yet_says_what_it_waits_for():
     )
 
 
-def test_bags_that_were_not_cut_on_their_day_are_overdue_until_the_next_trip():
-    """The plan cuts on Tuesdays, from the first after flowering on a Wednesday."""
-    for offset in range(1, 7):
-        a1, b1 = rows(BAGS, today=day(offset))
-        assert (a1.about, a1.by, a1.past_since(day(offset))) == ("A1", day(0), day(1))
-    assert decision_text(a1, day(1)) == "A1 3 bags to cut, overdue since Wed 17 Mar: top, middle, bottom"
-    assert {row.by for row in rows(BAGS, today=day(0))} == {day(-7)}
-    assert b1.about == "B1"
-
-
-def test_a_trip_that_was_cut_leaves_no_bags_overdue_not_even_of_the_week_before():
-    ids = {"26A1TA": "top", "K7Q2RY": "middle", "A1T07Q": "bottom"}
-    cut = [{"id": name, "date": day(0), "cohort": "A1", "position": part} for name, part in ids.items()]
-    assert [row.about for row in rows(BAGS, today=day(2), sample=cut)] == ["B1"]
-    (a1, _) = rows(BAGS, today=day(2), sample=cut[:2])
-    assert (a1.what, a1.why) == ("A1 1 bag to cut", "bottom")
-
-
-def test_what_is_cut_through_or_given_up_by_the_budget_has_no_bags_overdue():
-    passes = [{"id": "p1", "date": day(1), "lot": "A1", "last": True}]
-    assert [row.about for row in rows(BAGS, today=day(2), **{"pass": passes})] == ["B1"]
-    assert len(rows(BAGS, today=day(2), capacity={"samples_per_week": 1})) == 1
+def test_the_list_counts_what_is_to_be_decided_and_to_be_recorded_as_today_does():
+    told = after(2)
+    heading = next(iter(decisions_text("Farm", told.decisions, told.today, 200))).text
+    counts = today_of(told).counts
+    assert counts.to_record > len([row for row in told.decisions if row.kind == RECORD])
+    assert f"{counts.to_record} to record" in heading
+    assert (
+        heading.startswith(f"Farm  {full_day_text(told.today)}: {counts.to_decide} to decide")
+        or not counts.to_decide
+    )
 
 
 def test_cohorts_with_the_same_date_stand_in_one_row():

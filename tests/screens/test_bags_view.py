@@ -8,10 +8,12 @@ import pytest
 from settling import settled
 from small_app import SmallApp
 
+from calendar_tui.planning.deciding.decision import BAGS
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.screens.samples.rows import first_bags
 from calendar_tui.screens.samples.view import BagsView
+from calendar_tui.screens.week.opened_by import opened_by
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.sample_ids import grouped
 from tests.season_data import TWO_RIVERS, data_of
@@ -189,3 +191,34 @@ async def test_a_place_that_is_closed_after_a_spray_stands_above_the_bags() -> N
         assert "Do not enter: F1 is closed" in view.text.splitlines()[1]
         await pressed(app, pilot, "enter")
         assert "F1 is closed after a spray until 20:00" in " ".join(app.screen.text.split())
+
+
+async def test_a_bag_that_was_not_cut_is_opened_at_and_left_out_for_good() -> None:
+    season = read_season(data_of(SEASON + PLAN)).season
+    assert season is not None
+    day = date(2027, 3, 18)
+    plan = make_plan(season, day)
+    row = next(one for one in plan.decisions if one.kind == BAGS)
+    name, *needs = opened_by(row)
+    assert name == "bags"
+    view = BagsView(first_bags(plan, *needs), *needs)
+    app = SmallApp(view, day, SEASON + PLAN)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "l")
+        await pressed(app, pilot, "enter")
+        assert [(bag["position"], bag["state"], bag["date"]) for bag in bags(app)] == [
+            ("top", "lost", date(2027, 3, 16))
+        ]
+        assert "left out" in view.text
+        assert "2 to cut" in view.text.splitlines()[0]
+    left = read_season(app.data).season
+    assert left is not None
+    again = next(one for one in make_plan(left, day).decisions if one.kind == BAGS)
+    assert again.why == "middle, bottom"
+
+
+async def test_a_bag_whose_day_is_still_to_come_is_not_left_out() -> None:
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "right", "l", "enter")
+        assert bags(app) == []

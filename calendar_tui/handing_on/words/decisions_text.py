@@ -7,13 +7,27 @@ from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine
-from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OVER, RECORD, RESULT, SPRAY, Decision
-from calendar_tui.planning.deciding.listing import urgent_rows
+from calendar_tui.planning.deciding.decision import (
+    BAGS,
+    CLOSED,
+    OFFICIAL,
+    OVER,
+    RECORD,
+    RESULT,
+    SPRAY,
+    Decision,
+)
+from calendar_tui.planning.deciding.listing import tally_of, urgent_rows
 from calendar_tui.season.wording import day_text, days_text, full_day_text, weekday_text
 
 NOTHING = "nothing to decide"
-# What is past is worded by its kind,.
-_PAST: Mapping[str, str] = {BAGS: "overdue since", RESULT: "overdue since", SPRAY: "late since"}
+# What is past is worded by its kind.
+_PAST: Mapping[str, str] = {
+    BAGS: "overdue since",
+    OFFICIAL: "overdue since",
+    RESULT: "overdue since",
+    SPRAY: "late since",
+}
 
 
 def decision_text(row: Decision, today: date) -> str:
@@ -39,8 +53,7 @@ def record_text(row: Decision) -> str:
 
 def decisions_text(season: str, rows: Sequence[Decision], today: date, width: int = 80) -> Iterator[WeekLine]:
     """The list in lines of at most `width`: what is past, by its day, and what has no day last."""
-    count = len(rows)
-    waits = f"{count} to decide or record" if count else NOTHING
+    waits = tally_of(rows).text or NOTHING
     yield from _wrapped(f"{season}  {full_day_text(today)}: {waits}", width, "  ", "heading")
     for row in rows:
         tone = "overdue" if row.kind == OVER or row.past_since(today) else "today" if row.by == today else ""

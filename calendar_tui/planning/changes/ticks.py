@@ -11,12 +11,11 @@ from calendar_tui.planning.changes.task_edits import task_name, task_names
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.refusal import refuse_all
+from calendar_tui.season.rules import OFFICIAL_CHORE
 from calendar_tui.season.wording import cohorts_text, full_day_text, span_of_days_text, stage_text
 
 # Typed in place of a day: each task on the date on which it was due.
 DUE = "due"
-# The chore of the starter lists that is the authority's sample; a tick of it records none.
-OFFICIAL_CHORE = "official-sample"
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,13 +26,14 @@ from calendar_tui.planning.changes.record_proposal import checked_season, propos
 from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import fact_edits, not_yet, tick_edits
 from calendar_tui.planning.sampling.bag_states import LOST, BagState, bag_states, sample_of
+from calendar_tui.planning.sampling.missed import bag_text, not_cut_text
 from calendar_tui.planning.sampling.planned import planned_bags
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.tasks.samplings import is_in_plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import full_day_text, unit_text
+from calendar_tui.season.wording import full_day_text
 
 
 class TripBag(NamedTuple):
@@ -45,7 +46,7 @@ class TripBag(NamedTuple):
     @property
     def text(self) -> str:
         """Which it is, in words."""
-        return f"{unit_text(self.bag.cohort, self.bag.lot, self.bag.block)} {self.bag.position}"
+        return bag_text(*self.bag.of)
 
 
 def bags_of_tasks(held: HeldSeason, tasks: Iterable[Task]) -> tuple[TripBag, ...]:
@@ -133,8 +134,8 @@ def _cut_edits(names: Iterable[str], cutting: Cutting) -> Iterator[Edit]:
 def _fact(season: Season, task: Task, day: date, left: Iterable[TripBag]) -> str:
     """What to write down with a task: the ids of the bags that were cut, and which were not."""
     ids = ids_text(season, task, day)
-    missing = ", ".join(one.text for one in left if one.bag.cohort in task.about)
-    return "; ".join(filter(None, (ids, f"not cut: {missing}" if missing else "")))
+    missing = not_cut_text(one.text for one in left if one.bag.cohort in task.about)
+    return "; ".join(filter(None, (ids, missing)))
 
 
 def _what(tasks: Sequence[Task], cut: Collection[TripBag], day: date) -> str:

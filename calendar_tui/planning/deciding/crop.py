@@ -12,11 +12,12 @@ from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OFFICIAL, RESU
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.used import Aside, Results, Used
+from calendar_tui.planning.sampling.missed import is_left_out
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import cut_through, is_cut, lots_of, rules_for
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import RETEST, Lot, Official, Profile
+from calendar_tui.season.rules import OFFICIAL_CHORE, RETEST, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
 from calendar_tui.season.wording import day_text, hour_of, weekday_text
@@ -81,14 +82,15 @@ def _missing(spray: Spray) -> list[str]:
 
 
 def bag_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
-    """The bags of each cohort's last trip that are not cut; those that the budget leaves out are not missed."""
+    """The bags of each cohort's last trip that are not cut; those that the budget or a person leaves out are not missed."""
     if not season.samplings:
         return
     weeks = [sampling_week(season, timelines, day) for day in (today - timedelta(days=MISSED_D), today)]
     before = [one.bag for week in weeks for one in week.bags if one.bag.day < today]
     last = {bag.cohort: bag.day for bag in sorted(before, key=lambda bag: bag.day)}
     missed: dict[str, list[str]] = {}
-    for bag in (one.bag for week in weeks for one in week.to_cut):
+    open_ones = [one for week in weeks for one in week.to_cut]
+    for bag in (one.bag for one in open_ones if not is_left_out(season, one, today)):
         if bag.day == last.get(bag.cohort) and cut_through(season, bag.cohort) is None:
             missed.setdefault(bag.cohort, []).append(" ".join(filter(None, (bag.lot, bag.position))))
     for cohort, bags in missed.items():
@@ -163,12 +165,21 @@ def official_decisions(season: Season, timelines: Mapping[str, Timeline], today:
         timeline, profile = timelines[lot.cohort], rules_for(season, lot, today)
         if profile is None or profile.sampling == "none" or is_cut(season, lot, today):
             continue
-        yield from _of_lot(lot, timeline, profile, official_state(season, lot, profile, today), today)
+        state = official_state(season, lot, profile, today)
+        planned = _planned_day(season, lot.cohort)
+        yield from _of_lot(lot, timeline, profile, state, today, planned)
+
+
+def _planned_day(season: Season, cohort: str) -> date | None:
+    """The day of a cohort's first open task of the official sample; None without one."""
+    tasks = (t for t in season.tasks if t.chore == OFFICIAL_CHORE and t.state == "open")
+    return min((t.date for t in tasks if cohort in t.about), default=None)
 
 
 def _of_lot(
-    lot: Lot, timeline: Timeline, profile: Profile, state: OfficialState, today: date
+    lot: Lot, timeline: Timeline, profile: Profile, state: OfficialState, today: date, planned: date | None
 ) -> Iterator[Decision]:
+    """planned: the day on which the sample is to be taken by the task list."""
     where = timeline.stay_on(today).light
     row = Decision(OFFICIAL, lot.id, "", where, today, cohorts=(lot.cohort,), rules=profile.citation)
     if state.coming is not None:
@@ -177,17 +188,21 @@ def _of_lot(
         why = f"by {one.who}" if one.who else ""
         yield row._replace(what=what, by=one.date, why=why, record=one.id)
     elif state.taken is None:
-        yield from _not_asked(row, lot, timeline, profile, today)
+        yield from _not_asked(row, lot, timeline, profile, planned)
     elif state.failed:
         yield from _after_failure(row, lot, profile, state.taken)
 
 
 def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) -> Iterator[Decision]:
-    """What follows, where that is not recorded; a re-test that is to be booked. Other ways ask for no sample."""
+    """What follows, from the day of the report on, where that is not recorded; a re-test that is to be booked.
+
+    Other ways ask for no sample.
+    """
     of_day = f"official sample of {day_text(failed.date)} failed"
     if not failed.after:
         why = ", or ".join(profile.after_failure) or "as your authority allows"
-        yield row._replace(what=f"{lot.id} {of_day}: decide what follows", why=why, record=failed.id)
+        by = failed.reported or failed.date
+        yield row._replace(what=f"{lot.id} {of_day}: decide what follows", by=by, why=why, record=failed.id)
     elif failed.after == RETEST:
         yield row._replace(
             what=f"{lot.id} official sample to be booked again", why=f"{RETEST}, as the {of_day}"
@@ -195,12 +210,15 @@ def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) 
 
 
 def _not_asked(
-    row: Decision, lot: Lot, timeline: Timeline, profile: Profile, today: date
+    row: Decision, lot: Lot, timeline: Timeline, profile: Profile, planned: date | None
 ) -> Iterator[Decision]:
-    harvest = timeline.likely("harvest")
-    if harvest is None or profile.sample_before_harvest_d is None:
+    """A sample that nobody asked for yet: by its day in the task list, else the last before the earliest harvest."""
+    at, today = timeline.stages.get("harvest"), row.by
+    if at is None or today is None or profile.sample_before_harvest_d is None:
         return
-    opens = harvest - timedelta(days=profile.sample_before_harvest_d)
-    if is_soon(opens, today, BOOKING_D):
-        why = f"no harvest before it: likely {day_text(harvest)}, and it is taken from {day_text(opens)} on"
-        yield row._replace(what=f"{lot.id} official sample to be booked", by=harvest, why=why)
+    opens = at.likely - timedelta(days=profile.sample_before_harvest_d)
+    by = planned or at.earliest - timedelta(days=1)
+    if is_soon(min(opens, by), today, BOOKING_D):
+        days = f"earliest {day_text(at.earliest)}, likely {day_text(at.likely)}"
+        why = f"no harvest before it: {days}; it is taken from {day_text(opens)} on"
+        yield row._replace(what=f"{lot.id} official sample to be booked", by=by, why=why)

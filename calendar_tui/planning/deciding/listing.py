@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.deciding.dates import (
@@ -84,6 +84,31 @@ def _of_crop(
 def to_decide(rows: Iterable[Decision]) -> tuple[Decision, ...]:
     """What is neither closed, nor to relight or to look at, and no date to record."""
     return tuple(row for row in rows if row.kind not in APART)
+
+
+class Tally(NamedTuple):
+    """How much there is of the list: to decide, to look at, to record (each cohort by itself), and places to keep out of."""
+
+    to_decide: int
+    to_look_at: int
+    to_record: int
+    closed: int
+
+    @property
+    def text(self) -> str:
+        """ "6 to decide, 1 to record, 1 not to enter"; "" for nothing."""
+        words = "to decide", "to look at", "to record", "not to enter"
+        return ", ".join(f"{count} {word}" for count, word in zip(self, words, strict=True) if count)
+
+
+def tally_of(rows: Sequence[Decision]) -> Tally:
+    """Counts the list, for every place that tells how much waits."""
+    return Tally(
+        urgent_count(rows),
+        sum(row.kind == LOOK for row in rows),
+        sum(len(row.cohorts) for row in rows if row.kind == RECORD),
+        sum(row.kind == CLOSED for row in rows),
+    )
 
 
 def urgent_count(rows: Iterable[Decision]) -> int:

@@ -180,7 +180,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("space", "mark", "Space", "mark", "Mark the bag; again, take its mark off."),
         Key("a", "mark_trip", "a", "all", "Mark all bags of the trip, or all that stand with it; again, none."),
         Key("s", "send_bags", "s", "sent", "Record the bag, or all that are marked, as sent today.", edits=True),
-        Key("l", "lose_bags", "l", "lost", "Record the bag, or all that are marked, as lost.", edits=True),
+        Key("l", "lose_bags", "l", "lost", "Record the bag, or all that are marked, as lost; those of a day before that were not cut are left out for good.", edits=True),
         Key("c", "cut_again", "c", "cut again", "Record a new bag in place of this one, or of all that are marked.", edits=True),
         Key("left,left_square_bracket", "week(-1)", "Left [", "week", "The week before."),
         Key("right,right_square_bracket", "week(1)", "Right ]", "week", "The week after."),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
@@ -18,6 +19,7 @@ from calendar_tui.planning.changes.bags import known_limits
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
 from calendar_tui.planning.sampling.bag_states import BagState
+from calendar_tui.planning.sampling.missed import is_left_out
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.planning.sampling.week import SamplingWeek, held_bags, sampling_week
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, row, wrapped
@@ -40,9 +42,14 @@ def bags_of(plan: Plan, week: SamplingWeek) -> Bags:
     return Bags(week, held_bags(plan.season), due_results(plan.season))
 
 
-def first_bags(plan: Plan) -> Bags:
-    """The bags of this week."""
-    return bags_of(plan, sampling_week(plan.season, plan.timelines, plan.today, known_limits(plan)))
+def first_bags(plan: Plan, day: date | None = None, *_: str) -> Bags:
+    """The bags of the week of a day; of this week without one."""
+    return bags_of(plan, sampling_week(plan.season, plan.timelines, day or plan.today, known_limits(plan)))
+
+
+def left_to_cut(plan: Plan, week: SamplingWeek) -> tuple[BagState, ...]:
+    """The bags of a week that the budget leaves, and that nobody left out."""
+    return tuple(one for one in week.to_cut if not is_left_out(plan.season, one, plan.today))
 
 
 def key_of(bag: PlannedBag) -> str:
@@ -70,7 +77,9 @@ def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iter
             yield from wrapped(text, width, "  ", style=DIM)
         for one in trip:
             shown |= {one.sample.id} if one.sample else set()
-            yield _planned_row(one, one.bag in given_up, marked, room)
+            out = "given up" if one.bag in given_up else ""
+            out = "left out" if is_left_out(plan.season, one, plan.today) else out
+            yield _planned_row(one, out, marked, room)
     yield from _recorded_rows(bags, shown, marked, plan)
     notes = [*budget_texts(plan.season, week), NOT_OFFICIAL]
     yield row()
@@ -82,12 +91,12 @@ def _mark(key: str, marked: frozenset[str]) -> str:
     return "* " if key in marked else "  "
 
 
-def _planned_row(one: BagState, given_up: bool, marked: frozenset[str], room: int) -> ListRow:
-    """room: for what it is of, in cells."""
+def _planned_row(one: BagState, out: str, marked: frozenset[str], room: int) -> ListRow:
+    """out: how it is not to be cut, in words; room: for what it is of, in cells."""
     bag = one.bag
     whose = unit_text(bag.cohort, bag.lot, bag.block)
     key = one.sample.id if one.sample else key_of(bag)
-    state, style = ("given up", DIM) if given_up else ("to cut", BOLD)
+    state, style = (out, DIM) if out else ("to cut", BOLD)
     if one.sample is not None:
         state, style = f"{grouped(one.sample.id)}  {one.sample.state}", PLAIN
     plants = f"{bag.plants} plants" + (f" to {bag.laboratory}" if bag.laboratory else "")

@@ -15,6 +15,7 @@ from calendar_tui.planning.changes.bags import (
     NewBag,
     bag_again,
     known_limits,
+    leave_out_bags,
     new_bag,
     record_bags,
     set_bags,
@@ -30,7 +31,7 @@ from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
-from calendar_tui.screens.samples.rows import Bags, bag_rows, bags_of, key_of
+from calendar_tui.screens.samples.rows import Bags, bag_rows, bags_of, key_of, left_to_cut
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text
 
@@ -45,17 +46,27 @@ class BagsView(ListView[None]):
     HELP_FIRST = "bags"
     BINDINGS: ClassVar[list[BindingType]] = bindings("bags", "undo", "redo")
 
-    def __init__(self, bags: Bags) -> None:
+    def __init__(self, bags: Bags, day: date | None = None, cohort: str = "") -> None:
+        """day, cohort: of the trip at which it opens, in place of the first row."""
         super().__init__(self._rows, FOOT)
-        self._bags, self._day = bags, bags.week.first
+        self._bags, self._day = bags, day or bags.week.first
+        self._at = (day, cohort) if cohort else None
         self._marked = set[str]()
 
     def on_mount(self) -> None:
+        self._list.key = self._first_key()
         self._list.focus()
         self._show_heading()
         if host(self).preferences.first_weekday:
             # What it opens with begins on a Monday.
-            self._show_week(host(self).today)
+            self._show_week(self._day if self._at else host(self).today)
+
+    def _first_key(self) -> str:
+        """The first bag to cut of the trip at which it opens; "" without one."""
+        plan = host(self).plan
+        left = () if plan is None or self._at is None else left_to_cut(plan, self._bags.week)
+        here = (one for one in left if (one.bag.day, one.bag.cohort) == self._at)
+        return next((one.sample.id if one.sample else key_of(one.bag) for one in here), "")
 
     def show_plan(self) -> None:
         """Work the week out anew: the season has changed."""
@@ -79,9 +90,10 @@ class BagsView(ListView[None]):
             self._show_heading()
 
     def _show_heading(self) -> None:
-        week, width = self._bags.week, self.app.size.width
+        week, width, plan = self._bags.week, self.app.size.width, host(self).plan
         head = f"Bags of the week from {full_day_text(week.first)}"
-        left, given = len(week.to_cut), len(week.given_up)
+        left = 0 if plan is None else len(left_to_cut(plan, week))
+        given = len(week.given_up)
         parts = [f"{left} to cut"] + ([f"{given} given up"] if given else [])
         parts += [f"{len(self._marked)} marked"] if self._marked else []
         text = fitted("  " + "  ".join(parts), max(width - len(head), 0)).rstrip()
@@ -166,7 +178,18 @@ class BagsView(ListView[None]):
         self._become("sent", host(self).today)
 
     def action_lose_bags(self) -> None:
-        self._become("lost", None)
+        """Those with ids are lost; those of a day before without one were not cut, and are left out."""
+        left = () if self._ids() else self._not_cut()
+        if left:
+            self._show(partial(self._left_out, left))
+        else:
+            self._become("lost", None)
+
+    def _not_cut(self) -> tuple[NewBag, ...]:
+        """The bags of days before without ids that are marked, else the one under the cursor."""
+        today, keys = host(self).today, self._marked or {self._list.key}
+        bags = (one.bag for one in self._bags.week.bags if one.sample is None and one.bag.day < today)
+        return tuple(new_bag(bag) for bag in bags if key_of(bag) in keys)
 
     def action_cut_again(self) -> None:
         """A new bag in place of each."""
@@ -186,6 +209,9 @@ class BagsView(ListView[None]):
     def _recorded(self, bags: Sequence[NewBag], day: date, plan: Plan) -> Proposal:
         at = host(self)
         return record_bags(held_season(at, plan), bags, Cutting(day, "", at.who))[0]
+
+    def _left_out(self, bags: Sequence[NewBag], plan: Plan) -> Proposal:
+        return leave_out_bags(held_season(host(self), plan), bags)
 
     def _again(self, ids: Sequence[str], day: date, plan: Plan) -> Proposal:
         return self._recorded([bag_again(plan.season, name) for name in ids], day, plan)

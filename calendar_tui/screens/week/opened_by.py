@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from calendar_tui.planning.deciding.decision import (
+    BAGS,
     BATCH,
     CLOSED,
     CUT,
@@ -23,8 +24,17 @@ _RECORDS: Mapping[str, str] = {
     CLOSED: "spray",
     SPRAY: "spray",
     BATCH: "batch",
-    OFFICIAL: "official",
     RESULT: "result",
+}
+
+
+# The pages of rows of these kinds, whatever record they have.
+_PAGES: Mapping[str, Callable[[Decision], Opens]] = {
+    BAGS: lambda row: ("bags", row.by, row.cohorts[0]),
+    CUT: lambda row: ("lot", row.about, True),
+    OFFICIAL: lambda row: ("lot", row.about, True),
+    OVER: lambda row: ("results",),
+    RELIGHT: lambda row: ("lamps", row.cohorts[0]),
 }
 
 
@@ -32,12 +42,10 @@ def opened_by(row: Decision) -> Opens:
     """The form or page where it is decided."""
     if row.stage:
         return "record", row.cohorts[0], row.cohorts[1:], row.stage
-    if row.kind == RELIGHT:
-        return "lamps", row.cohorts[0]
-    if row.kind in (CUT, OFFICIAL):
-        return "lot", row.about, True
-    if row.kind == OVER or (row.kind == RESULT and not row.record):
-        return ("results",)
+    if row.kind in _PAGES:
+        return _PAGES[row.kind](row)
     if row.record:
         return "form", _RECORDS[row.kind], row.record
+    if row.kind == RESULT:
+        return ("results",)
     return ("cohort", row.cohorts[0]) if row.cohorts else ("farm",)
