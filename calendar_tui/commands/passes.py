@@ -10,6 +10,7 @@ from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_
 from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
 from calendar_tui.commands.field_words import FIELD_FLAGS, typed_fields
 from calendar_tui.commands.parsing import Flags
+from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.season.finders import find_lot
 from calendar_tui.season.refusal import Refusal
 
@@ -52,6 +53,7 @@ def _in_fields(words: Sequence[str]) -> list[str]:
     out: list[str] = []
     at = begin = _first_field(words)
     if begin:
+        _refuse_weight(words[:begin])
         out += ["date", " ".join(words[:begin])]
     while at < len(words):
         word = words[at]
@@ -66,6 +68,17 @@ def _in_fields(words: Sequence[str]) -> list[str]:
             out += words[at:end]
             at = end
     return out
+
+
+def _refuse_weight(words: Sequence[str]) -> None:
+    """Raises Refusal for a part of the plants with a figure that has no kg, where a date would stand."""
+    if len(words) >= 2 and words[-2].casefold() in POSITIONS and _is_figure(words[-1]):
+        part, figure = words[-2:]
+        raise Refusal(f'"{part} {figure}": write {part} {figure} kg')
+
+
+def _is_figure(text: str) -> bool:
+    return text.removeprefix("-").replace(",", ".").replace(".", "", 1).isdigit()
 
 
 def _first_field(words: Sequence[str]) -> int:
@@ -93,8 +106,7 @@ def _is_weight(words: Sequence[str], at: int) -> bool:
         return False
     text = number[0].casefold()
     bare = text.removesuffix("kg")
-    figure = bare.removeprefix("-").replace(",", ".").replace(".", "", 1).isdigit()
-    return figure and (bare != text or [u.casefold() for u in unit] == ["kg"])
+    return _is_figure(bare) and (bare != text or [u.casefold() for u in unit] == ["kg"])
 
 
 def _show(args: argparse.Namespace, season: Season, lot: str) -> None:

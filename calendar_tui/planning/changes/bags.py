@@ -139,7 +139,8 @@ def record_bags(
     notes = (*planned, *_ticks_text(done), *proposal.notes)
     dates = date_doubts(season, held.plan.today, cutting.day, planned=state == PLANNED)
     doubts = (*dates, *bag_doubts(held, new, new), *proposal.doubts)
-    return replace(proposal, notes=notes, doubts=doubts), new
+    asked = () if state == PLANNED else tuple(entry_questions(held, new))
+    return replace(proposal, notes=notes, doubts=doubts, questions=(*asked, *proposal.questions)), new
 
 
 def leave_out_bags(held: HeldSeason, bags: Sequence[NewBag]) -> Proposal:
@@ -161,7 +162,7 @@ def leave_out_bags(held: HeldSeason, bags: Sequence[NewBag]) -> Proposal:
 def bag_doubts(held: HeldSeason, cut: Sequence[Sample], new: Sequence[Sample]) -> Iterator[str]:
     """What speaks against bags that are cut on one day. new: those of them that have no id so far."""
     if cut:
-        yield from _closed(held, cut)
+        yield from entry_questions(held, cut)
         yield from _twice(held.plan.season, new)
         yield from _early(held, cut)
 
@@ -185,7 +186,22 @@ def set_bags(held: HeldSeason, names: Sequence[str], state: str, sent: date | No
     when = "" if sent is None else f" on {full_day_text(sent)}"
     what = f"{_count(names)} {state}{when}: {' '.join(map(grouped, names))}"
     change = replace(proposal.change, what=what if proposal.change.edits else proposal.change.what)
-    return replace(proposal, change=change, doubts=(*doubts, *proposal.doubts))
+    asked = _entries(held, proposal.plan.season, names) if state == "taken" else ()
+    return replace(
+        proposal,
+        change=change,
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *doubts, *proposal.doubts),
+    )
+
+
+def _entries(held: HeldSeason, after: Season, names: Sequence[str]) -> tuple[str, ...]:
+    """What is asked of bags that had their ids ahead and are cut now, day by day."""
+    cut = [after.samples[name] for name in names if held.plan.season.samples[name].state == PLANNED]
+    days = sorted({bag.date for bag in cut})
+    return tuple(
+        text for day in days for text in entry_questions(held, [bag for bag in cut if bag.date == day])
+    )
 
 
 def _with_work(held: HeldSeason, proposal: Proposal, names: Sequence[str]) -> Proposal:
@@ -320,9 +336,9 @@ def ids_text(season: Season, task: Task, day: date) -> str:
     return " ".join(grouped(bag.id) for bag in bags)
 
 
-def _closed(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
-    """That a place where bags are cut is closed that day after a spray."""
-    day = bags[0].date
+def entry_questions(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
+    """That a place where bags are cut is closed that day after a spray; bags: of one day."""
+    day = bags[0].date if bags else held.plan.today
     for name in dict.fromkeys(bag.cohort for bag in bags) if held.plan.season.sprays else ():
         light = held.plan.timelines[name].stay_on(day).light
         closure = closed_on(held.plan.season, light, day)

@@ -100,6 +100,7 @@ def _with_dried(plan: Plan, proposal: Proposal, name: str) -> Proposal:
         both,
         change=Change(f"{proposal.change.what}; {both.change.what}", edits),
         doubts=(*proposal.doubts, *both.doubts),
+        questions=(*proposal.questions, *both.questions),
         notes=(*proposal.notes, *both.notes),
     )
 
@@ -129,6 +130,12 @@ def read_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposa
     )
     new = proposal.plan.season.readings[free]
     _refuse_to_come(held.plan.today, new.date, "a reading is recorded once it is read")
+    out = season.batches[name].out if name in season.batches else None
+    if out is not None and new.date >= out:
+        raise Refusal(
+            f"{name} is out since {full_day_text(out)}, so nothing is read of it; what it had then goes with it, such as: "
+            f"{name} moisture 0.1"
+        )
     if new.moisture is None and new.kg is None and new.air_c is None and new.air_humidity is None:
         raise Refusal(
             "a reading has nothing that was read; give moisture, weight, air temperature or air humidity"

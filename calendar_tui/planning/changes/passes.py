@@ -119,6 +119,7 @@ def _with_harvest(
         both,
         change=Change(what, (*tick_edits(done, day), *both.change.edits)),
         doubts=(*added.doubts, *both.doubts),
+        questions=(*added.questions, *both.questions),
         notes=(*added.notes, *both.notes),
     )
 

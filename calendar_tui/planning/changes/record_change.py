@@ -33,6 +33,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_notes import change_notes, date_doubts_of, label, notes_after
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed, value_text
+from calendar_tui.planning.changes.record_questions import record_questions
 from calendar_tui.planning.changes.replan import overdue_at_once
 from calendar_tui.planning.changes.standing_values import value_standing
 from calendar_tui.season.edits import Edit
@@ -103,7 +104,8 @@ def copy_record(
     whose = f"like {label(kind, like)}" + (f", {first_d} d later" if first_d else "")
     whose += f", then every {copies.every(first_d)} d" if copies.times > 1 else ""
     past = {p: f for p, f in fields.items() if isinstance(f.value, date) and f.value < held.plan.today}
-    return replace(_added(held, kind, made, whose, mark), questions=date_doubts_of(held, kind, None, past))
+    added = _added(held, kind, made, whose, mark)
+    return replace(added, questions=(*date_doubts_of(held, kind, None, past), *added.questions))
 
 
 def set_fields(
@@ -129,9 +131,11 @@ def set_fields_of_several(
     proposal = proposed(held, season, "; ".join(alike_text(whats, names)), edits, kind, idents)
     doubts = (d for c in changes for d in date_doubts_of(held, kind, c.ident, c.fields))
     notes = (n for c in changes for n in (*c.notes, *change_notes(held, kind, c.ident, c.fields)))
+    asked = record_questions(held, season, kind, about)
     return replace(
         proposal,
-        doubts=(*dict.fromkeys(doubts), *proposal.doubts),
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *dict.fromkeys(doubts), *proposal.doubts),
         notes=(*dict.fromkeys(notes), *notes_after(season, kind, about), *proposal.notes),
     )
 
@@ -269,9 +273,11 @@ def _added(
     what = ": ".join(filter(None, (f"{what}, {whose}" if whose else what, given)))
     proposal = proposed(held, season, what, edits, kind, idents)
     doubts = date_doubts_of(held, kind, None, made[0][1])
+    asked = record_questions(held, season, kind, idents)
     return replace(
         proposal,
-        doubts=(*doubts, *proposal.doubts),
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *doubts, *proposal.doubts),
         notes=(
             *notes,
             *notes_after(season, kind, idents),

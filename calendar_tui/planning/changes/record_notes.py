@@ -15,7 +15,7 @@ from calendar_tui.season.kind_words import NAMED_ALONE
 from calendar_tui.season.records import Season
 from calendar_tui.season.stages import BY_NAME as STAGES_BY_NAME
 from calendar_tui.season.variety_types import ALONE, variety_types
-from calendar_tui.season.wording import day_text, full_day_text, some_text
+from calendar_tui.season.wording import day_text, some_text
 
 
 def label(kind: str, ident: Ident) -> str:
@@ -39,13 +39,7 @@ def date_doubts_of(
             texts += typed_doubts(plan, cohort, path[1], typed.value, planned=planned)
         else:
             texts += date_doubts(plan.season, plan.today, typed.value, planned=planned)
-            texts += _spray_to_come(plan.today, kind, path, typed.value)
     return tuple(dict.fromkeys(texts))
-
-
-def _spray_to_come(today: date, kind: str, path: Path, day: date) -> Iterator[str]:
-    if kind == "spray" and path == ("date",) and day > today:
-        yield f"{full_day_text(day)} is after today, {full_day_text(today)}; a spray is recorded once it was put on"
 
 
 def change_notes(

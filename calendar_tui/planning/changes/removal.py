@@ -10,6 +10,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.planning.changes.proposal import Proposal, TaskMove
 from calendar_tui.planning.changes.record_notes import label
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
+from calendar_tui.planning.changes.record_questions import record_questions
 from calendar_tui.planning.changes.task_moves import with_moves
 from calendar_tui.season.edits import TOP, Edit
 from calendar_tui.season.kind_words import kinds_text
@@ -18,7 +19,7 @@ from calendar_tui.season.records import Task
 from calendar_tui.season.references import counting_edits, references
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import upgraded
-from calendar_tui.season.wording import some_text, stage_text, year_day_text
+from calendar_tui.season.wording import some_text, stage_text
 
 
 def remove_records(held: HeldSeason, kind: str, idents: Sequence[Ident]) -> Proposal:
@@ -35,7 +36,7 @@ def remove_records(held: HeldSeason, kind: str, idents: Sequence[Ident]) -> Prop
     proposal = proposed(held, season, f"{what} taken out", edits, kind, idents)
     proposal = _with_own_tasks(held, proposal, kind, idents)
     notes = [note for ident in idents for note in _notes(held, kind, ident)]
-    asked = tuple(_spray_questions(held, kind, [str(ident[0]) for ident in idents if ident]))
+    asked = record_questions(held, season, kind, idents)
     return replace(
         proposal,
         notes=(*notes, *proposal.notes),
@@ -126,25 +127,6 @@ _OWNS: Mapping[str, Callable[[Task, AbstractSet[str]], bool]] = {
 
 
 # --- in words
-
-
-def _spray_questions(held: HeldSeason, kind: str, names: Sequence[str]) -> Iterator[str]:
-    """What opens, and may be cut, where sprays are taken out, and until when their records are kept."""
-    if kind != "spray":
-        return
-    from calendar_tui.planning.spraying.closed_work import closed_text
-    from calendar_tui.planning.spraying.closures import closures, record_days, spray_rules
-
-    season, today = held.plan.season, held.plan.today
-    for closure in closures(season, today):
-        gone = [spray.id for spray in closure.sprays if spray.id in names]
-        if gone:
-            yield f"{closed_text(closure)}; without {some_text(gone)} it would be open, and its intervals not known any more"
-    profile = spray_rules(season, today)
-    for spray in (season.sprays[name] for name in names if profile is not None):
-        keep = record_days(season, spray, profile.spray_records).keep_until if profile else None
-        if keep is not None and keep >= today:
-            yield f"the record of {spray.id} is to be kept until {year_day_text(keep)} ({profile.citation if profile else ''})"
 
 
 def _notes(held: HeldSeason, kind: str, ident: Ident) -> Iterator[str]:

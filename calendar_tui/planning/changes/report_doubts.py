@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from datetime import date
 
 from calendar_tui.nature.legal_limits import OVER, WITHIN
 from calendar_tui.planning.cutting.official_state import FAILED, PASSED, OfficialState, verdict_on
+from calendar_tui.season.lots import lot_named, rules_for
+from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text
 
@@ -16,17 +19,47 @@ _AGAINST = {PASSED: OVER, FAILED: WITHIN}
 def report_doubts(lot: Lot, state: OfficialState, new: Official, profile: Profile | None) -> Iterator[str]:
     """Each a sentence. state: of the lot before; new: the sample as it would be with the report."""
     if state.taken is not None and state.taken.outcome:
-        yield from _replaced(lot, state.taken, new)
+        yield from _replaced(lot.id, state.taken, new)
         yield from _of_another(lot, state, new)
     yield from _against_itself(new, profile)
 
 
-def _replaced(lot: Lot, old: Official, new: Official) -> Iterator[str]:
-    named = f"the official sample {old.id} of {lot.id} of {full_day_text(old.date)}"
+def official_questions(before: Season, after: Season, names: Sequence[str], today: date) -> Iterator[str]:
+    """Of samples that are added, changed field by field, or taken out. names: theirs."""
+    for name in names:
+        old, new = before.officials.get(name), after.officials.get(name)
+        if old is not None and old.outcome == FAILED:
+            yield from _unfailed(old, new)
+        if new is None:
+            continue
+        if old is not None and old.outcome and new.outcome:
+            yield from _replaced(new.lot, old, new)
+        lot = lot_named(after, new.lot)
+        if lot is not None and (old is None or _report_of(old) != _report_of(new)):
+            yield from _against_itself(new, rules_for(after, lot, new.reported or today))
+
+
+def _unfailed(old: Official, new: Official | None) -> Iterator[str]:
+    """That a lot would not count as failed any more. Another outcome in place of the failure is asked about by itself."""
+    if new is None or new.state != old.state or new.lot != old.lot or not new.outcome:
+        lead = "without it" if new is None else "with this"
+        yield f"{_named(old.lot, old)} failed; {lead} {old.lot} does not count as failed by it any more"
+
+
+def _report_of(one: Official) -> tuple[str, ...]:
+    return one.outcome, one.total, one.uncertainty, one.uncertainty_is
+
+
+def _named(lot: str, one: Official) -> str:
+    return f"the official sample {one.id} of {lot} of {full_day_text(one.date)}"
+
+
+def _replaced(lot: str, old: Official, new: Official) -> Iterator[str]:
+    named = _named(lot, old)
     if old.outcome != new.outcome:
         yield (
             f"{named} {old.outcome} already, and this makes it {new.outcome}; another test is a sample of its own; first: "
-            f"{lot.id} taken DATE --who AGENT"
+            f"{lot} taken DATE --who AGENT"
         )
     if old.total and old.total != new.total:
         yield f"this puts a total of {new.total} % in place of {old.total} % in {named}"

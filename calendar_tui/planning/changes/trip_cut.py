@@ -13,6 +13,7 @@ from calendar_tui.planning.changes.bags import (
     NewBag,
     bag_doubts,
     bag_table,
+    entry_questions,
     ids_text,
     known_limits,
     named_bags,
@@ -84,7 +85,11 @@ def cut_bags_of_tasks(
     proposal = proposed(held, checked, _what(tasks, cut, day), edits, "sample", idents)
     there = [checked.samples[name] for (name,) in idents]
     doubts = date_doubts(season, held.plan.today, day) if cut else ()
-    return replace(proposal, doubts=(*doubts, *bag_doubts(held, there, new), *proposal.doubts))
+    return replace(
+        proposal,
+        questions=(*entry_questions(held, there), *proposal.questions),
+        doubts=(*doubts, *bag_doubts(held, there, new), *proposal.doubts),
+    )
 
 
 def _planned(held: HeldSeason, task: Task) -> Iterator[TripBag]:
