@@ -46,7 +46,7 @@ class OthersView(QuestionView):
 
 
 class DoubtsView(QuestionView):
-    """Whether to save what passes a stage over, replaces a record, or is of a night to come."""
+    """Whether to save what is asked about expressly, such as a stage passed over, a record replaced, a closed place entered."""
 
     def __init__(self, proposal: Proposal) -> None:
         super().__init__("save all the same")
