@@ -174,6 +174,8 @@ async def test_a_small_terminal_lists_what_comes_next_and_when_each_is_harvested
         assert isinstance(app.screen, WeekView), "where there is no room for a chart it opens with the week"
         await pilot.press("escape")
         await settled(app, pilot)
+        view(app)._pictured()  # not waited for: its picture is sent by a timer
+        await settled(app, pilot)
         lines = view(app).text.splitlines()
         assert [len(line) for line in lines] == [40] * 12
         assert "3 to record" in lines[1]

@@ -303,3 +303,37 @@ def test_with_a_pipe_for_a_history_it_says_so_and_can_be_left(season: Path) -> N
         assert terminal.ended()[0] == 0
         _assert_put_back(terminal.sent)
     assert "state" not in season.read_text()
+
+
+# What is written goes through a queue, whose lock the drawing holds for a moment; a signal may come in just that moment.
+CONTINUED_WHILE_WRITING = """
+import os, signal, sys, threading
+from textual.drivers import linux_driver
+from calendar_tui.cli import program
+
+lock, write, due = threading.Lock(), linux_driver.WriterThread.write, [True]
+
+def locked(self, text):
+    if not lock.acquire(timeout=5):
+        os._exit(3)
+    try:
+        if due and "quit" in text:
+            due.clear()
+            os.kill(os.getpid(), signal.SIGCONT)
+        write(self, text)
+    finally:
+        lock.release()
+
+linux_driver.WriterThread.write = locked
+sys.argv = ["calendar-tui", *sys.argv[1:]]
+sys.exit(program())
+"""
+
+
+def test_continued_in_the_middle_of_drawing_it_waits_for_no_lock_of_its_own(season: Path) -> None:
+    with OnTerminal(season, *TODAY, code=CONTINUED_WHILE_WRITING) as terminal:
+        _whole(terminal)
+        _whole(terminal)
+        terminal.press("q")
+        assert terminal.ended()[0] == 0
+        _assert_put_back(terminal.sent)

@@ -34,6 +34,7 @@ NAMING = {
     "handing_on/tables/sample_rows.py": "columns",
     "planning/changes/bags.py": "the keys of a bag",
     "planning/changes/record_proposal.py": "the kinds whose change may put bags on other days",
+    "planning/changes/record_questions.py": "the kinds of which something is asked before a save",
     "planning/trials/drawing.py": "the keys of a plot",
     "planning/deciding/decision.py": "what is decided",
     "commands/new_season.py": "what a new season is asked for",

@@ -106,9 +106,17 @@ class Terminal(LinuxDriver):
     def _sigcont_application(self, *_: object) -> None:
         if self._ending.ends:
             return
-        if not self._must_signal_resume:  # not stopped by the handler above
-            self.suspend_application_mode()
-            self._must_signal_resume = True
+        if self._must_signal_resume:
+            super()._sigcont_application()
+        else:  # not stopped by the handler above: not here either, as this may interrupt the drawing, which holds the lock of what is written
+            _soon(self.take_up)
+
+    async def take_up(self) -> None:
+        """Draw all again on a terminal that the shell may have set otherwise."""
+        if self._ending.ends:
+            return
+        self.suspend_application_mode()
+        self._must_signal_resume = True
         super()._sigcont_application()
 
 
