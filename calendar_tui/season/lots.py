@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from typing import NamedTuple
 
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.records import Season
@@ -84,6 +85,25 @@ def rules_to_come(season: Season, lot: Lot, day: date) -> tuple[Profile, ...]:
         if profile.limit is not None and profile.starts and day < profile.starts <= season.last_day:
             by_start.setdefault(profile.starts, profile)
     return tuple(by_start[starts] for starts in sorted(by_start))
+
+
+class RulesInTurn(NamedTuple):
+    """Rules that hold for a lot from a day on, until the day on which others begin; None for none, and for no end."""
+
+    begins: date
+    profile: Profile | None
+    until: date | None
+
+
+def rules_in_turn(season: Season, lot: Lot, day: date) -> tuple[RulesInTurn, ...]:
+    """The rules of a lot from a day on: those that hold on it, then each that begins by the season's last."""
+    to_come = [(one.starts, one) for one in rules_to_come(season, lot, day) if one.starts is not None]
+    turns = [(day, rules_for(season, lot, day)), *to_come]
+    ends = [begins for begins, _ in to_come]
+    return tuple(
+        RulesInTurn(begins, profile, until)
+        for (begins, profile), until in zip(turns, [*ends, None], strict=True)
+    )
 
 
 def rules_reason(season: Season, lot: Lot, day: date) -> str:

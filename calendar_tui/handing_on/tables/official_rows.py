@@ -10,6 +10,7 @@ from calendar_tui.planning.cutting.official_state import (
     Verdict,
     of_variety,
     official_state,
+    rules_of,
     sample_days,
     valid_until,
     verdict_on,
@@ -17,7 +18,8 @@ from calendar_tui.planning.cutting.official_state import (
 )
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.lots import rules_for
-from calendar_tui.season.rules import CHECK, Lot, Official, Profile
+from calendar_tui.season.records import Season
+from calendar_tui.season.rules import CHECK, Lot, Official
 
 
 def officials_data(plan: Plan, lots: Sequence[Lot], flowering_ends: date | None) -> Row:
@@ -26,22 +28,32 @@ def officials_data(plan: Plan, lots: Sequence[Lot], flowering_ends: date | None)
 
 
 def _lot(plan: Plan, lot: Lot, flowering_ends: date | None) -> Row:
-    profile, state = rules_for(plan.season, lot, plan.today), official_state(plan.season, lot)
-    days = None if profile is None else sample_days(plan.timelines[lot.cohort], lot, profile, flowering_ends)
+    season, today = plan.season, plan.today
+    profile, state = rules_for(season, lot, today), official_state(season, lot)
+    days = sample_days(season, plan.timelines[lot.cohort], lot, today, flowering_ends)
+    first, last = (days[0].first, days[0].last) if days else (None, None)
     return {
         "lot": lot.id,
         "cohort": lot.cohort,
-        "samples": [_sample(one, profile) for one in state.all],
+        "samples": [_sample(season, lot, one) for one in state.all],
         "failed": state.failed,
         "allowed_after_failure": list(profile.after_failure) if profile is not None and state.failed else [],
-        "sample_from": None if days is None else days.first,
-        "sample_to": None if days is None else days.last,
+        "sample_from": first,
+        "sample_to": last,
+        "sample_days": [
+            {
+                "from": one.first,
+                "to": one.last,
+                "rules": None if one.turn.profile is None else one.turn.profile.id,
+            }
+            for one in days
+        ],
         "rules": None if profile is None else profile.id,
         "citation": CHECK if profile is None else profile.citation,
     }
 
 
-def _sample(one: Official, profile: Profile | None) -> Row:
+def _sample(season: Season, lot: Lot, one: Official) -> Row:
     return {
         "id": one.id,
         "state": one.state,
@@ -54,8 +66,8 @@ def _sample(one: Official, profile: Profile | None) -> Row:
         "total": one.total,
         "uncertainty": one.uncertainty,
         "uncertainty_is": one.uncertainty_is,
-        "valid_until": valid_until(one, profile),
-        "verdict": _verdict(verdict_on(one, profile)),
+        "valid_until": valid_until(season, lot, one),
+        "verdict": _verdict(verdict_on(one, rules_of(season, lot, one))),
     }
 
 

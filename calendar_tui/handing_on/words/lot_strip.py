@@ -7,7 +7,6 @@ from datetime import date, timedelta
 from math import ceil
 from typing import NamedTuple
 
-from calendar_tui.nature.cutting_days import harvest_complete_by
 from calendar_tui.planning.cutting.windows import LotCut
 from calendar_tui.season.wording import day_text
 
@@ -90,11 +89,9 @@ def _bars(cut: LotCut, signs: Signs) -> Iterator[Bar]:
     limit = cut.limit
     if limit is not None and limit.earliest is not None:
         yield Bar("limit", limit.earliest, limit.latest, limit.likely, signs.range)
-    within = None if cut.profile is None else cut.profile.harvest_within_d
-    state = cut.official
-    sample = state.holding or state.coming or (None if state.failed else state.taken)
-    if sample is not None and within is not None:
-        yield Bar("sample holds", sample.date, harvest_complete_by(sample.date, within), None, signs.range)
+    sample = cut.official.bearing
+    if sample is not None and cut.sample_until is not None:
+        yield Bar("sample holds", sample.date, cut.sample_until, None, signs.range)
 
 
 def _axis(bars: Sequence[Bar], today: date, room: int) -> Axis:

@@ -12,9 +12,12 @@ from calendar_tui.nature.measured import without_noughts
 from calendar_tui.planning.cutting.official_state import (
     TAKEN,
     OfficialState,
+    SampleDays,
     Verdict,
+    by_other_rules,
     of_variety,
     official_state,
+    rules_of,
     sample_days,
     valid_until,
     verdict_on,
@@ -47,28 +50,28 @@ def official_facts(
 
 def sample_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None) -> Iterator[str]:
     """What is asked, booked, taken and reported, when it is due, and what a failure allows."""
-    state = official_state(plan.season, lot, profile, plan.today)
+    state = official_state(plan.season, lot, plan.today)
     for one in state.all:
-        yield _one_text(one, profile, plan.today)
+        yield _one_text(plan, lot, one)
     if state.coming is None and state.holding is None:
         yield "none is asked for" if not state.all else "no further one is asked for"
-        yield from _when_texts(plan, lot, profile, flowering_ends)
+        yield from _when_texts(plan, lot, flowering_ends)
     elif state.coming is not None and state.coming.date < plan.today:
         yield f"{state.coming.state} for {full_day_text(state.coming.date)}, and not recorded as taken"
     yield from _failure_texts(state, profile)
 
 
-def _one_text(one: Official, profile: Profile | None, today: date) -> str:
+def _one_text(plan: Plan, lot: Lot, one: Official) -> str:
     by = f" by {one.who}" if one.who else ""
     if one.state != TAKEN:
         asked = "" if one.asked is None else f", asked on {year_day_text(one.asked)}"
         return f"{one.state} for {full_day_text(one.date)}{by}{asked}"
     parts = [f"taken {full_day_text(one.date)}{by}"]
     parts.append(_result_text(one))
-    if verdict := verdict_on(one, profile):
+    if verdict := verdict_on(one, rules_of(plan.season, lot, one)):
         parts.append(verdict_text(verdict))
-    until = valid_until(one, profile)
-    if until is not None and until < today:
+    until = valid_until(plan.season, lot, one)
+    if until is not None and until < plan.today:
         parts.append(f"was valid until {full_day_text(until)}: what is left is cut only after a new sample")
     elif until is not None:
         parts.append(f"valid until {full_day_text(until)}: the harvest complete by then, or a new sample")
@@ -100,23 +103,29 @@ def verdict_text(verdict: Verdict) -> str:
     return f"by the rules' arithmetic {judged.verdict}: {judged.low:f} to {judged.high:f} %{missing}{line}"
 
 
-def _when_texts(plan: Plan, lot: Lot, profile: Profile | None, flowering_ends: date | None) -> Iterator[str]:
-    """When the rules have it taken."""
+def _when_texts(plan: Plan, lot: Lot, flowering_ends: date | None) -> Iterator[str]:
+    """When the rules have it taken, in turn where others begin."""
     timeline = plan.timelines[lot.cohort]
-    days = None if profile is None else sample_days(timeline, lot, profile, flowering_ends)
-    if profile is None or days is None:
-        return
-    first, last = days
+    lead = "to be taken"
+    for days in sample_days(plan.season, timeline, lot, plan.today, flowering_ends):
+        if days.turn.profile is not None:
+            text = _days_text(days, days.turn.profile, timeline.likely("harvest"), lot)
+            yield f"{lead} {text}{by_other_rules(days.turn, plan.today)}"
+            lead = "or"
+
+
+def _days_text(days: SampleDays, profile: Profile, harvest: date | None, lot: Lot) -> str:
+    first, last = days.first, days.last
     if profile.sample_before_harvest_d is not None and first is not None:
         by = f"{profile.sample_before_harvest_d} d before the harvest expected"
-        on = "" if last is None else f" {full_day_text(last)}"
-        yield f"to be taken from {full_day_text(first)} on, {by}{on}"
-        return
+        on = "" if harvest is None else f" {full_day_text(harvest)}"
+        to = "on" if last is None or last == harvest else f"to {full_day_text(last)}"
+        return f"from {full_day_text(first)} {to}, {by}{on}"
     begins = profile.sample_from_flowering_start_d
     since = "the end of flowering" if begins is None else f"{begins} d after flowering"
     ends = f"{profile.sample_to_flowering_end_d} d after flowering ends"
     missing = "" if last is not None else f": that day is not set; set flowering ends of {lot.id}"
-    yield f"to be taken from {_on(first, since)}, to {_on(last, ends)}{missing}"
+    return f"from {_on(first, since)}, to {_on(last, ends)}{missing}"
 
 
 def _on(day: date | None, what: str) -> str:

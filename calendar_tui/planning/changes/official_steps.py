@@ -20,7 +20,9 @@ from calendar_tui.planning.cutting.official_state import (
     PASSED,
     TAKEN,
     OfficialState,
+    SampleDays,
     official_state,
+    rules_of,
     sample_days,
 )
 from calendar_tui.planning.tasks.by_chore import task_id
@@ -172,7 +174,7 @@ def _report_on(held: HeldSeason, lot: Lot, typed_day: date | None, report: Repor
     if report.after:
         fields["after"] = report.after
     edits = _set(taken, fields)
-    profile = rules_for(held.plan.season, lot, day)
+    profile = rules_of(held.plan.season, lot, taken)
     tasks = _new_tasks(held, lot, _after_failure(profile, lot, taken, report), typed_day or held.plan.today)
     edits += [Edit("add", "task", (task.id,), (), _task_table(task)) for task in tasks]
     what = f"of {full_day_text(taken.date)} {report.outcome}"
@@ -247,25 +249,29 @@ def _task_table(task: Task) -> dict[str, Any]:
 
 def _outside(held: HeldSeason, lot: Lot, day: date) -> Iterator[str]:
     """That a sample would be taken outside the days of the rules, by the expected harvest or the flowering."""
-    profile, timeline = rules_for(held.plan.season, lot, held.plan.today), held.plan.timelines[lot.cohort]
-    days = None if profile is None else sample_days(timeline, lot, profile)
-    if profile is None or days is None:
+    season, timeline = held.plan.season, held.plan.timelines[lot.cohort]
+    days = sample_days(season, timeline, lot, min(day, held.plan.today))
+    profile, harvest = rules_for(season, lot, day), timeline.likely("harvest")
+    if profile is None or not days or any(one.has(day) for one in days):
         return
-    before_d, harvest = profile.sample_before_harvest_d, timeline.likely("harvest")
-    if before_d is not None and harvest is not None and days.first is not None and day < days.first:
-        yield (
-            f"{full_day_text(day)} is more than {before_d} d before the harvest expected on "
-            f"{full_day_text(harvest)}; right would be from {full_day_text(days.first)} on ({profile.citation})"
-        )
-    elif before_d is None and (
-        (days.first is not None and day < days.first) or (days.last is not None and day > days.last)
-    ):
-        first = "the end of flowering" if days.first is None else full_day_text(days.first)
-        last = "" if days.last is None else f" to {full_day_text(days.last)}"
-        yield (
-            f"{full_day_text(day)} is outside the days on which the rules have it taken by the flowering; right would be from "
-            f"{first}{last} ({profile.citation})"
-        )
+    before_d = profile.sample_before_harvest_d
+    if before_d is None:
+        why = "outside the days on which the rules have it taken by the flowering"
+    elif harvest is None or day > harvest:
+        return
+    else:
+        why = f"more than {before_d} d before the harvest expected on {full_day_text(harvest)}"
+    right = ", or ".join(_days_text(one) for one in days)
+    yield f"{full_day_text(day)} is {why}; right would be {right} ({profile.citation})"
+
+
+def _days_text(days: SampleDays) -> str:
+    profile = days.turn.profile
+    by_harvest = profile is not None and profile.sample_before_harvest_d is not None
+    first = "the end of flowering" if days.first is None else full_day_text(days.first)
+    if days.last is None or (by_harvest and days.turn.until is None):
+        return f"from {first} on" if by_harvest else f"from {first}"
+    return f"from {first} to {full_day_text(days.last)}"
 
 
 def _free_name(held: HeldSeason, lot: Lot) -> str:

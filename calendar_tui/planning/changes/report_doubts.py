@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from calendar_tui.nature.legal_limits import OVER, WITHIN
-from calendar_tui.planning.cutting.official_state import FAILED, PASSED, OfficialState, verdict_on
-from calendar_tui.season.lots import lot_named, rules_for
+from calendar_tui.planning.cutting.official_state import FAILED, PASSED, OfficialState, rules_of, verdict_on
+from calendar_tui.season.lots import lot_named
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text
@@ -36,7 +36,7 @@ def official_questions(before: Season, after: Season, names: Sequence[str], toda
             yield from _replaced(new.lot, old, new)
         lot = lot_named(after, new.lot)
         if lot is not None and (old is None or _report_of(old) != _report_of(new)):
-            yield from _against_itself(new, rules_for(after, lot, new.reported or today))
+            yield from _against_itself(new, rules_of(after, lot, new))
 
 
 def _unfailed(old: Official, new: Official | None) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -12,11 +12,12 @@ from calendar_tui.nature.legal_limits import Judgement, Uncertainty
 from calendar_tui.nature.measured import Amount
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.judging import is_negligent, judge_lot, judge_variety
-from calendar_tui.season.lots import officials_of
+from calendar_tui.season.lots import RulesInTurn, officials_of, rules_for, rules_in_turn
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import MEAN_OF_VARIETY, Lot, Official, Profile
+from calendar_tui.season.wording import year_day_text
 
 TAKEN, BOOKED, ASKED = "taken", "booked", "asked"
 PASSED, FAILED = "passed", "failed"
@@ -44,50 +45,115 @@ class OfficialState(NamedTuple):
         return None if self.failed or self.until is not None else self.taken
 
     @property
+    def bearing(self) -> Official | None:
+        """The one by which there are days to cut: that which holds, else one to come, else one that ran out; never one that failed."""
+        return self.holding or self.coming or (None if self.failed else self.taken)
+
+    @property
     def failed(self) -> bool:
         """Whether the newest one that was taken failed."""
         return self.taken is not None and self.taken.outcome == FAILED
 
 
-def official_state(
-    season: Season, lot: Lot, profile: Profile | None = None, today: date = date.min
-) -> OfficialState:
-    """How the official samples of a lot stand. profile, today: the rules on that day, by which one may have run out."""
+def official_state(season: Season, lot: Lot, today: date = date.min) -> OfficialState:
+    """How the official samples of a lot stand. today: by which one may have run out."""
     in_order = officials_of(season, lot)
     taken = next((one for one in reversed(in_order) if one.state == TAKEN), None)
     coming = [one for one in in_order if one.state != TAKEN and (taken is None or one.date >= taken.date)]
-    until = None if taken is None else valid_until(taken, profile)
+    until = None if taken is None else valid_until(season, lot, taken)
     over = until if until is not None and until < today else None
     return OfficialState(taken, coming[0] if coming else None, in_order, over)
 
 
-def valid_until(official: Official, profile: Profile | None) -> date | None:
-    """The last day of a harvest under a sample that was taken; None where its rules set none, or it failed."""
-    if profile is None or profile.harvest_within_d is None or official.state != TAKEN:
+class HeldUntil(NamedTuple):
+    """The last day of a harvest under a sample, and the rule that ends it, behind the words for the sample."""
+
+    day: date
+    rule: str
+
+
+def holds_until(season: Season, lot: Lot, sampled: date) -> HeldUntil | None:
+    """The last day of a harvest under a sample of a day: each day of cutting goes by the rules that hold on it; None where none ends it."""
+    for turn in rules_in_turn(season, lot, sampled):
+        within = None if turn.profile is None else turn.profile.harvest_within_d
+        if turn.profile is None or within is None:
+            continue
+        last = harvest_complete_by(sampled, within)
+        if turn.until is None or last < turn.until:
+            rule = f"+ {within} d{by_other_rules(turn, sampled)}"
+            return HeldUntil(max(last, turn.begins - timedelta(days=1)), rule)
+    return None
+
+
+def by_other_rules(turn: RulesInTurn, since: date) -> str:
+    """ ", by other rules (us-2) from 12 Nov 2026 on"; "" for those that hold on the day `since` already."""
+    if turn.begins == since or turn.profile is None:
+        return ""
+    return f", by other rules ({turn.profile.id}) from {year_day_text(turn.begins)} on"
+
+
+def valid_until(season: Season, lot: Lot, official: Official) -> date | None:
+    """The last day of a harvest under a sample that was taken; None where the rules set none, or it failed."""
+    if official.state != TAKEN or official.outcome == FAILED:
         return None
-    return (
-        None if official.outcome == FAILED else harvest_complete_by(official.date, profile.harvest_within_d)
-    )
+    held = holds_until(season, lot, official.date)
+    return None if held is None else held.day
 
 
 class SampleDays(NamedTuple):
-    """The first and the last day of a sample; None while the end of flowering, from which it counts, is not known."""
+    """The first and the last day of a sample; None while the end of flowering, from which it counts, is not known.
+
+    turn: the rules that have it taken on these days.
+    """
 
     first: date | None
     last: date | None
+    turn: RulesInTurn
+
+    def has(self, day: date) -> bool:
+        """Whether a day is one of them; an end that is not known shuts none out."""
+        return (self.first is None or self.first <= day) and (self.last is None or day <= self.last)
 
 
 def sample_days(
-    timeline: Timeline, lot: Lot, profile: Profile, flowering_ends: date | None = None
-) -> SampleDays | None:
-    """The days on which the rules have a sample taken. flowering_ends: in place of what is kept of the lot, or of its cohort.
+    season: Season, timeline: Timeline, lot: Lot, since: date, flowering_ends: date | None = None
+) -> tuple[SampleDays, ...]:
+    """The days on which the rules have a sample taken, by those that hold from a day on, each on its own days.
 
-    None where the rules set no such days, or the cohort has no harvest or flowering. Raises Refusal for an end before the start
-    that is given here.
+    flowering_ends: in place of what is kept of the lot, or of its cohort. None where no rules set such days, or the cohort has no
+    harvest or flowering. Raises Refusal for an end before the start that is given here.
     """
+    days = (
+        _held_days(turn, timeline, lot, since, flowering_ends) for turn in rules_in_turn(season, lot, since)
+    )
+    return tuple(one for one in days if one is not None)
+
+
+def _held_days(
+    turn: RulesInTurn, timeline: Timeline, lot: Lot, since: date, flowering_ends: date | None
+) -> SampleDays | None:
+    """The days of one of the rules, as far as it holds on them; what it had before the day `since` stands."""
+    days = None if turn.profile is None else _days_under(turn.profile, timeline, lot, flowering_ends)
+    if days is None:
+        return None
+    first, last = days
+    if turn.begins > since:
+        if last is not None and last < turn.begins:
+            return None
+        first = None if first is None else max(first, turn.begins)
+    if turn.until is not None:
+        if first is not None and first >= turn.until:
+            return None
+        last = None if last is None else min(last, turn.until - timedelta(days=1))
+    return SampleDays(first, last, turn)
+
+
+def _days_under(
+    profile: Profile, timeline: Timeline, lot: Lot, flowering_ends: date | None
+) -> tuple[date | None, date | None] | None:
     harvest, flowering = timeline.likely("harvest"), timeline.likely("flowering")
     if profile.sample_before_harvest_d is not None and harvest is not None:
-        return SampleDays(earliest_sample(harvest, profile.sample_before_harvest_d), harvest)
+        return earliest_sample(harvest, profile.sample_before_harvest_d), harvest
     starts, ends = profile.sample_from_flowering_start_d, profile.sample_to_flowering_end_d
     if ends is None or flowering is None:
         return None
@@ -98,7 +164,12 @@ def sample_days(
         first, last = flowering_window(flowering, end or flowering, starts or 0, ends)
     except ValueError as wrong:
         raise Refusal(f"--flowering-ends: {wrong}") from wrong
-    return SampleDays(end if starts is None else first, None if end is None else last)
+    return end if starts is None else first, None if end is None else last
+
+
+def rules_of(season: Season, lot: Lot, official: Official) -> Profile | None:
+    """The rules that hold on the day of a sample, by which it is judged."""
+    return rules_for(season, lot, official.date)
 
 
 class Verdict(NamedTuple):

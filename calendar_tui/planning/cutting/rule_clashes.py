@@ -20,11 +20,13 @@ def rule_clashes(season: Season, timelines: Mapping[str, Timeline], today: date)
     """Of every lot with an official sample."""
     for timeline in timelines.values():
         for lot in lots_of_cohort(season, timeline.cohort.id):
-            state, profile = official_state(season, lot), rules_for(season, lot, today)
-            if not state.all or profile is None or profile.harvest_within_d is None:
+            state, ends = official_state(season, lot), _harvest_end(season, timeline, lot)
+            if not state.all or ends is None:
                 continue
-            ends = _harvest_end(season, timeline, lot)
-            if ends is not None and (text := _uncovered(state, profile, profile.harvest_within_d, ends)):
+            profile = rules_for(season, lot, max(ends, today))
+            if profile is None or profile.harvest_within_d is None:
+                continue
+            if text := _uncovered(state, profile, profile.harvest_within_d, ends):
                 yield Clash("official sample harvest", (timeline.cohort.id,), f"{lot.id}: {text}")
 
 

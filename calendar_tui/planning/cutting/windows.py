@@ -8,10 +8,10 @@ from itertools import zip_longest
 from typing import NamedTuple
 
 from calendar_tui.nature.canopy import TOP
-from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, harvest_complete_by, last_start
+from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, last_start
 from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work, left_to_cut
 from calendar_tui.planning.cutting.limits import LimitDays, RulesToCome, Sight, limit_days, limits_to_come
-from calendar_tui.planning.cutting.official_state import OfficialState, official_state
+from calendar_tui.planning.cutting.official_state import OfficialState, holds_until, official_state
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results, results_of
@@ -45,7 +45,7 @@ class LotCut(NamedTuple):
 
     window: the days on which its cutting may begin; complete_by: by when it must be done. ends: what runs out, by kind, with
     the last day to begin for each. passes: those cut so far. done: nothing is left to cut. ripe: the harvest by ripeness.
-    to_come: rules that begin to hold after today.
+    to_come: rules that begin to hold after today. sample_until: the last day of a harvest under the official sample that bears it.
     """
 
     lot: Lot
@@ -60,6 +60,7 @@ class LotCut(NamedTuple):
     passes: int
     done: bool
     to_come: tuple[RulesToCome, ...] = ()
+    sample_until: date | None = None
 
     @property
     def latest(self) -> Bound | None:
@@ -105,8 +106,15 @@ class _Seen(NamedTuple):
     @property
     def is_sampled(self) -> bool:
         """Whether the authority samples this lot: always under a standard scheme, else where it has a sample of its own."""
-        standard = self.profile is not None and self.profile.sampling == "standard"
-        return bool(self.official.all) or standard
+        return bool(self.official.all) or any(
+            one is not None and one.sampling == "standard" for one in self.rules
+        )
+
+    @property
+    def rules(self) -> tuple[Profile | None, Profile | None]:
+        """Those of today, and those that hold on the day on which the harvest is likely."""
+        harvest, today = self.timeline.likely("harvest"), self.sight.today
+        return self.profile, rules_for(self.sight.season, self.lot, max(today, harvest or today))
 
 
 def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool = True) -> LotCut:
@@ -135,7 +143,14 @@ def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool =
         len(passes),
         done,
         seen.to_come,
+        _sample_until(seen),
     )
+
+
+def _sample_until(seen: _Seen) -> date | None:
+    sample = seen.official.bearing
+    held = None if sample is None else holds_until(seen.sight.season, seen.lot, sample.date)
+    return None if held is None else held.day
 
 
 def _seen(sight: Sight, lot: Lot, what_if: WhatIf, guess: bool) -> _Seen:
@@ -144,7 +159,7 @@ def _seen(sight: Sight, lot: Lot, what_if: WhatIf, guess: bool) -> _Seen:
     cut = parts_cut(season, lot, sight.today) | ({TOP} if what_if.tops_first else set())
     limit = None if profile is None else limit_days(sight, lot, profile, cut, guess=guess)
     sprayed = first_cut(season, timeline) if season.sprays else None
-    state = official_state(season, lot, profile, sight.today)
+    state = official_state(season, lot, sight.today)
     to_come = limits_to_come(sight, lot, cut)
     return _Seen(sight, lot, timeline, profile, state, sprayed, limit, to_come, what_if)
 
@@ -248,9 +263,6 @@ def _weather(seen: _Seen) -> Iterator[tuple[str, Bound]]:
 
 def _sample_windows(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     """Until when the sample holds that counts: the one tried, else one to come where none that was taken holds; else the one that ran out."""
-    within = None if seen.profile is None else seen.profile.harvest_within_d
-    if within is None:
-        return
     taken, coming = seen.official.taken, seen.official.coming
     if seen.what_if.official is not None:
         kind, day, how = MEANT, seen.what_if.official, "as tried"
@@ -260,8 +272,9 @@ def _sample_windows(seen: _Seen) -> Iterator[tuple[str, Bound]]:
         kind, day, how = MEANT, coming.date, coming.state
     else:
         return
-    until = harvest_complete_by(day, within)
-    yield kind, Bound(until, f"official sample {how} {year_day_text(day)} + {within} d")
+    held = holds_until(seen.sight.season, seen.lot, day)
+    if held is not None:
+        yield kind, Bound(held.day, f"official sample {how} {year_day_text(day)} {held.rule}")
 
 
 def limit_rule(limit: LimitDays) -> str:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from calendar_tui.nature.canopy import TOP
-from calendar_tui.planning.cutting.official_state import ASKED, OfficialState, official_state
+from calendar_tui.planning.cutting.official_state import ASKED, official_state, sample_days
 from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
@@ -162,12 +162,27 @@ def _aside_results(
 def official_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
     """The official samples that are to be booked or taken, and what follows one that failed."""
     for lot in lots_of(season):
-        timeline, profile = timelines[lot.cohort], rules_for(season, lot, today)
+        timeline = timelines[lot.cohort]
+        profile = _sampling_rules(season, timeline, lot, today)
         if profile is None or profile.sampling == "none" or is_cut(season, lot, today):
             continue
-        state = official_state(season, lot, profile, today)
-        planned = _planned_day(season, lot.cohort)
-        yield from _of_lot(lot, timeline, profile, state, today, planned)
+        row = Decision(
+            OFFICIAL,
+            lot.id,
+            "",
+            timeline.stay_on(today).light,
+            today,
+            cohorts=(lot.cohort,),
+            rules=profile.citation,
+        )
+        yield from _of_lot(season, row, lot, timeline, profile)
+
+
+def _sampling_rules(season: Season, timeline: Timeline, lot: Lot, today: date) -> Profile | None:
+    """The rules by which a lot is sampled: those that hold on the day on which its harvest is likely, else those of today."""
+    harvest = timeline.likely("harvest")
+    held = rules_for(season, lot, max(today, harvest or today))
+    return rules_for(season, lot, today) if held is None else held
 
 
 def _planned_day(season: Season, cohort: str) -> date | None:
@@ -177,18 +192,18 @@ def _planned_day(season: Season, cohort: str) -> date | None:
 
 
 def _of_lot(
-    lot: Lot, timeline: Timeline, profile: Profile, state: OfficialState, today: date, planned: date | None
+    season: Season, row: Decision, lot: Lot, timeline: Timeline, profile: Profile
 ) -> Iterator[Decision]:
-    """planned: the day on which the sample is to be taken by the task list."""
-    where = timeline.stay_on(today).light
-    row = Decision(OFFICIAL, lot.id, "", where, today, cohorts=(lot.cohort,), rules=profile.citation)
+    """row: what its rows are made of, by today."""
+    today = row.by or date.min
+    state = official_state(season, lot, today)
     if state.coming is not None:
         one = state.coming
         what = f"{lot.id} official sample {'to be booked' if one.state == ASKED else 'to be taken'}"
         why = f"by {one.who}" if one.who else ""
         yield row._replace(what=what, by=one.date, why=why, record=one.id)
     elif state.taken is None:
-        yield from _not_asked(row, lot, timeline, profile, planned)
+        yield from _not_asked(season, row, lot, timeline)
     elif state.failed:
         yield from _after_failure(row, lot, profile, state.taken)
 
@@ -209,16 +224,22 @@ def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) 
         )
 
 
-def _not_asked(
-    row: Decision, lot: Lot, timeline: Timeline, profile: Profile, planned: date | None
-) -> Iterator[Decision]:
+def _not_asked(season: Season, row: Decision, lot: Lot, timeline: Timeline) -> Iterator[Decision]:
     """A sample that nobody asked for yet: by its day in the task list, else the last before the earliest harvest."""
     at, today = timeline.stages.get("harvest"), row.by
-    if at is None or today is None or profile.sample_before_harvest_d is None:
+    if at is None or today is None:
         return
-    opens = at.likely - timedelta(days=profile.sample_before_harvest_d)
-    by = planned or at.earliest - timedelta(days=1)
+    # Rules that count from the flowering leave it to the authority to come.
+    asked = [one for one in sample_days(season, timeline, lot, today) if _is_before_harvest(one.turn.profile)]
+    opens = asked[0].first if asked else None
+    if opens is None:
+        return
+    by = _planned_day(season, lot.cohort) or at.earliest - timedelta(days=1)
     if is_soon(min(opens, by), today, BOOKING_D):
         days = f"earliest {day_text(at.earliest)}, likely {day_text(at.likely)}"
         why = f"no harvest before it: {days}; it is taken from {day_text(opens)} on"
         yield row._replace(what=f"{lot.id} official sample to be booked", by=by, why=why)
+
+
+def _is_before_harvest(profile: Profile | None) -> bool:
+    return profile is not None and profile.sample_before_harvest_d is not None
