@@ -10,6 +10,7 @@ from datetime import time
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from calendar_tui.commands import open_folder
 from calendar_tui.commands.command_input import (
     confirm_overwrite,
     emit,
@@ -66,6 +67,7 @@ FLAGS: Flags = {
         "choices": ("iso", "us"),
         "help": "iso: A3 for the wall, A4 for the week (the default); us: tabloid and letter",
     },
+    **open_folder.FLAGS,
     "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
 }
 
@@ -86,17 +88,19 @@ def export(args: argparse.Namespace) -> int:
     files: dict[Path, bytes] = {}
     for name, target in targets.items():
         files |= _EXPORTS[name].make(_Request(args, opened.path, plan, target))
-    _write(files, args.yes)
+    _write(files, None if args.folder is None else open_folder.make_folder(args, plan), args.yes)
     return 0
 
 
 def _targets(args: argparse.Namespace, season: Path, plan: Plan) -> dict[str, Path]:
     """The file each flag names, of the kind it is for. Raises Refusal."""
     named = {name: Path(word) for name in _EXPORTS if (word := getattr(args, name)) is not None}
-    if not named:
+    if not named and args.folder is None:
         flags = ", ".join(f"{_flag(name)} FILE{one.ending}" for name, one in _EXPORTS.items())
-        raise Refusal(f"name what to export, and its file: {flags}")
+        raise Refusal(f"name what to export, and its file: {flags}, --folder FOLDER")
     _refuse_idle_flags(args, named)
+    if args.at is not None and named:
+        raise Refusal(f"--at is for --folder alone; leave {_flag(next(iter(named)))} out")
     taken = {os.path.realpath(season): "the season file"}
     if plan.season.station is not None:
         taken[os.path.realpath(season.parent / plan.season.station.file)] = (
@@ -117,10 +121,12 @@ def _targets(args: argparse.Namespace, season: Path, plan: Plan) -> dict[str, Pa
 
 def _refuse_idle_flags(args: argparse.Namespace, named: Mapping[str, Path]) -> None:
     """A flag for a file that is not asked for would change nothing."""
-    used = {flag for name in named for flag in _EXPORTS[name].flags}
-    for flag in dict.fromkeys(flag for one in _EXPORTS.values() for flag in one.flags):
+    flags_of = {name: one.flags for name, one in _EXPORTS.items()} | {"folder": open_folder.OWN_FLAGS}
+    asked = [*named, *([] if args.folder is None else ["folder"])]
+    used = {flag for name in asked for flag in flags_of[name]}
+    for flag in dict.fromkeys(flag for flags in flags_of.values() for flag in flags):
         if getattr(args, flag) and flag not in used:
-            owners = " or ".join(_flag(name) for name, one in _EXPORTS.items() if flag in one.flags)
+            owners = " or ".join(_flag(name) for name, flags in flags_of.items() if flag in flags)
             raise Refusal(f"{_flag(flag)} is for {owners}; give that too, or leave it out")
 
 
@@ -128,15 +134,17 @@ def _flag(name: str) -> str:
     return f"--{name.replace('_', '-')}"
 
 
-def _write(files: Mapping[Path, bytes], yes: bool) -> None:
+def _write(files: Mapping[Path, bytes], folder: open_folder.Folder | None, yes: bool) -> None:
     from calendar_tui.handing_on.words.plain_text import count_text
     from calendar_tui.storage.disk.handed_file import hand_out
 
     confirm_overwrite(files, yes)
     hand_out(files)
     lines = [f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items()]
+    if folder is not None:
+        lines.append(open_folder.write_folder(folder))
     note_saved("; ".join(lines))
-    emit(lines)
+    emit([*lines, *(folder.notes if folder else ())])
 
 
 # --- the calendar

@@ -198,7 +198,8 @@ COMMANDS: Mapping[str, Command] = {
     "export": Command(
         "exporting",
         "export",
-        "files to hand on: a calendar for phones, tables, pages for the wall and the week",
+        "files to hand on: a calendar for phones, tables, pages for the wall and the week, an open folder",
+        flags=AT,
         own_flags=True,
     ),
     "serve": Command(

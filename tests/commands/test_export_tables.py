@@ -11,7 +11,8 @@ import pandas as pd
 import pytest
 from small_season import ids, run
 
-from calendar_tui.handing_on.tables.frames import DATE_COLUMNS, TASK_COLUMNS, harmless
+from calendar_tui.handing_on.tables.frames import DATE_COLUMNS, TASK_COLUMNS
+from calendar_tui.handing_on.tables.harmless import harmless
 
 PAGE = Path(__file__).parents[2] / "docs" / "handing-on.md"
 

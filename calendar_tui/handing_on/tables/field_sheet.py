@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Sequence
 
-from calendar_tui.handing_on.tables.frames import harmless
+from calendar_tui.handing_on.tables.harmless import harmless
 from calendar_tui.season.observing import number_in
 
 

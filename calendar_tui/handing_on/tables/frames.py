@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 
+from calendar_tui.handing_on.tables.harmless import harmless
 from calendar_tui.handing_on.tables.json_rows import dates_rows
 from calendar_tui.handing_on.tables.quantity_rows import COLUMNS, quantity_rows
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -16,9 +17,6 @@ from calendar_tui.planning.needs.sums import Quantities
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import WEEKDAYS
 from calendar_tui.season.yes_no import yes_no_text
-
-# What a spreadsheet takes for the beginning of a formula, wide forms and leading blanks included.
-_FORMULA = frozenset("=+-@\t\r＝＋－＠")
 
 
 def dates_table(timelines: Iterable[Timeline]) -> pd.DataFrame:
@@ -129,8 +127,3 @@ def csv_bytes(frame: pd.DataFrame) -> bytes:
     """A table as CSV by RFC 4180 in UTF-8, with the mark that spreadsheets know UTF-8 by; no cell is a formula."""
     text = frame.map(lambda cell: harmless(cell) if isinstance(cell, str) else cell)
     return str(text.to_csv(index=False, lineterminator="\r\n")).encode("utf-8-sig")
-
-
-def harmless(text: str) -> str:
-    """A text that no spreadsheet works out: an apostrophe before one that would begin a formula."""
-    return f"'{text}" if text.lstrip(" ")[:1] in _FORMULA and text.strip(" ") else text

@@ -34,14 +34,15 @@ def hand_out(files: Mapping[Path, bytes]) -> None:
     for path, content in files.items():
         try:
             refuse_odd(Path(os.path.realpath(path)))
-            _put(Path(os.path.realpath(path)), content)
+            put(Path(os.path.realpath(path)), content)
         except OSError as error:
             before = f"; written before it: {', '.join(written)}" if written else ""
             raise refused(path, f"is not written: {reason(error)}{before}") from error
         written.append(str(path))
 
 
-def _put(path: Path, content: bytes) -> None:
+def put(path: Path, content: bytes) -> None:
+    """Write one file whole, over what is there. Raises OSError."""
     begin = f".{path.name}."
     sweep(path.parent, begin)
     fresh = numbered(path.parent, begin)

@@ -1,0 +1,1 @@
+"""A season as an open folder: tables as CSV with their description, for others to read without this program."""
