@@ -26,6 +26,10 @@ EVERY_LISTED = pytest.mark.parametrize("kind", LISTED)
 # which many are called after a kind, so they are not looked at.
 NAMING = {
     "commands/crop_table.py": "the names of commands",
+    "handing_on/folder/course_tables.py": "words for the events of a season",
+    "handing_on/folder/crop_tables.py": "columns",
+    "handing_on/folder/result_tables.py": "columns",
+    "handing_on/folder/trial_tables.py": "columns",
     "handing_on/paper/custody.py": "columns",
     "handing_on/tables/cut_rows.py": "columns",
     "handing_on/tables/drying_rows.py": "columns",
