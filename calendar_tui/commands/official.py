@@ -40,7 +40,7 @@ FLAGS: Flags = {
     "--after": {
         "metavar": "WHAT",
         "choices": AFTER,
-        "help": "with failed: what the authority has follow: re-test, remediation or disposal",
+        "help": f"with failed: what the authority has follow: {', '.join(AFTER[:-1])} or {AFTER[-1]}",
     },
     "--flowering-ends": {
         "metavar": "DATE",

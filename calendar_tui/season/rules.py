@@ -14,8 +14,15 @@ TAKEN_OFF, NOT_TAKEN_OFF, NOT_SET = UNCERTAINTY_RULES = ("taken off", "not taken
 LOT, MEAN_OF_VARIETY = JUDGED = ("lot", "mean of a variety")
 NEVER = "never"
 COMMINGLED = (NEVER, NOT_SET)
-RETEST = "re-test"
-AFTER = (RETEST, "remediation", "disposal")
+RETEST, REMEDIATION, FLOWERS_REMOVED, DISPOSAL = AFTER = (
+    "re-test",
+    "remediation",
+    "flowers removed",
+    "disposal",
+)
+# What is shredded whole is sampled again before any of it is used (7 CFR 990.24(f), read); of what its flowers are removed and
+# destroyed from, nothing is.
+SAMPLED_AGAIN = (RETEST, REMEDIATION)
 SAMPLING = ("standard", "performance", "none")
 CHECK = "check with your authority"
 # The chore of the starter lists that is the authority's sample; a tick of it records none.

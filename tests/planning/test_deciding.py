@@ -217,7 +217,40 @@ def test_an_official_sample_asks_for_what_comes_next(official, what, by):
 def test_what_follows_a_failed_sample_is_no_more_asked_once_it_is_recorded():
     failed = {"id": "o1", "lot": "A1", "state": "taken", "date": day(-5), "outcome": "failed"}
     assert rows(OFFICIAL, official=[failed])[0].why == "re-test, or disposal"
-    assert [r.about for r in rows(OFFICIAL, official=[failed | {"after": "disposal"}])] == ["B1"]
+    for ended in ("disposal", "flowers removed"):
+        assert [r.about for r in rows(OFFICIAL, official=[failed | {"after": ended}])] == ["B1"]
+
+
+FAILED = {
+    "id": "o1",
+    "lot": "A1",
+    "state": "taken",
+    "date": day(-5),
+    "outcome": "failed",
+    "reported": day(-3),
+}
+
+
+def test_biomass_of_a_remediated_lot_is_to_be_sampled_again_until_that_is_booked():
+    """7 CFR 990.24(f): samples after the harvest are of remediated biomass."""
+    remediated = FAILED | {"after": "remediation"}
+    (row,) = [r for r in rows(OFFICIAL, official=[remediated]) if r.about == "A1"]
+    assert (row.what, row.by) == ("A1 official sample of the biomass to be booked again", day(-3))
+    assert row.past_since(TODAY) == day(-2)
+    assert row.why.startswith(
+        "remediation, as the official sample of 11 Mar failed; biomass of shredded plants"
+    )
+    booked = {"id": "o2", "lot": "A1", "state": "booked", "date": day(3)}
+    (then,) = [r for r in rows(OFFICIAL, official=[remediated, booked]) if r.about == "A1"]
+    assert then.what == "A1 official sample to be taken"
+
+
+@pytest.mark.parametrize("after", [{}, {"after": "re-test"}, {"after": "remediation"}])
+def test_a_lot_that_was_cut_before_its_sample_failed_is_still_to_be_decided(after):
+    last = {"pass": [{"id": "p1", "date": day(-4), "lot": "A1", "last": True}]}
+    assert [r.about for r in rows(OFFICIAL, official=[FAILED | after], **last)] == ["A1", "B1"]
+    passed = FAILED | {"outcome": "passed"}
+    assert [r.about for r in rows(OFFICIAL, official=[passed], **last)] == ["B1"]
 
 
 def test_a_re_test_that_the_authority_has_follow_is_to_be_booked_until_it_is():
@@ -231,7 +264,8 @@ def test_a_re_test_that_the_authority_has_follow_is_to_be_booked_until_it_is():
     }
     told = plan(official=[failed])
     (row,) = [one for one in told.decisions if one.kind == OFFICIAL and one.about == "A1"]
-    assert (row.what, row.by) == ("A1 official sample to be booked again", TODAY)
+    assert (row.what, row.by) == ("A1 official sample to be booked again", day(-5))
+    assert row.past_since(TODAY) == day(-4)
     assert row.why == "re-test, as the official sample of 11 Mar failed"
     assert row in today_of(told).decisions
     booked = {"id": "o2", "lot": "A1", "state": "booked", "date": day(3)}

@@ -78,7 +78,7 @@ async def test_it_opens_arranged_by_place_and_fitted_to_the_crops(app: CalendarA
         assert app.plan is not None
         first, last = crop_ends(app.plan)
         assert (last - first).days < (app.plan.season.last_day - app.plan.season.first_day).days
-        assert "closed to 9 Dec" in view(app).text
+        assert "closed to Wed 06:55" in view(app).text
         assert "transplant 4 d late" in view(app).text
 
 

@@ -54,7 +54,9 @@ def text_of(row: Any) -> str:
     return "".join(text for text, _ in row)
 
 
-@pytest.mark.parametrize(("width", "until"), [(80, "closed to 9 Nov"), (160, "closed until Mon 9 Nov 07:15")])
+@pytest.mark.parametrize(
+    ("width", "until"), [(80, "closed to Mon 07:15"), (160, "closed until Mon 9 Nov 07:15")]
+)
 def test_the_row_of_a_closed_place_has_until_when_and_its_name_stands_out(width: int, until: str) -> None:
     row = next(r for r in drawn(plan_of(), width) if text_of(r).startswith("H2"))
     assert text_of(row).rstrip().endswith(until)
@@ -62,6 +64,17 @@ def test_the_row_of_a_closed_place_has_until_when_and_its_name_stands_out(width:
     open_row = next(r for r in drawn(plan_of(""), width) if text_of(r).startswith("H2"))
     assert open_row[0][1] == "group"
     assert "closed" not in text_of(open_row)
+
+
+@pytest.mark.parametrize(
+    ("reentry", "until"), [("4 h", "closed to 11:15"), ("48 h", "closed to 10 Nov"), ("", "closed")]
+)
+def test_a_narrow_row_has_the_hour_where_the_place_opens_today_and_the_day_where_it_is_far(
+    reentry: str, until: str
+) -> None:
+    spray = SPRAY.replace('reentry = "24 h"', f'reentry = "{reentry}"' if reentry else "")
+    row = next(r for r in drawn(plan_of(spray), 80) if text_of(r).startswith("H2"))
+    assert text_of(row).rstrip().endswith(f" {until}")
 
 
 def test_the_name_of_a_closed_place_stands_out_also_where_its_first_cohort_is_not_there_yet() -> None:

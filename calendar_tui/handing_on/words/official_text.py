@@ -10,6 +10,7 @@ from calendar_tui.handing_on.words.plain_text import hanging, wrapped
 from calendar_tui.nature.legal_limits import written
 from calendar_tui.nature.measured import without_noughts
 from calendar_tui.planning.cutting.official_state import (
+    AGAIN,
     TAKEN,
     OfficialState,
     SampleDays,
@@ -25,7 +26,7 @@ from calendar_tui.planning.cutting.official_state import (
 )
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.lots import rules_for
-from calendar_tui.season.rules import CHECK, Lot, Official, Profile
+from calendar_tui.season.rules import CHECK, REMEDIATION, Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text, year_day_text
 
 
@@ -136,6 +137,8 @@ def _failure_texts(state: OfficialState, profile: Profile | None) -> Iterator[st
     if not state.failed:
         return
     yield "failed: leave the lot where it is; do not cut, move or mix it; follow the authority's procedure"
+    if state.taken is not None and state.taken.after == REMEDIATION and state.coming is None:
+        yield AGAIN
     if profile is not None and profile.after_failure:
         yield f"the rules allow: {'; '.join(profile.after_failure)}"
 

@@ -31,7 +31,7 @@ from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.lots import rules_for
 from calendar_tui.season.measured_texts import POINT, Limits, read_measured
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.rules import CHECK, Lot, Official, Profile
+from calendar_tui.season.rules import CHECK, REMEDIATION, Lot, Official, Profile
 from calendar_tui.season.wording import alike_text, full_day_text
 from calendar_tui.season.work import Task
 
@@ -230,6 +230,8 @@ def _after_failure(profile: Profile | None, lot: Lot, before: Official, report: 
             yield f"Lot {lot.id}: ask the authority about {way}, by its procedure"
     if report.after and report.after != before.after:
         yield f"Lot {lot.id}: {report.after}, as the authority has it follow, by its procedure and no other ({citation})"
+    if report.after == REMEDIATION != before.after:
+        yield f"Lot {lot.id}: book the official sample of the remediated biomass; none of it is used, moved or sold before it passes ({citation})"
 
 
 def _new_tasks(held: HeldSeason, lot: Lot, whats: Iterable[str], day: date) -> tuple[Task, ...]:

@@ -21,6 +21,11 @@ from calendar_tui.season.wording import year_day_text
 
 TAKEN, BOOKED, ASKED = "taken", "booked", "asked"
 PASSED, FAILED = "passed", "failed"
+# What remediation asks for; where it makes no biomass, the file says so by another word in `after`.
+AGAIN = (
+    "biomass of shredded plants is sampled again by the agent, and none of it is used, moved or sold before it passes; where the "
+    "flowers were removed and destroyed instead, record it as: failed, after flowers removed"
+)
 
 
 class OfficialState(NamedTuple):

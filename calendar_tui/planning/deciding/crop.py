@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from calendar_tui.nature.canopy import TOP
-from calendar_tui.planning.cutting.official_state import ASKED, official_state, sample_days
+from calendar_tui.planning.cutting.official_state import AGAIN, ASKED, official_state, sample_days
 from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
@@ -17,7 +17,7 @@ from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import cut_through, is_cut, lots_of, rules_for
 from calendar_tui.season.records import Season
-from calendar_tui.season.rules import OFFICIAL_CHORE, RETEST, Lot, Official, Profile
+from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
 from calendar_tui.season.wording import day_text, hour_of, weekday_text
@@ -27,6 +27,7 @@ from calendar_tui.season.wording import day_text, hour_of, weekday_text
 NEW_D, BOOKING_D = 7, 14
 # A trip that was missed is listed up to the end of the next week; a starting value, no source.
 MISSED_D = 7
+BIOMASS = " of the biomass"
 # What the record of a spray has to have (7 CFR 110.3, read): words for each field.
 _IN_RECORD: Mapping[str, str] = {
     "registration": "registration number",
@@ -164,7 +165,7 @@ def official_decisions(season: Season, timelines: Mapping[str, Timeline], today:
     for lot in lots_of(season):
         timeline = timelines[lot.cohort]
         profile = _sampling_rules(season, timeline, lot, today)
-        if profile is None or profile.sampling == "none" or is_cut(season, lot, today):
+        if profile is None or profile.sampling == "none":
             continue
         row = Decision(
             OFFICIAL,
@@ -202,26 +203,25 @@ def _of_lot(
         what = f"{lot.id} official sample {'to be booked' if one.state == ASKED else 'to be taken'}"
         why = f"by {one.who}" if one.who else ""
         yield row._replace(what=what, by=one.date, why=why, record=one.id)
-    elif state.taken is None:
+    elif state.taken is None and not is_cut(season, lot, today):
         yield from _not_asked(season, row, lot, timeline)
-    elif state.failed:
+    elif state.taken is not None and state.failed:
         yield from _after_failure(row, lot, profile, state.taken)
 
 
 def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) -> Iterator[Decision]:
-    """What follows, from the day of the report on, where that is not recorded; a re-test that is to be booked.
+    """What follows, from the day of the report on, where that is not recorded; else the sample that it asks for.
 
-    Other ways ask for no sample.
+    A lot that is cut already is not left out: what it failed by may have come after its harvest.
     """
-    of_day = f"official sample of {day_text(failed.date)} failed"
+    of_day, by = f"official sample of {day_text(failed.date)} failed", failed.reported or failed.date
     if not failed.after:
         why = ", or ".join(profile.after_failure) or "as your authority allows"
-        by = failed.reported or failed.date
         yield row._replace(what=f"{lot.id} {of_day}: decide what follows", by=by, why=why, record=failed.id)
-    elif failed.after == RETEST:
-        yield row._replace(
-            what=f"{lot.id} official sample to be booked again", why=f"{RETEST}, as the {of_day}"
-        )
+    elif failed.after in SAMPLED_AGAIN:
+        of = BIOMASS if failed.after == REMEDIATION else ""
+        why = f"{failed.after}, as the {of_day}{of and f'; {AGAIN}'}"
+        yield row._replace(what=f"{lot.id} official sample{of} to be booked again", by=by, why=why)
 
 
 def _not_asked(season: Season, row: Decision, lot: Lot, timeline: Timeline) -> Iterator[Decision]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, time
+from datetime import date, time, timedelta
 
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.spraying import NO_DAY
-from calendar_tui.season.wording import day_text, hour_of, weekday_text
+from calendar_tui.season.wording import WEEKDAYS, day_text, hour_of, weekday_text
 
 CLOSED, UNCUT = "closed place", "cut too early"
 # So many tasks are named in a sentence.
@@ -88,9 +88,18 @@ def until_text(closure: Closure) -> str:
     return f"closed until {weekday_text(closure.until.date())} {hour_of(closure.until)}"
 
 
-def until_short(closure: Closure) -> str:
-    """ "closed to 9 Dec", where there is little room."""
-    return "closed" if closure.until is None else f"closed to {day_text(closure.until.date())}"
+def until_short(closure: Closure, today: date) -> str:
+    """ "closed to 18:55" where that is today, "closed to Wed 05:15" tomorrow, else "closed to 9 Dec": where there is little room."""
+    if closure.until is None:
+        return "closed"
+    day, hour = closure.until.date(), hour_of(closure.until)
+    if day == today:
+        return f"closed to {hour}"
+    return (
+        f"closed to {WEEKDAYS[day.weekday()]} {hour}"
+        if day == today + timedelta(days=1)
+        else f"closed to {day_text(day)}"
+    )
 
 
 def entry_texts(closed: Iterable[Closure]) -> tuple[str, ...]:

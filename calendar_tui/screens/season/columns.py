@@ -94,7 +94,9 @@ def harvest_runs(plan: Plan, row: Row, right: Right, glyphs: Glyphs, closed: Clo
     if right.range:
         runs.append((f"{_range_text(dates, folded=not row.cohort):{_RANGE}} ", "detail"))
     if right.next:
-        runs.append(_next_run(plan, names, right) if closed is None else _closed_run(closed, right))
+        runs.append(
+            _next_run(plan, names, right) if closed is None else _closed_run(closed, right, plan.today)
+        )
     return fitted(tuple(runs), right.width, glyphs.ellipsis)
 
 
@@ -128,10 +130,10 @@ def _next_run(plan: Plan, names: list[str], right: Right) -> tuple[str, str]:
     return (text if len(names) == 1 else f"{name} {text}", _next_style(step))
 
 
-def _closed_run(closed: Closure, right: Right) -> tuple[str, str]:
+def _closed_run(closed: Closure, right: Right, today: date) -> tuple[str, str]:
     from calendar_tui.planning.spraying.closed_work import until_short, until_text
 
-    return (until_text(closed) if right.long else until_short(closed), "late")
+    return (until_text(closed) if right.long else until_short(closed, today), "late")
 
 
 def _next_style(step: Coming) -> str:
