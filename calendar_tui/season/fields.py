@@ -234,6 +234,7 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("any_day", r.yes_no, False, "", "true: done on days that are no working days too"),
         Field("time", r.clock_time, None, "h:min", "the hour at which it begins"),
         Field("daylight", r.yes_no, False, "", "true: only to be done by daylight"),
+        Field("loads_dryer", r.yes_no, False, "", "true: ticked with a pass that is put into a batch"),
         Field("shows", r.several_of(*SHOWS), (), "", "quantities to work out for its tasks"),
         Field("records", r.one_of(*STAGES), "", "stage", "the stage that ticking a task of it records"),
         Field("observe", r.several_texts, (), "variable ids", "what is observed when it is done"),

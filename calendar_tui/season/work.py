@@ -25,6 +25,7 @@ class Chore:
     and start, which is a seed lot or clone line; "day": for all that need it on one day; "" for each. once: "first" or
     "last": of work together, one task in all, with that cohort. records: the stage that ticking a task of it records.
     observe: the variables of a field book that are due with its tasks. asks: what a tick asks for besides.
+    loads_dryer: whether a pass that is put into a batch ticks it.
     """
 
     id: str
@@ -51,6 +52,7 @@ class Chore:
     any_day: bool = False
     time: dt.time | None = None
     daylight: bool = False
+    loads_dryer: bool = False
     shows: tuple[str, ...] = ()
     records: str = ""
     observe: tuple[str, ...] = ()

@@ -14,7 +14,13 @@ from calendar_tui.season.records import Chore
 
 STARTER = Path(__file__).parents[1] / "starter"
 # The newest last; a season without starter_list was made with the first.
-LISTS: Mapping[int, str] = {1: "chores-1.toml", 2: "chores-2.toml", 3: "chores-3.toml", 4: "chores.toml"}
+LISTS: Mapping[int, str] = {
+    1: "chores-1.toml",
+    2: "chores-2.toml",
+    3: "chores-3.toml",
+    4: "chores-4.toml",
+    5: "chores.toml",
+}
 LATEST = max(LISTS)
 
 

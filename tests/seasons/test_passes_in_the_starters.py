@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.seasons.test_starter_work import laid_out, of
+
 STARTER = Path(__file__).parents[2] / "calendar_tui" / "starter"
 
 
@@ -42,3 +44,18 @@ def test_the_list_before_is_kept_as_it_was():
     before = chores("chores-3.toml")
     assert before["harvest"]["what"] == "Harvest, first pass: top of the canopy; weigh by part"
     assert "load-dryer-again" not in before
+
+
+def test_a_dryer_is_loaded_with_the_next_pass_of_each_cohort_of_a_place():
+    """Their harvests are far apart, so that one task in all would be left out for the later."""
+    plan, tasks = laid_out()
+    for cohort in plan.timelines:
+        (cut,) = of(tasks, "harvest-again", about=cohort)
+        (load,) = of(tasks, "load-dryer-again", about=cohort)
+        assert load.date == cut.date
+
+
+@pytest.mark.parametrize("name", ["load-dryer", "load-dryer-again"])
+def test_a_pass_that_goes_into_a_batch_ticks_the_loading(name):
+    assert LATEST[name]["loads_dryer"] is True
+    assert "loads_dryer" not in chores("chores-4.toml")[name]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
@@ -11,7 +11,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record, set_fields, set_fields_of_several
 from calendar_tui.planning.changes.slips import record_dates
-from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.changes.ticks import StageDay, tick_edits
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.drying.mixing import whether_mixed, why_apart
 from calendar_tui.planning.drying.room import over_room
@@ -19,10 +19,29 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change, Edit, apply_edits
 from calendar_tui.season.lots import cut_through, passes_of
-from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import upgraded
 from calendar_tui.season.wording import full_day_text
+
+
+def loading_done(before: Season, after: Season, cohorts: Iterable[str]) -> tuple[Task, ...]:
+    """The open task that loads the dryer with passes of each of these cohorts which came into a batch, in order of their dates.
+
+    before, after: the season without these passes in it, and with them. One for several cohorts waits until each has a pass there.
+    """
+    loads = [t for t in before.tasks if t.chore in before.chores and before.chores[t.chore].loads_dryer]
+    done: dict[str, Task] = {}
+    for name in cohorts:
+        mine = sorted((t for t in loads if t.state == "open" and name in t.about), key=lambda t: t.date)
+        done |= {t.id: t for t in mine[:1] if all(_waits_for_load(after, loads, one) for one in t.about)}
+    return tuple(done.values())
+
+
+def _waits_for_load(season: Season, loads: Iterable[Task], cohort: str) -> bool:
+    """Whether a cohort was put into the dryer on more days than tasks are ticked for."""
+    days = {one.date for one in passes_of(season, cohort) if one.batch}
+    return len(days) > sum(t.state == "done" and cohort in t.about for t in loads)
 
 
 class Started(NamedTuple):
@@ -68,11 +87,16 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
         *batch_doubts(after, name),
         *mixing_doubts(after, name, [after.season.passes[p] for p in passes]),
     )
+    done = loading_done(
+        season, after.season, dict.fromkeys(cohort_of(season, season.passes[p]) for p in passes)
+    )
+    edits = (*started.edits, *proposal.change.edits, *tick_edits(done, last))
     return replace(
         proposal,
-        change=Change(f"{proposal.change.what}{started.what}", (*started.edits, *proposal.change.edits)),
+        change=Change(f"{proposal.change.what}{started.what}", edits),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
+        notes=(*(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes),
     )
 
 

@@ -6,7 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from calendar_tui.planning.changes.batches import batch_doubts, mixing_doubts, refuse_mixed, with_new_batch
+from calendar_tui.planning.changes.batches import (
+    batch_doubts,
+    loading_done,
+    mixing_doubts,
+    refuse_mixed,
+    with_new_batch,
+)
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
@@ -41,7 +47,8 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
     _refuse(held.plan.today, new)
     refuse_mixed(added.plan, new.batch, [new])
     edits = (*started.edits, *(e for e in added.change.edits if e.kind == "pass"))
-    done = _work_of(started.held.plan.season, season, new)
+    before = started.held.plan.season
+    done = (*_work_of(before, season, new), *loading_done(before, season, [cohort_of(season, new)]))
     proposal = _with_work(started.held, added, new, done)
     moved = tuple(e for e in proposal.change.edits if e.kind not in ("pass", "batch"))
     asked = (*pass_doubts(held.plan, season, new), *batch_doubts(added.plan, new.batch))
@@ -78,14 +85,15 @@ def _work_of(before: Season, season: Season, new: Pass) -> tuple[Task, ...]:
     before: the season without the pass.
     """
     cohort, chores = cohort_of(season, new), before.chores
-    if new.date in days_of_passes(before, cohort) or not any(map(is_next_pass, chores.values())):
+    again = {name for name, chore in chores.items() if is_next_pass(chore) and not chore.loads_dryer}
+    if new.date in days_of_passes(before, cohort) or not again:
         return ()
     mine = [t for t in before.tasks if t.about == (cohort,) and t.chore in chores]
     harvest = [t for t in mine if chores[t.chore].records == "harvest" and t.state != "done"]
     if harvest and cut_through(season, cohort) is not None:
         return ()
     left = [t for t in harvest if t.state == "open"] or [
-        t for t in mine if t.state == "open" and is_next_pass(chores[t.chore])
+        t for t in mine if t.state == "open" and t.chore in again
     ]
     return tuple(sorted(left, key=lambda t: t.date)[:1])
 

@@ -112,4 +112,4 @@ def _uncut(
 
 
 def _is_cutting(chore: Chore) -> bool:
-    return HARVEST in (chore.records, stage_of_work(chore)) or is_next_pass(chore)
+    return HARVEST in (chore.records, stage_of_work(chore)) or (is_next_pass(chore) and not chore.loads_dryer)
