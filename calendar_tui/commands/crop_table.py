@@ -23,7 +23,8 @@ CROP: Mapping[str, Command] = {
         "bags to cut this week and who has what; records bags of cohorts or of a whole trip, and what is sent or lost",
         "SEASON COHORT ...",
         f"{THEN}cohorts whose bags are cut; or trip, for all that is planned for the day; or bags by their ids, and sent with "
-        "a date, lost or taken, such as: K7Q-2RY sent 9 dec; nothing shows the week",
+        "a date, lost or taken, such as: K7Q-2RY sent 9 dec; or not cut behind cohorts or trip, for planned bags of a day before; "
+        "nothing shows the week",
         flags={**CHOICE, **SAVE},
         own_flags=True,
     ),

@@ -49,6 +49,8 @@ FLAGS: Flags = {
 }
 TRIP, SENT = "trip", "sent"
 STATES = (SENT, "lost", "taken")
+# Behind cohorts or trip: their planned bags were not cut.
+NOT_CUT = ("not", "cut")
 MOST_PLANTS = 1000
 # Typed for --plants: what more or fewer of them are worth.
 HELP = "help"
@@ -137,6 +139,8 @@ def _is_trip(season: Season, word: str) -> bool:
 def _trip(args: argparse.Namespace, opened: Opened, held: HeldSeason, rest: Sequence[str]) -> int:
     from calendar_tui.planning.changes.bags import bags_of_trip
 
+    if _is_not_cut(rest):
+        return _leave_out(args, opened, held, (), rest)
     if rest:
         raise Refusal(f"{' '.join(rest)} is more than a trip; give its day with --date")
     if args.positions:
@@ -151,7 +155,9 @@ def _record(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: S
     from calendar_tui.planning.changes.bags import bags_of_cohorts
 
     season = held.plan.season
-    cohorts, rest = cohorts_and_rest(args, season, words, STATES)
+    cohorts, rest = cohorts_and_rest(args, season, words, (*STATES, NOT_CUT[0]))
+    if _is_not_cut(rest):
+        return _leave_out(args, opened, held, [cohort.id for cohort in cohorts], rest)
     if rest:
         right = choices(rest[0], season.cohorts, "Cohorts")
         raise Refusal(
@@ -161,6 +167,25 @@ def _record(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: S
     names = [cohort.id for cohort in cohorts]
     bags = bags_of_cohorts(held, names, day, _positions(args), _plants(args))
     return _save(args, opened, held, bags, day)
+
+
+def _is_not_cut(words: Sequence[str]) -> bool:
+    return tuple(word.casefold() for word in words[:2]) == NOT_CUT
+
+
+def _leave_out(
+    args: argparse.Namespace, opened: Opened, held: HeldSeason, cohorts: Sequence[str], words: Sequence[str]
+) -> int:
+    """Planned bags of days before that were not cut: without --date those of the last trip."""
+    from calendar_tui.planning.changes.bags_left_out import bags_not_cut, leave_out_bags
+
+    if rest := words[2:]:
+        raise Refusal(f"{' '.join(rest)} is more than not cut takes; give the day of the trip with --date")
+    _refuse_flags(args, "bags that were not cut have neither", ("plants", "who"))
+    require_yes_or_dry_run_with_json(args)
+    bags = bags_not_cut(held, _day(args, held.plan), cohorts, _positions(args))
+    show_and_save(args, opened, {None: leave_out_bags(held, bags)})
+    return 0
 
 
 def _again(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
@@ -252,10 +277,10 @@ def _show(args: argparse.Namespace, plan: Plan) -> None:
         emit(samples_text(plan, week, held, out))
 
 
-def _refuse_flags(args: argparse.Namespace, why: str) -> None:
-    given = [
-        f"--{name}" for name in ("date", "positions", "plants", "who") if getattr(args, name) is not None
-    ]
+def _refuse_flags(
+    args: argparse.Namespace, why: str, names: Sequence[str] = ("date", "positions", "plants", "who")
+) -> None:
+    given = [f"--{name}" for name in names if getattr(args, name) is not None]
     if given:
         raise Refusal(f"{given[0]} does not apply: {why}")
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
+from calendar_tui.planning.sampling.missed import is_left_out
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
@@ -14,7 +15,8 @@ from calendar_tui.season.sampling import Sample
 
 
 def samples_data(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Sequence[Due]) -> Row:
-    """week: its first and last day, and its bags; `sample` is null where none is recorded, `kept` whether the budget leaves it.
+    """week: its first and last day, and its bags; `sample` is null where none is recorded, `kept` whether the budget leaves it,
+    `left_out` whether it is settled without having been cut.
 
     given_up: of all that is still to be cut, with the key of `[capacity]` that says so. short: lots with fewer dates of the top
     than a trend needs. held: not sent yet; out: at a laboratory, with the days on which they are due.
@@ -28,6 +30,7 @@ def samples_data(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Se
                 {
                     **_planned(plan.season, one.bag),
                     "kept": one.bag not in given,
+                    "left_out": is_left_out(plan.season, one, plan.today),
                     "sample": None if one.sample is None else sample_row(one.sample),
                 }
                 for one in week.bags

@@ -13,6 +13,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
 from calendar_tui.planning.sampling.bag_states import BagState
 from calendar_tui.planning.sampling.budget import price_of, spent, unpriced
+from calendar_tui.planning.sampling.missed import is_left_out
 from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
@@ -33,7 +34,7 @@ _LIMITS = {
 def samples_text(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Sequence[Due]) -> list[str]:
     """The week's bags, the budget, who has what, and what more or fewer plants would mean."""
     parts = (
-        week_lines(plan.season, week),
+        week_lines(plan.season, week, plan.today),
         budget_lines(plan.season, week),
         _held_lines(held),
         _out_lines(out, plan.today),
@@ -47,7 +48,7 @@ def samples_text(plan: Plan, week: SamplingWeek, held: Sequence[Sample], out: Se
     return lines
 
 
-def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
+def week_lines(season: Season, week: SamplingWeek, today: date) -> Iterator[str]:
     """Each trip of the week with its bags, a line for each unit that is sampled."""
     yield f"Bags from {full_day_text(week.first)} to {full_day_text(week.last)}"
     for text in closed_texts(season, week):
@@ -55,18 +56,20 @@ def week_lines(season: Season, week: SamplingWeek) -> Iterator[str]:
     if not week.bags and not week.further:
         none = "no plan asks for bags" if season.samplings else "there is no sampling plan"
         yield f"  none: {none}"
-    given_up = {one.bag for one in week.given_up}
+    given_up = {one.bag: "given up" for one in week.given_up}
+    left_out = {one.bag: "left out" for one in week.bags if is_left_out(season, one, today)}
+    settled = given_up | left_out
     for day, of_day in groupby(week.bags, key=lambda one: one.bag.day):
         bags = list(of_day)
         names = cohorts_text(list(dict.fromkeys(one.bag.cohort for one in bags)))
-        left = sum(one.is_open and one.bag not in given_up for one in bags)
+        left = sum(one.is_open and one.bag not in settled for one in bags)
         yield f"{weekday_text(day)}: {count_text(len(bags), 'bag')} of {names}, {left} to cut"
         if why := next((one.bag.why for one in bags if one.bag.why), ""):
             yield f"  {why}"
         for text in tagged_texts(season, bags):
             yield from hanging(f"  {text}")
         for unit, of_unit in groupby(bags, key=lambda one: one.bag.of[:3]):
-            texts = [_state_text(one, one.bag in given_up) for one in of_unit]
+            texts = [_state_text(one, settled.get(one.bag, "to cut")) for one in of_unit]
             yield from hanging(f"  {unit_text(*unit)}  {'; '.join(texts)}")
     for sample in week.further:
         yield f"  besides: {sample_text(sample)}"
@@ -99,11 +102,11 @@ def closed_texts(season: Season, week: SamplingWeek) -> tuple[str, ...]:
     return entry_texts(one for one in closures(season, week.first) if any(map(one.covers, days)))
 
 
-def _state_text(one: BagState, given_up: bool) -> str:
-    """ "top to cut", "middle given up", "bottom K7Q-2RY sent"."""
+def _state_text(one: BagState, without: str) -> str:
+    """ "top to cut", "middle given up", "bottom K7Q-2RY sent". without: how it stands where it has no id."""
     if one.sample is not None:
         return f"{one.bag.position} {grouped(one.sample.id)} {one.sample.state}"
-    return f"{one.bag.position} {'given up' if given_up else 'to cut'}"
+    return f"{one.bag.position} {without}"
 
 
 def budget_lines(season: Season, week: SamplingWeek) -> Iterator[str]:

@@ -25,7 +25,7 @@ from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
 from calendar_tui.season.sampling import Sample
-from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, unit_text, weekday_text
+from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, weekday_text
 
 # As far from its day the work of cutting bags may be done: half of a week.
 NEAR_D = 3
@@ -141,22 +141,6 @@ def record_bags(
     doubts = (*dates, *bag_doubts(held, new, new), *proposal.doubts)
     asked = () if state == PLANNED else tuple(entry_questions(held, new))
     return replace(proposal, notes=notes, doubts=doubts, questions=(*asked, *proposal.questions)), new
-
-
-def leave_out_bags(held: HeldSeason, bags: Sequence[NewBag]) -> Proposal:
-    """The proposal that records bags which were not cut on their day as lost on it, so that none waits for them.
-
-    Raises FieldErrors.
-    """
-    season, lost = held.plan.season, list[Sample]()
-    for bag in bags:
-        there = replace(season, samples={**season.samples, **{one.id: one for one in lost}})
-        lost += named_bags(there, [bag], Cutting(bag.planned or held.plan.today), LOST)
-    edits = [Edit("add", "sample", (s.id,), (), bag_table(s)) for s in lost]
-    about = [(s.id,) for s in lost]
-    checked = checked_season(held, edits, {"sample": about}, {})
-    names = ", ".join(dict.fromkeys(f"{unit_text(*bag.of[:3])} {bag.position}" for bag in bags))
-    return proposed(held, checked, f"{_count(bags)} not cut, left out: {names}", edits, "sample", about)
 
 
 def bag_doubts(held: HeldSeason, cut: Sequence[Sample], new: Sequence[Sample]) -> Iterator[str]:

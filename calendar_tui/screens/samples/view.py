@@ -15,11 +15,11 @@ from calendar_tui.planning.changes.bags import (
     NewBag,
     bag_again,
     known_limits,
-    leave_out_bags,
     new_bag,
     record_bags,
     set_bags,
 )
+from calendar_tui.planning.changes.bags_left_out import leave_out_bags
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.week import sampling_week
