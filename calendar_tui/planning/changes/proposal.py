@@ -59,6 +59,11 @@ class Proposal:
     cohorts: tuple[str, ...] = ()
 
     @property
+    def marked_doubts(self) -> tuple[tuple[str, str], ...]:
+        """Every doubt with its mark: "?" for what is asked before it is saved, "!" for what is only told."""
+        return tuple(("?" if text in self.questions else "!", text) for text in self.doubts)
+
+    @property
     def cohort(self) -> str:
         """The edited cohort, "" where there is none or several are."""
         return self.cohorts[0] if len(self.cohorts) == 1 else ""

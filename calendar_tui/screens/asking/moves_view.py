@@ -95,8 +95,8 @@ class MovesView(Page[bool]):
             yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
         elif plan is not None and self._act.cohort in ("", *plan.timelines):
             yield from question_rows(plan, self._act, self.chosen, width)
-        for doubt in self.chosen.proposal.doubts if self.chosen.proposal else ():
-            yield from wrapped(doubt, width, "! ", "  ", WARNING)
+        for mark, doubt in self.chosen.proposal.marked_doubts if self.chosen.proposal else ():
+            yield from wrapped(doubt, width, f"{mark} ", "  ", WARNING)
         if are_grouped(self._answers):
             yield from group_rows(self._answers, self.chosen, width)
             return
@@ -175,9 +175,10 @@ class MovesView(Page[bool]):
         self._name_keys()
 
     def _name_keys(self) -> None:
-        """The choice is named at the key that saves it: it may be scrolled out of sight."""
-        chosen = self.chosen.name
-        self._keys.name_keys(CHOICE_FOOT if chosen else FOOT, chosen=f" {chosen}" if chosen else "")
+        """The choice is named at the key that saves it, and that it asks first: both may be scrolled out of sight."""
+        chosen, proposal = self.chosen.name, self.chosen.proposal
+        asks = ", asks first (?)" if proposal is not None and proposal.questions else ""
+        self._keys.name_keys(CHOICE_FOOT if chosen else FOOT, chosen=(f" {chosen}" if chosen else "") + asks)
 
     def action_save(self) -> None:
         """Hand the chosen change down and leave; what is asked about expressly only upon yes."""

@@ -58,4 +58,4 @@ class DoubtsView(QuestionView):
         yield row()
         yield from wrapped(self._proposal.change.what, width, "", "  ")
         for text in self._proposal.questions:
-            yield from wrapped(text, width, "! ", "  ", WARNING)
+            yield from wrapped(text, width, "? ", "  ", WARNING)

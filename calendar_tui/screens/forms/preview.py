@@ -18,7 +18,9 @@ _FIRST_STAGES = {*DECIDED, "flowering"} - {"lights_on"}
 def preview_rows(proposal: Proposal, width: int, height: int) -> list[ListRow]:
     """So many rows at most: what is changed, dates of what is new, dates that move, tasks and clashes."""
     rows = wrapped(proposal.change.what, width, style=HEADING)[:2]
-    rows += [r for text in proposal.doubts for r in wrapped(text, width, "! ", "  ", WARNING)]
+    rows += [
+        r for mark, text in proposal.marked_doubts for r in wrapped(text, width, f"{mark} ", "  ", WARNING)
+    ]
     rows += list(_date_rows(proposal, width))
     rows += [r for text in proposal.new_clashes for r in wrapped(text, width, "! ", "  ", WARNING)]
     rows += [r for text in proposal.notes for r in wrapped(text, width, "- ", "  ", DIM)]
