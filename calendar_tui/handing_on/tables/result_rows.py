@@ -10,7 +10,7 @@ from calendar_tui.planning.results.remarks import remarks_of
 from calendar_tui.planning.results.used import Used
 from calendar_tui.planning.results.varieties import variety_verdicts
 from calendar_tui.planning.results.verdicts import verdict_of
-from calendar_tui.planning.results.weighted import weighted_means
+from calendar_tui.planning.results.weighted import WeightedMean, weighted_means
 
 # What is of the report as a whole, and of each analyte in it as it is written there.
 REPORT = ("report", "method", "collected", "received", "tested")
@@ -21,15 +21,7 @@ def results_data(plan: Plan) -> Row:
     """results: those that count, in the order of days after flowering; weighted: means of positions, as information; varieties: where the mean of one is judged; aside: with why; out: bags without a result."""
     return {
         "results": [_used_row(plan, one) for one in plan.results.used],
-        "weighted": [
-            {
-                "lot": one.whose,
-                "cut": one.cut,
-                "shares": {position: f"{share:f}" for position, share in one.shares.items()},
-                "total_thc": _ends(one.mean),
-            }
-            for one in weighted_means(plan.season, plan.results.used)
-        ],
+        "weighted": [weighted_row(one) for one in weighted_means(plan.season, plan.results.used)],
         "varieties": [
             {
                 "variety": one.variety,
@@ -64,6 +56,16 @@ def results_data(plan: Plan) -> Row:
             }
             for one in due_results(plan.season)
         ],
+    }
+
+
+def weighted_row(one: WeightedMean) -> Row:
+    """The mean of the positions of a cut by what the parts weighed; shares of that weight, 0 to 1."""
+    return {
+        "lot": one.whose,
+        "cut": one.cut,
+        "shares": {position: f"{share:f}" for position, share in one.shares.items()},
+        "total_thc": _ends(one.mean),
     }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.handing_on.tables.result_rows import weighted_row
 from calendar_tui.nature.cannabinoid_trend.trend import DayBand, PositionTrend
 from calendar_tui.planning.results.figures import Figures
 from calendar_tui.planning.results.trend import CohortTrend, LimitDates, position_of
@@ -44,6 +45,7 @@ def trend_row(shown: CohortTrend, position: str, limit: LimitDates) -> Row:
         "aside": [
             {"result": one.result.id, "sample": one.result.sample, "why": one.why} for one in shown.aside
         ],
+        "weighted": [weighted_row(one) for one in shown.weighted],
         "cbd_days": _cbd_days(shown, position),
         "rules": None if shown.profile is None else shown.profile.citation,
     }

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from decimal import Decimal
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
 from calendar_tui.nature.legal_limits import written
-from calendar_tui.nature.measured import without_noughts
+from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.cutting.official_state import (
     AGAIN,
     TAKEN,
@@ -25,6 +26,7 @@ from calendar_tui.planning.cutting.official_state import (
     verdict_on_variety,
 )
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.season.lots import rules_for
 from calendar_tui.season.rules import CHECK, REMEDIATION, Lot, Official, Profile
 from calendar_tui.season.wording import full_day_text, year_day_text
@@ -69,8 +71,9 @@ def _one_text(plan: Plan, lot: Lot, one: Official) -> str:
         return f"{one.state} for {full_day_text(one.date)}{by}{asked}"
     parts = [f"taken {full_day_text(one.date)}{by}"]
     parts.append(_result_text(one))
-    if verdict := verdict_on(one, rules_of(plan.season, lot, one)):
-        parts.append(verdict_text(verdict))
+    profile = rules_of(plan.season, lot, one)
+    if verdict := verdict_on(one, profile):
+        parts.append(verdict_text(verdict, None if profile is None else profile.limit))
     until = valid_until(plan.season, lot, one)
     if until is not None and until < plan.today:
         parts.append(f"was valid until {full_day_text(until)}: what is left is cut only after a new sample")
@@ -92,8 +95,8 @@ def _result_text(one: Official) -> str:
     return f"result{on}: {one.outcome or 'not set'}{total}{after}"
 
 
-def verdict_text(verdict: Verdict) -> str:
-    """ "by the rules' arithmetic within: 0.29 to 0.41 %"."""
+def verdict_text(verdict: Verdict, limit: Decimal | None) -> str:
+    """ "by the rules' arithmetic within: 0.29 to 0.41 %", in as many digits as figures of a laboratory."""
     if verdict.judgement is None:
         return f"by the rules' arithmetic not known: {verdict.why}"
     judged = verdict.judgement
@@ -101,7 +104,8 @@ def verdict_text(verdict: Verdict) -> str:
     line = (
         f"; over the negligence line: {verdict.negligent}" if verdict.negligent not in ("", "within") else ""
     )
-    return f"by the rules' arithmetic {judged.verdict}: {judged.low:f} to {judged.high:f} %{missing}{line}"
+    ends = percent_text(Interval(judged.low, judged.high), limit)
+    return f"by the rules' arithmetic {judged.verdict}: {ends}{missing}{line}"
 
 
 def _when_texts(plan: Plan, lot: Lot, flowering_ends: date | None) -> Iterator[str]:
@@ -162,14 +166,14 @@ def _variety_lines(plan: Plan, lots: Sequence[Lot]) -> Iterator[str]:
 
 
 def _mean_text(verdict: Verdict, profile: Profile) -> str:
-    """The mean to four decimals, to be read, and as the rules have it written; it is judged as it is."""
+    """The mean, to be read, and as the rules have it written; it is judged as it is."""
     judged = verdict.judgement
     if judged is None:
-        return verdict_text(verdict)
+        return verdict_text(verdict, profile.limit)
     ends = dict.fromkeys((judged.low, judged.high))
-    mean = " to ".join(f"{without_noughts(round(end, 4)):f}" for end in ends)
+    mean = percent_text(Interval(judged.low, judged.high), profile.limit)
     as_written = " to ".join(f"{written(end, profile.decimals):f}" for end in ends)
-    shown = f"{mean} %" if profile.decimals is None else f"{mean} %, written {as_written} %"
+    shown = mean if profile.decimals is None else f"{mean}, written {as_written} %"
     missing = f"; missing: {judged.missing}" if judged.missing else ""
     return f"{shown}; by the rules' arithmetic {judged.verdict}{missing}"
 

@@ -17,7 +17,7 @@ from calendar_tui.planning.results.told import found_text
 from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.planning.results.varieties import variety_verdicts
 from calendar_tui.planning.results.verdicts import verdict_of
-from calendar_tui.planning.results.weighted import weighted_means
+from calendar_tui.planning.results.weighted import WeightedMean, weighted_means
 from calendar_tui.season.measured_texts import is_below
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Result
@@ -56,12 +56,16 @@ def rules_texts(plan: Plan) -> list[str]:
 
 def weighted_texts(plan: Plan) -> Iterator[str]:
     """Of each lot with results of several positions of one day: their mean by the weight of the parts, as information."""
-    for one in weighted_means(plan.season, plan.results.used):
-        shares = ", ".join(f"{position} {share:f}" for position, share in one.shares.items())
-        yield (
-            f"{one.whose}, cut {day_text(one.cut)}: the mean by weight is {percent_text(one.mean)} ({shares} of the fresh weight "
-            "of the variety's passes); information: the top decides"
-        )
+    return map(weighted_text, weighted_means(plan.season, plan.results.used))
+
+
+def weighted_text(one: WeightedMean) -> str:
+    """ "A1, cut 10 Mar: the mean by weight is 0.282 % (top 0.50, ...); information: the top decides"."""
+    shares = ", ".join(f"{position} {share:f}" for position, share in one.shares.items())
+    return (
+        f"{one.whose}, cut {day_text(one.cut)}: the mean by weight is {percent_text(one.mean)} ({shares} of the fresh weight "
+        "of the variety's passes); information: the top decides"
+    )
 
 
 def variety_texts(plan: Plan) -> Iterator[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import count_text, wrapped
+from calendar_tui.handing_on.words.results_text import weighted_text
 from calendar_tui.handing_on.words.trend_plot import legend, plain_lines, plot
 from calendar_tui.nature.cannabinoid_trend.trend import AHEAD_D, PositionTrend
 from calendar_tui.nature.canopy import LEAST_DATES
@@ -55,6 +56,7 @@ def sentences(shown: CohortTrend, position: str) -> Iterator[str]:
     yield from _known(shown)
     if own is not None:
         yield from _doubts(shown, own)
+    yield from (f"{weighted_text(one)}." for one in shown.weighted)
     if shown.earlier:
         yield f"What is expected beforehand takes in the results of {some_text(shown.earlier)}, of the same variety, in flower before it."
     yield from (f"{_bag(one.sample)} is not in the trend: {why}." for one, why in shown.left_out)

@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from calendar_tui.nature.legal_limits import OVER, WITHIN
+from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.cutting.official_state import FAILED, PASSED, OfficialState, rules_of, verdict_on
+from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.season.lots import lot_named
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Official, Profile
@@ -79,9 +81,10 @@ def _against_itself(new: Official, profile: Profile | None) -> Iterator[str]:
     if verdict is None or verdict.judgement is None or verdict.judgement.verdict != _AGAINST.get(new.outcome):
         return
     judged = verdict.judgement
+    ends = percent_text(Interval(judged.low, judged.high), None if profile is None else profile.limit)
     yield (
-        f"{new.outcome}, though its total of {new.total} % is {judged.verdict} by the rules' arithmetic: {judged.low:f} to "
-        f"{judged.high:f} %; look at the report again"
+        f"{new.outcome}, though its total of {new.total} % is {judged.verdict} by the rules' arithmetic: {ends}; look at the report "
+        "again"
     )
 
 

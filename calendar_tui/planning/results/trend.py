@@ -25,6 +25,7 @@ from calendar_tui.planning.results.taken_in import (
     why_not,
 )
 from calendar_tui.planning.results.used import Aside, Used
+from calendar_tui.planning.results.weighted import WeightedMean, weighted_means
 from calendar_tui.season.lots import cut_on, lot_within, lots_of_cohort, parts_cut, rules_for, rules_to_come
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot, Profile
@@ -47,7 +48,8 @@ class CohortTrend(NamedTuple):
     guess: what is expected before any result of its own; None without a limit. allowance: of the position that decides.
     aside: the results of its cohort that do not count, with why. cut: the day since which nothing of it stands, None where
     something does. parts_cut: positions that are cut on
-    the whole of it while others stand; one of those decides. to_come: rules that begin to hold after today.
+    the whole of it while others stand; one of those decides. to_come: rules that begin to hold after today. weighted: of the
+    newest cut of several positions of each of its lots.
     """
 
     cohort: str
@@ -67,6 +69,7 @@ class CohortTrend(NamedTuple):
     cut: date | None = None
     parts_cut: tuple[str, ...] = ()
     to_come: tuple[Profile, ...] = ()
+    weighted: tuple[WeightedMean, ...] = ()
 
     def on(self, day: float | None) -> date | None:
         """The calendar date of a day after flowering."""
@@ -181,6 +184,7 @@ def _cohort_trend(plan: LaidOut, name: str) -> CohortTrend:
         cut,
         parts,
         rules_to_come(plan.season, lot, plan.today),
+        tuple(weighted_means(plan.season, good)),
     )
 
 

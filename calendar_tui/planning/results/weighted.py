@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.results.used import Used
 from calendar_tui.season.lots import passes_of
@@ -59,5 +60,8 @@ def _mean(season: Season, whose: str, cut: date, positions: Mapping[str, Used]) 
         assert one.figures.thc is not None
         low += one.figures.thc.low * weights[position] / whole
         high += one.figures.thc.high * weights[position] / whole
-    shares = {position: round(weight / whole, 2) for position, weight in weights.items()}
+    in_order = sorted(
+        weights, key=lambda name: (POSITIONS.index(name) if name in POSITIONS else len(POSITIONS), name)
+    )
+    shares = {position: round(weights[position] / whole, 2) for position in in_order}
     return WeightedMean(whose, cut, shares, Interval(round(low, _DECIMALS), round(high, _DECIMALS)))

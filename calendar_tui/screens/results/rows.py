@@ -10,6 +10,7 @@ from calendar_tui.handing_on.words.results_text import (
     result_line,
     used_text,
     variety_texts,
+    weighted_texts,
 )
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import due_results
@@ -40,7 +41,7 @@ def result_rows(plan: Plan, width: int, ascii_only: bool) -> Iterator[ListRow]:
         yield row((begin, BOLD), text, key=f"{RESULT} {one.result.id}")
     if not used:
         yield row(("  none yet", DIM))
-    for text in variety_texts(plan):
+    for text in (*weighted_texts(plan), *variety_texts(plan)):
         yield from wrapped(text, width, "  ", "    ")
     if plan.results.aside:
         yield row(("Kept aside, not used", HEADING))
