@@ -52,6 +52,7 @@ NAMING = {
     "planning/laying_out/timeline.py": "what does not come where a seed does not come up",
     "planning/response/outcomes.py": "the fields of an outcome that have a range",
     "planning/why/heat.py": "which heat each of three stages waits for",
+    "handing_on/folder/course_tables.py": "what another dictionary calls stages",
     "handing_on/tables/stagger_rows.py": "the columns of a proposed cohort",
     "commands/starting.py": "the dates of a first cohort",
     "planning/starting/typed_lines.py": "what a date stands behind in the line of a cohort",
