@@ -105,6 +105,7 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("reading", "kg"): "weight",
     ("reading", "air_c"): "air temperature",
     ("trial", "factors"): "levels of",
+    ("trial", "contrasts"): "contrasts of",
     ("trial", "places"): "places of",
     ("trial", "cv"): "scatter",
     ("trial", "date"): "planting date",

@@ -369,6 +369,7 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "columns_of": (r.text, ANY_NAME),
     "analytes_of": (r.text, ANY_NAME),
     "levels": (r.several_texts, ANY_NAME),
+    "contrasts_of": (r.several_texts, ANY_NAME),
     "level_of": (r.text, ANY_NAME),
     "places_of": (r.several_texts, ANY_NAME),
 }

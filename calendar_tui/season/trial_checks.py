@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from calendar_tui.season.contrasts import sides_of
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Season
 from calendar_tui.season.trials import DATE, LIGHT, SPACING, VARIETY, Trial, level_date, level_spacing
@@ -35,6 +36,24 @@ def _read_level(season: Season, factor: str, level: str) -> None:
         level_spacing(level)
     if factor == DATE and not season.first_day <= level_date(level) <= season.last_day:
         raise ValueError(f"date {level} is outside the season, {season.first_day} to {season.last_day}")
+
+
+def _contrasts(season: Season) -> Iterator[Problem]:
+    for i, trial in enumerate(season.trials.values()):
+        for factor, texts in trial.contrasts.items():
+            for wrong in _wrong_contrasts(trial, factor, texts):
+                yield Problem(("trial", i, "contrasts", factor), f"trial {trial.id}: {wrong}")
+
+
+def _wrong_contrasts(trial: Trial, factor: str, texts: tuple[str, ...]) -> Iterator[str]:
+    if factor not in trial.factors:
+        yield f'contrasts are of "{factor}", which is no factor; the factors are {", ".join(trial.factors)}'
+        return
+    for text in texts:
+        try:
+            sides_of(text, trial.factors[factor])
+        except ValueError as wrong:
+            yield f"{factor}: {wrong}"
 
 
 def _set_once(season: Season) -> Iterator[Problem]:
@@ -91,4 +110,10 @@ def _guards(season: Season) -> Iterator[Problem]:
             yield Problem(("plot", i, "why"), f"plot {plot.id}: why it is lost needs the day, lost; set it")
 
 
-TRIAL_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (_levels, _set_once, _plots_once, _guards)
+TRIAL_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
+    _levels,
+    _contrasts,
+    _set_once,
+    _plots_once,
+    _guards,
+)

@@ -21,7 +21,8 @@ _WIDEST_M = 10.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trial:
-    """factors: name -> levels, from the one that is hardest to change to the easiest. blocks: complete ones, or replicates.
+    """factors: name -> levels, from the one that is hardest to change to the easiest. contrasts: factor ->
+    comparisons that were planned, as `contrasts.sides_of` reads them. blocks: complete ones, or replicates.
 
     block_size, checks, restriction: as the design needs them. place: a place or a screened part where all of it grows; places:
     in place of it, level of light -> the places that get it, each with blocks of its own. variety, date, spacing_m: of all plots,
@@ -35,6 +36,7 @@ class Trial:
     name: str = ""
     question: str = ""
     factors: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    contrasts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     blocks: int = 4
     block_size: int | None = None
     checks: tuple[str, ...] = ()

@@ -348,3 +348,16 @@ def test_any_table_is_analysed_or_refused_in_a_sentence(table: Path, design: str
         assert "nan" not in ran.out
         assert all(len(line) <= 80 for line in ran.out.splitlines())
     assert done
+
+
+def test_two_levels_that_are_the_same_number_have_no_response(table: Path) -> None:
+    table.write_text("t,y\n" + "".join(f"{t},{n + len(t)}\n" for n in range(3) for t in ("1", "1.0", "2")))
+    words = ("--design", "completely-randomised", "--treatment", "t", "--value", "y", "--response", "t")
+    ran = run("analyse", table, *words, today=None)
+    assert (ran.status, ran.out) == (2, "")
+    assert "t has two levels that are the same number" in ran.err
+
+
+def test_a_contrast_is_told_by_its_levels(table: Path) -> None:
+    out = run("analyse", table, *BLOCKS, *NO_GUARDS, "--contrast", "variety=1,-1", today=None).out
+    assert "Contrast of variety (amber 1, beryl -1): -2.133" in out

@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.season.contrasts import sides_of
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.references import renaming_edits
@@ -183,3 +184,33 @@ def test_a_date_of_a_trial_is_of_all_its_plots():
         data(TRIAL.replace('date = ["2026-11-02", "2026-11-16"], ', "") + "date = 2026-11-02\n")
     )
     assert reading.season.trials["T1"].date == date(2026, 11, 2)
+
+
+@pytest.mark.parametrize(
+    ("contrast", "wrong"),
+    [
+        ("amber over brook", '"amber over brook" is no comparison; write levels against levels'),
+        ("amber against elm", '"elm" is not a level; the levels are amber, brook'),
+        ("amber against amber and brook", "names amber twice"),
+    ],
+)
+def test_a_contrast_names_levels_once_on_two_sides(contrast, wrong):
+    said = problems(TRIAL + f'contrasts = {{ variety = ["{contrast}"] }}\n')
+    assert len(said) == 1
+    assert wrong in said[0]
+
+
+def test_a_contrast_is_of_a_factor():
+    said = problems(TRIAL + 'contrasts = { sowing = ["a against b"] }\n')
+    assert said == [
+        'trial T1: contrasts are of "sowing", which is no factor; the factors are date, variety, spacing'
+    ]
+
+
+def test_the_sides_of_a_contrast():
+    levels = ("amber", "brook", "salt and pepper")
+    assert sides_of("amber against brook", levels) == (("amber",), ("brook",))
+    assert sides_of("salt and pepper against amber and brook", levels) == (
+        ("salt and pepper",),
+        ("amber", "brook"),
+    )

@@ -72,6 +72,7 @@ def _source(source: Source) -> Row:
 def _contrast(one: Contrast) -> Row:
     return {
         "factor": one.factor,
+        "levels": list(one.levels),
         "coefficients": list(one.coefficients),
         "value": one.value,
         **_numbers(se=one.se, df=one.df, p=one.p),
@@ -153,6 +154,7 @@ def _response(one: Response) -> Row:
     return {
         "factor": one.factor,
         "x": list(one.x),
+        "unit": one.unit or None,
         "days_from": one.from_date or None,
         "parts": list(map(_part, one.parts)),
         "slope": one.slope[0],

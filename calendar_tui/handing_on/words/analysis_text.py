@@ -76,7 +76,8 @@ def error_text(analysis: Analysis) -> str:
 
 
 def contrast_text(one: Contrast) -> str:
-    coefficients = ", ".join(f"{c:g}" for c in one.coefficients)
+    pairs = zip(one.levels, one.coefficients, strict=True)
+    coefficients = ", ".join(f"{level} {round(c, 4):g}" for level, c in pairs if c)
     if math.isnan(one.p):
         return f"Contrast of {one.factor} ({coefficients}): {plain_number(one.value)}; nothing tests it."
     return (
@@ -94,7 +95,8 @@ def _responses(analysis: Analysis) -> Iterator[str]:
 
 def response_text(one: Response, analysis: Analysis) -> str:
     """ "Response to nitro: linear p <0.0001, ...; a unit more changes the mean by 73.7 (SE 7.0). No optimum: ..." """
-    unit = f"a day later than {one.from_date}" if one.from_date else "a unit more"
+    more = f"1 {one.unit} more" if one.unit else "a unit more"
+    unit = f"a day later than {one.from_date}" if one.from_date else more
     parts = ", ".join(
         f"{part.name} {'not tested' if part.p is None else 'p ' + p_text(part.p)}" for part in one.parts
     )
@@ -104,7 +106,7 @@ def response_text(one: Response, analysis: Analysis) -> str:
     if one.optimum is None:
         return f"{text} No optimum is given: {one.why_none}."
     span = f"{min(one.x):g} to {max(one.x):g}"
-    days = f" days after {one.from_date}" if one.from_date else ""
+    days = f" days after {one.from_date}" if one.from_date else f" {one.unit}".rstrip()
     best = float(SCALES[analysis.question.scale].back(np.array(one.optimum.value)))
     return (
         f"{text} The {one.optimum.which} of the parabola is at {plain_number(one.optimum.x)}{days}, with "

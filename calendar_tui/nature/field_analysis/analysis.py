@@ -24,7 +24,7 @@ from calendar_tui.nature.field_analysis.distributions import t_two_tails
 from calendar_tui.nature.field_analysis.estimates import Fit, Source
 from calendar_tui.nature.field_analysis.gathering import Gathered, Marks, TrialProblem, gather
 from calendar_tui.nature.field_analysis.plots import Cells, Floats, Level, Plots, cells_of, number_of
-from calendar_tui.nature.field_analysis.response import Density, Response, density, response
+from calendar_tui.nature.field_analysis.response import Density, Response, Ruler, density, response
 from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES, on_scale
 from calendar_tui.nature.field_analysis.sums import SumsFit, is_orthogonal
 from calendar_tui.nature.field_analysis.unbalanced import MixedFit, NotSeparable, missing_combinations
@@ -43,6 +43,7 @@ class Question:
 
     contrasts: factor -> coefficients in the order of its levels, each adding up to 0. sampled: whether rows are samples of plots.
     groups: further columns between whose levels the spread is compared. row, column: where plots lie, for the map of residuals, "" for none.
+    rulers: of responses whose levels are not written as numbers.
     """
 
     layout: Layout
@@ -55,6 +56,7 @@ class Question:
     groups: tuple[str, ...] = ()
     row: str = ""
     column: str = ""
+    rulers: Mapping[str, Ruler] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,7 +81,10 @@ class Means:
 
 @dataclass(frozen=True, slots=True)
 class Contrast:
+    """levels: of the factor, as long as the coefficients."""
+
     factor: str
+    levels: tuple[str, ...]
     coefficients: tuple[float, ...]
     value: float
     se: float
@@ -216,14 +221,19 @@ def _responses(fit: Fit, plots: Plots, sources: Sequence[Source], question: Ques
     found = []
     for name in question.responses:
         cells = cells_of(plots, (name,))
-        one = response(fit, cells, by_factors[(name,)].p, question.level)
+        one = response(fit, cells, by_factors[(name,)].p, question.level, question.rulers.get(name))
         if one is None:
-            words = ", ".join(level[0] for level in cells.levels[:5])
-            raise TrialProblem(
-                f"{name} has levels that are no numbers or dates: {words}; write numbers, or dates as 2027-06-09"
-            )
+            raise TrialProblem(_why_no_response(name, [level[0] for level in cells.levels]))
         found.append(one)
     return tuple(found)
+
+
+def _why_no_response(factor: str, levels: Sequence[str]) -> str:
+    words = [level for level in levels if number_of(level) is None]
+    if words:
+        named = ", ".join(levels[:5])
+        return f"{factor} has levels that are no numbers or dates: {named}; write numbers, or dates as 2027-06-09"
+    return f"{factor} has two levels that are the same number: {', '.join(levels[:5])}; write each in one way"
 
 
 def _density(fit: Fit, plots: Plots, factor: str) -> Density | None:
@@ -253,7 +263,8 @@ def _contrast(fit: Fit, cells: Cells, row: Sequence[float], untested: Sequence[s
     known = name not in untested and se > 0 and np.isfinite(df)
     nothing = float("nan")
     p = t_two_tails(value / se, df) if known else nothing
-    return Contrast(name, tuple(row), value, se if known else nothing, df if known else nothing, p)
+    names = tuple(level[0] for level in cells.levels)
+    return Contrast(name, names, tuple(row), value, se if known else nothing, df if known else nothing, p)
 
 
 def _spreads(fit: SumsFit | MixedFit, plots: Plots, factors: Sequence[str]) -> tuple[Spread, ...]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -47,7 +47,7 @@ class Mixed:
         return Estimates(combinations @ self.effects, np.sqrt(np.maximum(variance, 0)), df)
 
     def f_test(self, combinations: Floats) -> tuple[float, float, float]:
-        """F, its denominator's degrees of freedom and p of these rows being all 0 together."""
+        """F, its denominator's degrees of freedom and p of these rows being all 0 together; NaN where variances are too uncertain to tell."""
         values, vectors = np.linalg.eigh(combinations @ self.covariance @ combinations.T)
         rows = self.estimates(vectors.T @ combinations)
         f = float(np.mean(rows.value**2 / np.maximum(values, 1e-300)))
@@ -85,10 +85,27 @@ def fit_mixed(values: Floats, fixed: Floats, random: Sequence[Floats]) -> Mixed:
             "treatments and ground account for all of the values: nothing is left to measure the error by"
         )
     shared = [z @ z.T for z in random]
-    start = float(np.var(values - fixed @ np.linalg.lstsq(fixed, values, rcond=None)[0])) or 1.0
-    search = _Search(values, fixed, [*shared, np.eye(len(values))])
-    variances, steps = search.best(np.full(len(shared) + 1, start / (len(shared) + 1)), start)
-    return search.fitted(variances, steps, random)
+    # What the fixed effects leave, at a spread of 1: small differences between large values keep their digits.
+    usual: Floats = np.asarray(np.linalg.lstsq(fixed, values, rcond=None)[0], dtype=float)
+    rest = values - fixed @ usual
+    spread = float(np.sqrt(np.mean(rest**2)))
+    search = _Search(rest / spread, fixed, [*shared, np.eye(len(values))])
+    variances, steps = search.best(np.full(len(shared) + 1, 1 / (len(shared) + 1)), 1.0)
+    return _in_units(search.fitted(variances, steps, random), usual, spread)
+
+
+def _in_units(of_rest: Mixed, usual: Floats, spread: float) -> Mixed:
+    """The model in the units of the values. of_rest: of their residuals from the usual effects, at a spread of 1."""
+    df = len(of_rest.residuals) - len(usual)
+    return replace(
+        of_rest,
+        variances=of_rest.variances * spread**2,
+        log_likelihood=of_rest.log_likelihood - df * math.log(spread),
+        effects=usual + of_rest.effects * spread,
+        covariance=of_rest.covariance * spread**2,
+        residuals=of_rest.residuals * spread,
+        _variance_covariance=of_rest._variance_covariance * spread**4,
+    )
 
 
 def _is_exact(values: Floats, columns: Floats) -> bool:

@@ -8,7 +8,9 @@ parabola fits, and its top or bottom lies inside the levels that were tried. Den
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,6 +20,13 @@ from calendar_tui.nature.field_analysis.plots import Cells, Floats, is_date, num
 LINEAR, QUADRATIC, REST = "linear", "quadratic", "rest"
 TOP, BOTTOM = "top", "bottom"
 _MOST_STEPS, _CLOSE = 50, 1e-12
+
+
+class Ruler(NamedTuple):
+    """How levels that are no numbers are one: the number of each, and its unit, as a spacing has metres in the row."""
+
+    numbers: Mapping[str, float]
+    unit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +51,8 @@ class Turn:
 
 @dataclass(frozen=True, eq=False)
 class Response:
-    """x: the levels as numbers, dates as days from the first; from_date: that first one, "" of other levels.
+    """x: the levels as numbers, dates as days from the first; from_date: that first one, "" of other levels. unit: of x, "" where
+    the levels do not say.
 
     slope: of the straight line, a unit of x, with its standard error. turn: of the parabola, wherever it lies; None for a straight one.
     optimum: the turn where it may be given; why_none: else the reason, one of WHY.
@@ -56,6 +66,7 @@ class Response:
     turn: Turn | None
     optimum: Turn | None
     why_none: str
+    unit: str = ""
 
 
 FEW, FLAT, NO_CURVE, POOR_FIT, OUTSIDE = WHY = (
@@ -67,17 +78,20 @@ FEW, FLAT, NO_CURVE, POOR_FIT, OUTSIDE = WHY = (
 )
 
 
-def response(fit: Fit, cells: Cells, p: float | None, level: float) -> Response | None:
-    """The response to a factor whose levels are all numbers or dates; None where one is a word.
+def response(
+    fit: Fit, cells: Cells, p: float | None, level: float, ruler: Ruler | None = None
+) -> Response | None:
+    """The response to a factor whose levels are all numbers or dates; None where one is a word, or two are the same number.
 
-    cells: of that factor alone. p: of the factor as a whole, None where nothing tests it. level: of significance.
+    cells: of that factor alone. p: of the factor as a whole, None where nothing tests it. level: of significance. ruler: by which
+    levels are numbers, where they are not written so.
     """
     labels = [level[0] for level in cells.levels]
-    numbers = [number_of(label) for label in labels]
-    if any(number is None for number in numbers):
+    numbers = [ruler.numbers.get(label) if ruler else number_of(label) for label in labels]
+    if None in numbers or len({*numbers}) < len(numbers):
         return None
     x = np.array(numbers, dtype=float)
-    dated = is_date(labels[0])
+    dated = ruler is None and is_date(labels[0])
     x = x - x[0] if dated else x
     contrasts = _polynomials(x)
     parts = tuple(_part(fit, cells, name, rows) for name, rows in _named_parts(contrasts))
@@ -94,6 +108,7 @@ def response(fit: Fit, cells: Cells, p: float | None, level: float) -> Response 
         turn,
         None if why else turn,
         why,
+        "d" if dated else ruler.unit if ruler else "",
     )
 
 

@@ -51,9 +51,13 @@ class MixedFit:
         """Means with all other factors alike, blocks included in their standard error."""
         return self.model.estimates(self._rows(cells))
 
-    def together(self, cells: Cells, coefficients: Floats) -> Tested:
-        """F of all these combinations being 0."""
-        return Tested(*self.model.f_test(coefficients @ self._rows(cells)))
+    def together(self, cells: Cells, coefficients: Floats) -> Tested | None:
+        """F of all these combinations being 0; None where the error has no degrees of freedom that are known."""
+        return self._tested(coefficients @ self._rows(cells))
+
+    def _tested(self, combinations: Floats) -> Tested | None:
+        found = Tested(*self.model.f_test(combinations))
+        return found if np.isfinite(found.error_df) else None
 
     def _columns(self, plots: Plots) -> list[Floats]:
         """The columns of the mean, then of each fixed term: its levels against the mean, so that the rest adds up to 0."""
@@ -80,8 +84,8 @@ class MixedFit:
         if term.kind != TREATMENT:
             return Source(term, place.stop - place.start)
         identity = np.eye(self._at[-1].stop)[place]
-        f, error_df, p = self.model.f_test(identity)
-        return Source(term, len(identity), f=f, error_df=error_df, p=p)
+        tested = self._tested(identity)
+        return Source(term, len(identity), **({} if tested is None else tested._asdict()))
 
 
 def _against_mean(labels: Sequence[Level], levels: Sequence[Level]) -> Floats:

@@ -69,7 +69,9 @@ def _rise(season: Season, cohort: str, variable: Variable) -> Rise | None:
         if one.variable == variable.id and one.value and _is_of(season, one, cohort):
             by_day.setdefault(one.date, []).append(one)
     shares = tuple(
-        share for day, found in sorted(by_day.items()) if (share := _share(variable, day, found)) is not None
+        share
+        for day, found in sorted(by_day.items())
+        if (share := share_of(variable, day, found)) is not None
     )
     if not shares:
         return None
@@ -118,8 +120,8 @@ def _is_of(season: Season, one: Observation, cohort: str) -> bool:
     return plot.cohort == cohort and is_measured(plot, one.date)
 
 
-def _share(variable: Variable, day: date, found: Sequence[Observation]) -> Share | None:
-    """All plots of a day together: by plants where they were counted in each, else the mean of the shares."""
+def share_of(variable: Variable, day: date, found: Sequence[Observation]) -> Share | None:
+    """All that was found of a variable on a day together: by plants where they were counted in each, else the mean of the shares."""
     counted = [counted_in(one.value) for one in found]
     pairs = [pair for pair in counted if pair is not None]
     if len(pairs) == len(found):

@@ -1,0 +1,185 @@
+"""The layout of a trial by its record, as the analysis takes it: which column of its plots has which role."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
+
+from calendar_tui.nature.field_analysis.designs import (
+    BLOCK,
+    COLUMN,
+    MAIN,
+    REPLICATE,
+    ROW,
+    SUB,
+    SUBSUB,
+    TREATMENTS,
+    UNIT,
+    Layout,
+)
+from calendar_tui.nature.field_analysis.gathering import PLOT, TrialProblem
+from calendar_tui.nature.field_analysis.plots import number_of
+from calendar_tui.nature.field_analysis.response import Ruler
+from calendar_tui.nature.layouts.designs import (
+    ALPHA,
+    AUGMENTED,
+    BLOCKS,
+    COMPLETE,
+    LATIN,
+    SPLIT,
+    SPLIT_SPLIT,
+    STRIP,
+)
+from calendar_tui.season.trials import LIGHT, SPACING, Trial, TrialPlot, level_spacing
+
+PLACE, INCOMPLETE_BLOCK = "place", "incomplete block"
+_GROUND: Mapping[str, Callable[[TrialPlot], object]] = {
+    BLOCK: lambda plot: plot.block,
+    INCOMPLETE_BLOCK: lambda plot: plot.main,
+    ROW: lambda plot: plot.row,
+    COLUMN: lambda plot: plot.column,
+    PLACE: lambda plot: plot.place,
+    PLOT: lambda plot: plot.id,
+}
+# The ground of each design: role -> column.
+_GROUND_ROLES: Mapping[str, Mapping[str, str]] = {
+    COMPLETE: {},
+    BLOCKS: {BLOCK: BLOCK},
+    LATIN: {ROW: ROW, COLUMN: COLUMN},
+    SPLIT: {BLOCK: BLOCK},
+    SPLIT_SPLIT: {BLOCK: BLOCK},
+    STRIP: {BLOCK: BLOCK},
+    AUGMENTED: {BLOCK: BLOCK},
+    ALPHA: {REPLICATE: BLOCK, BLOCK: INCOMPLETE_BLOCK},
+}
+# The roles of its factors, the first factor the first; all that are left have the last.
+_FACTOR_ROLES: Mapping[str, Sequence[str]] = {
+    SPLIT: (MAIN, SUB),
+    SPLIT_SPLIT: (MAIN, SUB, SUBSUB),
+    STRIP: (MAIN, SUB),
+}
+# Where a place gets a level of light: designs that can be worked out with places as the main units.
+_WITHIN_PLACES = (COMPLETE, BLOCKS)
+
+
+class TrialLayout(NamedTuple):
+    """layout: with the columns of `labels`, each of which gives its label of a plot. row, column: those of where plots lie.
+
+    is_mapped: whether all lie on one ground.
+    """
+
+    layout: Layout
+    labels: Mapping[str, Callable[[TrialPlot], str]]
+    row: str
+    column: str
+    is_mapped: bool
+
+
+def parts_of(trial: Trial, plots: Sequence[TrialPlot]) -> list[tuple[str, list[TrialPlot]]]:
+    """The plots that are worked out together: all, under ""; else place by place, where places cannot be compared."""
+    places = list(dict.fromkeys(plot.place for plot in plots))
+    apart = trial.design not in _WITHIN_PLACES if has_light(trial) else trial.design == LATIN
+    if len(places) < 2 or not apart:
+        return [("", list(plots))]
+    return [(place, [plot for plot in plots if plot.place == place]) for place in places]
+
+
+def has_light(trial: Trial) -> bool:
+    """Whether light is a factor of it."""
+    return len(trial.places) > 1
+
+
+def factors_of(trial: Trial, plots: Sequence[TrialPlot]) -> dict[str, tuple[str, ...]]:
+    """What these plots compare, light first, with the levels of the trial."""
+    several_places = len({plot.place for plot in plots}) > 1
+    light = {LIGHT: tuple(trial.places)} if has_light(trial) and several_places else {}
+    return {**light, **trial.factors}
+
+
+def layout_of(trial: Trial, plots: Sequence[TrialPlot]) -> TrialLayout:
+    """The layout of plots that are worked out together. Raises TrialProblem where a plot lacks what its design needs."""
+    factors = tuple(factors_of(trial, plots))
+    places = {plot.place for plot in plots}
+    levels_of_light = {plot.treatment.get(LIGHT) for plot in plots}
+    design, ground = trial.design, dict(_GROUND_ROLES[trial.design])
+    if LIGHT in factors:
+        design = SPLIT if len(factors) > 1 else COMPLETE
+        ground = {**({BLOCK: BLOCK} if trial.design == BLOCKS else {}), UNIT: PLACE}
+        if len(places) == len(levels_of_light):
+            ground[PLOT] = PLOT
+    elif design == COMPLETE and len(places) > 1:
+        # Each place was drawn by itself, and is a block of its own.
+        design, ground = BLOCKS, {BLOCK: PLACE}
+    if UNIT not in ground:
+        ground[PLOT] = PLOT
+    if design == COMPLETE and UNIT in ground:
+        ground = {UNIT: PLACE}
+    names = {column: _free(column, factors) for column in _GROUND}
+    columns = {role: (names[column],) for role, column in ground.items()}
+    _refuse_lacking(plots, ground)
+    roles = {**_factor_roles(design, factors), **columns}
+    labels: dict[str, Callable[[TrialPlot], str]] = {
+        names[column]: _text(_GROUND[column]) for column in dict.fromkeys((*ground.values(), ROW, COLUMN))
+    }
+    for factor in factors:
+        labels[factor] = _level(factor)
+    return TrialLayout(Layout(design, roles), labels, names[ROW], names[COLUMN], len(places) == 1)
+
+
+def _free(column: str, factors: Sequence[str]) -> str:
+    """The name of a column of the ground, where a factor may be called so too."""
+    return f"{column} of the ground" if column in factors else column
+
+
+def _factor_roles(design: str, factors: Sequence[str]) -> dict[str, tuple[str, ...]]:
+    roles = _FACTOR_ROLES.get(design, (TREATMENTS,))
+    alone, last = roles[:-1], roles[-1]
+    return {
+        **{role: (name,) for role, name in zip(alone, factors, strict=False)},
+        last: tuple(factors[len(alone) :]),
+    }
+
+
+def _text(ground: Callable[[TrialPlot], object]) -> Callable[[TrialPlot], str]:
+    return lambda plot: str(ground(plot))
+
+
+def _level(factor: str) -> Callable[[TrialPlot], str]:
+    return lambda plot: plot.treatment[factor]
+
+
+def _refuse_lacking(plots: Sequence[TrialPlot], ground: Mapping[str, str]) -> None:
+    for column in ground.values():
+        lacking = next((plot for plot in plots if _GROUND[column](plot) in (None, "")), None)
+        if lacking is not None:
+            key = "main" if column == INCOMPLETE_BLOCK else column
+            raise TrialProblem(f"plot {lacking.id}: {key} is not set, and the design needs it")
+
+
+def is_measured_by(levels: Sequence[str], ruler: Ruler | None) -> bool:
+    """Whether levels are numbers or dates, or such by a ruler, no two alike, so that there is a response to them."""
+    numbers = [ruler.numbers.get(level) if ruler else number_of(level) for level in levels]
+    return len(levels) > 1 and None not in numbers and len({*numbers}) == len(numbers)
+
+
+def spacing_ruler(levels: Sequence[str]) -> Ruler | None:
+    """Spacings as numbers: metres between rows or in the row, where only these differ, else square metres a plant.
+
+    None where a level is no spacing.
+    """
+    try:
+        both = {level: level_spacing(level) for level in levels}
+    except ValueError:
+        return None
+    between, within = ({one[n] for one in both.values()} for n in (0, 1))
+    if len(between) == 1:
+        return Ruler({level: one[1] for level, one in both.items()}, "m in the row")
+    if len(within) == 1:
+        return Ruler({level: one[0] for level, one in both.items()}, "m between rows")
+    return Ruler({level: round(one[0] * one[1], 6) for level, one in both.items()}, "m2 a plant")
+
+
+def rulers_of(factors: Mapping[str, Sequence[str]]) -> dict[str, Ruler]:
+    """How levels that are not written as numbers are such: those of spacing."""
+    ruler = spacing_ruler(factors[SPACING]) if SPACING in factors else None
+    return {} if ruler is None else {SPACING: ruler}

@@ -1,0 +1,124 @@
+"""What the plots of a trial were measured by: its variables, days to half of a stage, weights that were cut, results of bags."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from calendar_tui.season.observing import COHORT, COUNT, MARK, NUMBER, SHARE, Variable
+from calendar_tui.season.readers import choices
+from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.trials import Trial
+from calendar_tui.season.wording import stage_text
+
+# Where its values come from.
+OBSERVED, RISEN, CUT, TESTED = "observed", "risen", "cut", "tested"
+THC, CBD = "THC", "CBD"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """What is analysed. id: as it is typed; name: in words; unit: "" where it has none; scale: what its values are, as of a variable.
+
+    source: OBSERVED: the variable of this id; RISEN: days from planting until half had come to `stage`, by `variable`; CUT: kg of
+    `part`, "" for all, that passes of one plot weighed; TESTED: the total of `analyte` in bags of `part`.
+    is_planned: whether its counts are held against the plants of the plot.
+    """
+
+    id: str
+    name: str
+    unit: str = ""
+    scale: str = NUMBER
+    source: str = OBSERVED
+    variable: str = ""
+    stage: str = ""
+    part: str = ""
+    analyte: str = ""
+    method: str = ""
+    definition: str = ""
+    is_planned: bool = False
+
+    @property
+    def is_words(self) -> bool:
+        return self.scale == MARK
+
+    @property
+    def is_share(self) -> bool:
+        """Whether its values are parts of a whole, from none to all."""
+        return self.scale == SHARE or self.is_planned
+
+    @property
+    def head(self) -> str:
+        """ "height (cm)", "females", "days to flowering (d)"."""
+        return f"{self.name} ({self.unit})" if self.unit else self.name
+
+
+def measures_of(season: Season, trial: Trial) -> list[Measure]:
+    """What any plot of a trial has a value of, in the order of the variables, then what is worked out of other records."""
+    plots = {plot.id for plot in season.plots.values() if plot.trial == trial.id and not plot.is_guard}
+    seen = {one.variable for one in season.observations if one.unit in plots and one.value}
+    variables = [v for v in season.variables.values() if v.id in seen and v.per != COHORT]
+    return [
+        *map(_observed, variables),
+        *(_risen(v) for v in variables if v.stage),
+        *_cut(season, plots),
+        *_tested(season, plots),
+    ]
+
+
+def _observed(variable: Variable) -> Measure:
+    return Measure(
+        id=variable.id,
+        name=variable.name or variable.id,
+        unit=variable.unit_text,
+        scale=variable.scale,
+        variable=variable.id,
+        method=variable.method,
+        definition=variable.definition,
+        is_planned=bool(variable.planned) and variable.scale == COUNT,
+    )
+
+
+def _risen(variable: Variable) -> Measure:
+    stage = stage_text(variable.stage)
+    return Measure(
+        id=f"days:{variable.id}",
+        name=f"days from planting to 50 % {stage}",
+        unit="d",
+        source=RISEN,
+        variable=variable.id,
+        stage=variable.stage,
+        method=f"between the looks around a half of {variable.name or variable.id}",
+        definition=variable.definition,
+    )
+
+
+def _cut(season: Season, plots: set[str]) -> Iterator[Measure]:
+    """All that was weighed, and each part where there are several."""
+    own = [one for one in season.passes.values() if len(one.plots) == 1 and plots.issuperset(one.plots)]
+    parts = dict.fromkeys(part for one in own for part in one.fresh_kg)
+    if parts:
+        yield Measure(id="cut:all", name="fresh weight cut", unit="kg", source=CUT)
+    for part in parts if len(parts) > 1 else ():
+        yield Measure(id=f"cut:{part}", name=f"fresh weight cut, {part}", unit="kg", source=CUT, part=part)
+
+
+def _tested(_season: Season, _plots: set[str]) -> Iterator[Measure]:
+    yield from ()
+
+
+def measure_named(season: Season, trial: Trial, name: str) -> Measure:
+    """The measure that a typed name means. Raises Refusal, with those there are."""
+    there = measures_of(season, trial)
+    typed = name.strip().casefold()
+    for one in there:
+        if typed in (one.id.casefold(), one.name.casefold()):
+            return one
+    if not there:
+        raise Refusal(f"nothing is recorded in the plots of trial {trial.id} yet")
+    if name in season.variables:
+        raise Refusal(
+            f"{name}: no plot of trial {trial.id} has a value of it; there are {', '.join(m.id for m in there)}"
+        )
+    raise Refusal(f'"{name}" is not measured in trial {trial.id}{choices(name, [m.id for m in there])}')
