@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import ask, date_order, emit, save, tell, today_of
+from calendar_tui.commands.next_season import NEXT_FLAGS, next_of, refuse_next_flags
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.variety_types import DEFAULT
@@ -59,6 +60,7 @@ FLAGS: Flags = {
         "action": "store_true",
         "help": "ask nothing: take the time zone and the file's name as they are proposed; what is missing is named at once",
     },
+    **NEXT_FLAGS,
 }
 ANSWERS = ("name", "position", "latitude", "longitude", "timezone", "first_day", "last_day")
 RECORDS = ("place", "variety", "cohort")
@@ -68,9 +70,27 @@ def new(args: argparse.Namespace) -> int:
     if len(args.words) > 1:
         raise Refusal("name one new file, such as mine.toml")
     path = new_file(args.words[0]) if args.words else None
+    if args.from_ is not None:
+        _refuse_beside_from(args)
+        return next_of(args, path, new_file)
+    refuse_next_flags(args)
     _refuse_flags_of_the_other(args)
     _make_season(args, path)
     return 0
+
+
+def _refuse_beside_from(args: argparse.Namespace) -> None:
+    """A season made of another one has its site, days and records."""
+    given = [
+        f"--{key.replace('_', '-')}"
+        for key in (*ANSWERS[1:], *RECORDS, "example", "type")
+        if getattr(args, key)
+    ]
+    if given:
+        raise Refusal(
+            f"--from carries the site, the days and the records over; leave out {' and '.join(given)}, and change the new file "
+            "afterwards"
+        )
 
 
 def _refuse_flags_of_the_other(args: argparse.Namespace) -> None:

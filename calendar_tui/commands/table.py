@@ -239,7 +239,7 @@ COMMANDS: Mapping[str, Command] = {
     "new": Command(
         "new_season",
         "new",
-        "a season of your own, by questions or flags, in a commented file",
+        "a season of your own, by questions or flags, in a commented file; or, --from one that is there, next year's",
         "[FILE]",
         "the file to make; asked for where it is left out",
         own_flags=True,

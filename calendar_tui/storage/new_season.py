@@ -1,4 +1,4 @@
-"""A new season file: the commented template filled in for a site, with the starter chores."""
+"""A new season file: the commented template filled in for a site, with the starter chores, or the text of an older season."""
 
 from __future__ import annotations
 
@@ -9,10 +9,14 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from calendar_tui.season.edits import Data, Edit, EditError
+from calendar_tui.season.upgrades import FORMAT
 from calendar_tui.season.variety_types import DEFAULT as DEFAULT_TYPE
-from calendar_tui.storage.disk.whole_file import reason
-from calendar_tui.storage.problems import FileProblem, SeasonFileError
+from calendar_tui.storage.disk.whole_file import reason, refused
+from calendar_tui.storage.problems import FileProblem, SeasonFileError, StorageError
+from calendar_tui.storage.toml.raising import raised
 from calendar_tui.storage.toml.rendering import entry_text
+from calendar_tui.storage.toml.splice import spliced
 
 _STARTER = Path(__file__).parents[1] / "starter"
 # Days from the season's first day to the second cohort of an example; to be changed by the grower.
@@ -124,6 +128,21 @@ def _block(kind: str, record: Mapping[str, Any], explained: set[str]) -> Iterabl
         comment = _COMMENTS.get(key) if key not in explained else None
         explained.add(key)
         yield f"{line:<32} # {comment}" if comment else line
+
+
+def text_after(path: Path, text: str, data: Data, steps: Iterable[Sequence[Edit]]) -> tuple[str, Data]:
+    """The text of a season file in the newest form after edits, one step after the other, and its data; nothing is written.
+
+    What no edit names stays byte for byte, comments too. Raises SeasonFileError where the text cannot take them.
+    """
+    try:
+        made = raised(text, data, FORMAT)
+        for edits in steps:
+            made = spliced(made.text, made.data, edits)
+    except (EditError, StorageError) as error:
+        line = error.line if isinstance(error, StorageError) else None
+        raise refused(path, f"cannot be carried over: {error}", line) from error
+    return made.text, made.data
 
 
 def write_new(path: Path, text: str) -> None:

@@ -29,14 +29,15 @@ def take_fit(plan: Plan, fit: Fit) -> Proposal:
     sets = f", {len(new.sets)} sets" if new.sets != fit.variety.sets else ""
     how = " fitted to" if fit.figures else ", spans by"
     what = f"{new.id}{how} records of {', '.join(fit.seasons)}: {', '.join(texts)}{sets}"
-    return propose(plan, season, what, list(_edits(fit)))
+    return propose(plan, season, what, list(fit_edits(fit)))
 
 
 def _text(key: str, value: Any) -> str:
     return value_text(written(FIGURES[key], value))
 
 
-def _edits(fit: Fit) -> Iterator[Edit]:
+def fit_edits(fit: Fit) -> Iterator[Edit]:
+    """The edits that give the variety of a fit its figures, sets and marks."""
     old, new = fit.variety, fit.fitted
     ident = (new.id,)
     for key in fit.changed:

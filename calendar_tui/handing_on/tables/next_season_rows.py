@@ -1,0 +1,36 @@
+"""A season made of another one, as plain data for JSON."""
+
+from __future__ import annotations
+
+from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.planning.next_season.making import NextSeason
+
+
+def next_season_row(made: NextSeason, file: str, saved: bool) -> Row:
+    """left: what is not carried over, with how many records or values; dates as ISO 8601."""
+    season = made.season
+    return {
+        "file": file,
+        "saved": saved,
+        "name": season.name,
+        "first_day": season.first_day,
+        "last_day": season.last_day,
+        "years": made.years,
+        "carried": [{"kind": kind, "count": count} for kind, count in made.carried],
+        "dates": [one._asdict() for one in made.moved],
+        "varieties": [
+            {
+                "variety": one.variety,
+                "figures": [figure._asdict() for figure in one.figures],
+                "sets": one.sets,
+                "not_fitted": one.as_it_was,
+            }
+            for one in made.varieties
+        ],
+        "trials": [one._asdict() for one in made.trials],
+        "left": [one._asdict() for one in made.left],
+        "notes": list(made.notes),
+        "clashes": [clash.text for clash in made.plan.clashes],
+        "tasks": len(season.tasks),
+        "tasks_before_today": made.past,
+    }
