@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from calendar_tui.commands.flags import CHOICE, CHOSEN_TASKS, LIGHTS, SAVE, THEN
+from calendar_tui.commands.flags import CAUSE, CHOICE, CHOSEN_TASKS, LIGHTS, SAVE, THEN
 from calendar_tui.commands.parsing import Command
 
 _SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
@@ -29,6 +29,12 @@ CHANGES: Mapping[str, Command] = {
                 "help": "what was found, such as a count; of several tasks the same for all, = for what was planned of each, "
                 "COHORT=TEXT for one; may be given several times",
             },
+            "--spent": {
+                "metavar": "HOURS",
+                "help": "person-hours that it really took, such as 3.5, 3 h 30 or 45 min; those of several tasks together are "
+                "shared out by the hours planned",
+            },
+            **CAUSE,
             **LIGHTS,
             **CHOSEN_TASKS,
         },
@@ -87,6 +93,7 @@ CHANGES: Mapping[str, Command] = {
                 "metavar": "DATE",
                 "help": "of a stage that was seen on its date for the first time: the last look before, that did not see it",
             },
+            **CAUSE,
             **CHOICE,
             **LIGHTS,
             **SAVE,

@@ -40,13 +40,15 @@ def record(args: argparse.Namespace) -> int:
     opened, now, words = planned_season(args)
     outage, stay = (_index(now, words, word) for word in (OUTAGE, STAY))
     if outage or stay is not None:
-        _refuse_flags(args, "an outage" if outage else "a stay", ("fact", "not_yet", "last_looked"))
+        _refuse_flags(args, "an outage" if outage else "a stay", ("fact", "not_yet", "last_looked", "cause"))
     if outage:
         return _outage(args, opened, now, words[:outage], words[outage + 1 :])
     if stay is not None:
         return _stay(args, opened, now, words, done=True)
     if args.not_yet:
-        _refuse_flags(args, "a look that did not see a stage yet", ("fact", "last_looked", "lights_off"))
+        _refuse_flags(
+            args, "a look that did not see a stage yet", ("fact", "last_looked", "cause", "lights_off")
+        )
         return _slip(args, opened, now, words, "not_yet", note_looks)
     return _slip(args, opened, now, words, "recorded", record_dates)
 
@@ -182,7 +184,7 @@ def _slip(
             "give a COHORT, a STAGE and a DATE, such as: A1 transplant 2026-11-08, or A1 A2 transplant 2026-11-08"
         )
     texts, looked = getattr(args, "fact", None) or (), getattr(args, "last_looked", None)
-    days = _stage_days(now, cohorts, *_stage_words(rest), table, texts, looked)
+    days = _stage_days(now, cohorts, *_stage_words(rest), table, texts, looked, getattr(args, "cause", None))
     if now.season.heat and now.season.weather:
         tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
     if table == "not_yet":
@@ -213,6 +215,7 @@ def _stage_days(
     table: str,
     texts: Sequence[str],
     looked: str | None,
+    cause: str | None,
 ) -> tuple[StageDay, ...]:
     """The stage of each cohort with its day; "+3" counts from each one's own planned date. texts: what was found.
 
@@ -230,7 +233,9 @@ def _stage_days(
             meant = cohort.intended(stage) or now.timelines[cohort.id].likely(stage)
             day = _typed(now, meant, typed, past=table != "planned")
             last_look = _typed(now, day, looked, past=True) if looked else None
-            days.append(StageDay(cohort.id, stage, day, facts.of(cohort.id), last_look))
+            days.append(
+                StageDay(cohort.id, stage, day, facts.of(cohort.id), last_look, (cause or "").strip())
+            )
         except Refusal as wrong:
             refused[str(wrong)] = None
     refuse_all([*refused], len(cohorts))

@@ -46,6 +46,12 @@ ASKED = {flag: SAVE[flag] for flag in ("--dry-run", "--yes")}
 ALL_TASKS: Flags = {
     "--all": {"action": "store_true", "help": "list every task, and every date that moves, where many do"}
 }
+CAUSE: Flags = {
+    "--cause": {
+        "metavar": "TEXT",
+        "help": "why it came on another day than planned, in a word or two, such as rain",
+    },
+}
 CHOSEN_TASKS: Flags = {
     "--work": {
         "metavar": "WORDS",

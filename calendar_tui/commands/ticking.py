@@ -49,12 +49,17 @@ def done(args: argparse.Namespace) -> int:
     stages = {t.id: stage_to_record(season, t) if t.state != "done" else "" for t in chosen}
     if args.lights_off and not any(stages.values()):
         raise Refusal("--lights-off does not apply: none of these tasks records a date")
+    if args.cause and not any(stages.values()):
+        raise Refusal(
+            "--cause does not apply: none of these tasks records a date; what held other work up stands in a note"
+        )
+    spent = _spent(args, chosen)
     today = today_of(args, season.site.timezone)
     days = _days(args, season, chosen, stages, today)
     if not any(stages.values()):
         _settle(args, opened, season, chosen, days)
     facts = _facts(args, season, chosen)
-    ticks = _ticks(chosen, days, facts)
+    ticks = _ticks(chosen, days, facts, spent, (args.cause or "").strip())
     if any(stages.values()):
         saved = _record(args, opened, ticks)
     else:
@@ -101,10 +106,16 @@ def _unknown_cohort_text(season: Season, task: Task, name: str) -> str:
     )
 
 
-def _ticks(tasks: Sequence[Task], days: Mapping[str, date], facts: Mapping[str, str]) -> list[Tick]:
+def _ticks(
+    tasks: Sequence[Task],
+    days: Mapping[str, date],
+    facts: Mapping[str, str],
+    spent: Mapping[str, float],
+    cause: str,
+) -> list[Tick]:
     from calendar_tui.planning.changes.ticks import Tick
 
-    return [Tick(task, days[task.id], facts[task.id]) for task in tasks]
+    return [Tick(task, days[task.id], facts[task.id], spent.get(task.id), cause) for task in tasks]
 
 
 def _days(
@@ -203,6 +214,13 @@ def _facts(args: argparse.Namespace, season: Season, tasks: Sequence[Task]) -> d
     return facts
 
 
+def _spent(args: argparse.Namespace, tasks: Sequence[Task]) -> Mapping[str, float]:
+    """The hours that each task took, by id; nothing where none are given."""
+    from calendar_tui.planning.changes.spent import shared_out, typed_hours
+
+    return {} if args.spent is None else shared_out(typed_hours(args.spent), tasks)
+
+
 def _offer(season: Season, task: Task) -> str:
     """ ", = for 24 plants": how to write down what was planned; "" where the work is not of an amount."""
     from calendar_tui.planning.changes.facts import offered_text, own_amount
@@ -233,7 +251,7 @@ def _settle(
     from calendar_tui.planning.changes.doubts import tick_doubts
 
     emit_all(args, tasks)
-    ticks = _ticks(tasks, days, dict.fromkeys(days, ""))
+    ticks = _ticks(tasks, days, dict.fromkeys(days, ""), {}, "")
     today = today_of(args, season.site.timezone)
     holds = tick_hold_texts(opened, season, [(t.task, t.day) for t in ticks if t.is_new])
     doubts = tick_doubts(season, ticks, today, typed=args.on is not None)
@@ -279,13 +297,14 @@ def _show(
 ) -> None:
     """Say what was ticked of what records no date, and what that leaves open; of a dry run what it would be."""
     from calendar_tui.handing_on.words.plain_text import count_text, hanging
-    from calendar_tui.planning.changes.ticks import noted_text
+    from calendar_tui.planning.changes.ticks import noted_text, spent_text
     from calendar_tui.season.wording import span_of_days_text
 
     would = "would be " if args.dry_run else ""
     if are_chosen(args) and ticks:
         days = span_of_days_text(tick.day for tick in ticks)
         found = f"; found: {facts}" if (facts := noted_text(ticks)) else ""
+        found += f"; {hours}" if (hours := spent_text(ticks)) else ""
         emit(hanging(f"{would}done  {count_text(len(ticks), 'task')} on {days}{found}"))
     else:
         for tick in ticks:
@@ -332,6 +351,7 @@ def _about(task: Task) -> str:
 
 
 def _ticked_text(tick: Tick, today: date) -> str:
+    from calendar_tui.planning.changes.ticks import spent_text
     from calendar_tui.season.wording import full_day_text, weekday_text
 
     task = tick.task
@@ -340,6 +360,7 @@ def _ticked_text(tick: Tick, today: date) -> str:
         when = f" (already{f', on {full_day_text(task.done_on)}' if task.done_on else ''})"
     due = "" if task.date == today else f" (due {weekday_text(task.date)})"
     noted = f"; found: {tick.fact}" if tick.notes else ""
+    noted += f"; {spent_text([tick])}" if tick.times else ""
     return f"done  {task.id}  {_about(task)}{due}{when}{noted}"
 
 

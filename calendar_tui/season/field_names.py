@@ -15,7 +15,7 @@ from calendar_tui.season.fields import FIELDS, NAMED
 from calendar_tui.season.kinds import KINDS, identity_keys
 from calendar_tui.season.readers import Reader, choices, light_id, near, words_of
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.stages import DECIDED, LOOKED_FOR, STAGES
+from calendar_tui.season.stages import DECIDED, KEPT_AT, LOOKED_FOR, STAGES
 from calendar_tui.season.stay_reading import stay_begin
 
 # The kinds whose records are kept by fields in words.
@@ -30,6 +30,9 @@ _LEFT_OUT = {
     ("cohort", "stays"),
     ("cohort", "replanned"),
     ("cohort", "forecast"),
+    ("cohort", "forecast_at_start"),
+    ("cohort", "forecast_at_transplant"),
+    ("cohort", "forecast_at_lights_off"),
 }
 # Names that do not follow from the key.
 _NAMES: Mapping[tuple[str, str], str] = {
@@ -72,6 +75,7 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("variety", "moisture_dry"): "water in dried crop",
     ("programme", "target_h"): "lit day",
     ("programme", "cyclic_min"): "in turn",
+    ("cohort", "causes"): "cause of",
     ("crew", "blocked"): "days off",
     ("crew", "hours_per_week"): "hours of",
     ("supplies", "media_l_per_tray"): "media per tray",
@@ -139,7 +143,9 @@ _DATES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("recorded", "recorded ", STAGES),
     ("not_yet", "not yet ", LOOKED_FOR),
 )
-_DATE_TABLES = frozenset((table,) for table in ("planned", "replanned", "recorded", "not_yet", "forecast"))
+_DATE_TABLES = frozenset(
+    (table,) for table in ("planned", "replanned", "recorded", "not_yet", "forecast", *KEPT_AT.values())
+)
 # Typed in place of a field's name, such as "lamps none".
 _ALIASES: Mapping[tuple[str, str], str] = {("place", "lamps"): "lit day"}
 

@@ -189,6 +189,15 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("recorded", None, None, "", "dates on which it happened", table="dates"),
         Field("not_yet", None, None, "", "dates of the last look that did not see it yet", table="dates"),
         Field("forecast", None, None, "", "what was projected just before the record", table="forecasts"),
+        *(
+            Field(key, None, None, "", f"what was projected of later stages {when}", table="forecasts")
+            for key, when in (
+                ("forecast_at_start", "as seeding or sticking was recorded"),
+                ("forecast_at_transplant", "as the transplant was recorded"),
+                ("forecast_at_lights_off", "as lights off was recorded"),
+            )
+        ),
+        Field("causes", None, None, "", "why a stage came on another day than planned", table="causes"),
         Field("flowering_ends", r.day, None, "date", "when its flowering ended, for rules that sample by it"),
         Field("harvest_by", r.day, None, "date", "the last day that you allow for its harvest"),
         Field("note", r.words, "", "", "anything"),
@@ -254,7 +263,8 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("place", r.text, "", "place id", "where"),
         Field("n", r.whole(1, 10_000), 1, "", "which of its chore's dates, from 1"),
         Field("who", r.text, "", "role", "who does it"),
-        Field("hours", r.number(0, 1_000_000), 0.0, "person-hours", "how long"),
+        Field("hours", r.number(0, 1_000_000), 0.0, "person-hours", "how long it is to take"),
+        Field("spent", r.number(0, 1_000_000), None, "person-hours", "how long it really took"),
         Field("amount", r.words, "", "", "the quantity, worked out"),
         Field("why", r.day_reason, "", "", "why it is on another day, or what is wrong with its day"),
         Field("state", r.one_of("open", "done", "skipped"), "open", "", "how it stands"),
@@ -358,6 +368,7 @@ ANY_NAME: tuple[str, ...] = ()
 NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "dates": (r.day, STAGES),
     "forecasts": (r.three_days, STAGES),
+    "causes": (r.words, STAGES),
     "marks": (mark_of(*MARKS), tuple(f.key for f in FIELDS["variety"] if f.read is not None)),
     "supply_marks": (r.one_of(*MARKS), tuple(f.key for f in FIELDS["supplies"] if f.read is not None)),
     "hours_per_week": (r.number(0, 10_000), ANY_NAME),

@@ -228,7 +228,9 @@ class Cohort:
     of the lights under which it stands, in turn, and under which it grows from its transplant on, or from its start.
     planned: the first intention, never overwritten; replanned: an intention that replaced it;
     recorded: what happened; not_yet: when the plants were last looked at and had not come to a stage.
-    forecast: the earliest, likely and latest date of a stage as projected just before it was recorded.
+    forecast: the earliest, likely and latest date of a stage as projected just before it was recorded; forecast_at_start,
+    forecast_at_transplant, forecast_at_lights_off: of the stages then to come, as projected just before that record.
+    causes: why a stage came on another day than planned, in words.
     flowering_ends: when its flowering ended; harvest_by: the last day that the grower allows for its harvest.
     """
 
@@ -246,6 +248,10 @@ class Cohort:
     recorded: Mapping[str, date] = field(default_factory=dict)
     not_yet: Mapping[str, date] = field(default_factory=dict)
     forecast: Mapping[str, tuple[date, date, date]] = field(default_factory=dict)
+    forecast_at_start: Mapping[str, tuple[date, date, date]] = field(default_factory=dict)
+    forecast_at_transplant: Mapping[str, tuple[date, date, date]] = field(default_factory=dict)
+    forecast_at_lights_off: Mapping[str, tuple[date, date, date]] = field(default_factory=dict)
+    causes: Mapping[str, str] = field(default_factory=dict)
     flowering_ends: date | None = None
     harvest_by: date | None = None
     note: str = ""

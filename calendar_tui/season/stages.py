@@ -209,6 +209,13 @@ LAMP_STAGES = _names(stage for stage in TABLE if stage.needs == "lamps")
 SHOWING_VARIETY = _names(stage for stage in TABLE if stage.shows_variety)
 LOOKED_FOR = _names(stage for stage in TABLE if stage.look)
 RANKED = _names(sorted(TABLE, key=lambda stage: stage.rank))
+# The key of a cohort under which what is projected of later stages is kept as one of these is recorded.
+KEPT_AT: Mapping[str, str] = {
+    "seeding": "forecast_at_start",
+    "sticking": "forecast_at_start",
+    "transplant": "forecast_at_transplant",
+    "lights_off": "forecast_at_lights_off",
+}
 LETTERS: Mapping[str, str] = {stage.name: stage.letter for stage in TABLE}
 # The first stage of a cohort by its start, and the second, from which the age of the shoot counts.
 FIRST: Mapping[str, tuple[str, ...]] = {

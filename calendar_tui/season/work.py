@@ -79,7 +79,7 @@ class Task:
 
     cohorts: all it is for, where it is for more than `cohort` alone; place work that repeats has no `cohort`. amount:
     the quantity worked out, in words. why: why it is not on the day its chore says, or what is wrong with its day.
-    fact: what was found when it was done.
+    fact: what was found when it was done. spent: person-hours that it really took, None where nobody said.
     """
 
     id: str
@@ -92,6 +92,7 @@ class Task:
     n: int = 1
     who: str = ""
     hours: float = 0.0
+    spent: float | None = None
     amount: str = ""
     why: str = ""
     state: str = "open"

@@ -13,6 +13,7 @@ from calendar_tui.planning.changes.doubts import (
     tick_doubts,
 )
 from calendar_tui.planning.changes.held_season import in_words
+from calendar_tui.planning.changes.kept_forecasts import forecast_before, with_later_forecasts
 from calendar_tui.planning.changes.looks import looked_without, refuse_looks
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
@@ -22,6 +23,8 @@ from calendar_tui.planning.changes.ticks import (
     Tick,
     open_cohorts,
     skipped_before,
+    spent_edits,
+    spent_text,
     stage_to_record,
     tick_change,
     work_of_records,
@@ -30,11 +33,10 @@ from calendar_tui.planning.changes.ticks import (
 from calendar_tui.planning.cutting.holds import tick_holds
 from calendar_tui.planning.evidence.words import record_evidence
 from calendar_tui.planning.laying_out.last_pass import standing_after
-from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.checks import order_problem
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import BEFORE, BY_NAME, DECIDED, SHOWING_VARIETY, STAGES
 from calendar_tui.season.wording import (
@@ -99,7 +101,7 @@ def record_dates(
         plan, in_order, lambda cohort, r: _recorded(plan, cohort, r, lights_off if r in asking else None)
     )
     works = works_of_stages(plan.season, [(r.cohort, r.stage) for r in in_order])
-    done = {t.task.id: replace(t.task, state="done", done_on=t.day) for t in ticks if t.is_new}
+    done = {t.task.id: _ticked(t) for t in ticks if t.is_new}
     worked, tick_edits, tick_words = work_of_records(plan.season, in_order, works, cohorts)
     edits += tick_edits
     done |= {task.id: task for task in worked}
@@ -136,17 +138,35 @@ def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD)
     late = [late_doubt(t.task, stage, t.day, plan.today) for t, stage in recording]
     ahead = ahead_doubts((t.task, t.day) for t, _ in recording)
     plain = [t for t in ticks if not _stage_of(plan, t)]
-    proposal = record_dates(plan, records_of(plan, ticks), lights_off, plain)
+    proposal = _with_spent(record_dates(plan, records_of(plan, ticks), lights_off, plain), recording)
     new = [(t.task, t.day) for t in ticks if t.is_new]
     holds = [f"HOLD: {text}" for text in tick_holds(plan.season, plan.ripe, new)]
     doubts = dict.fromkeys((*holds, *filter(None, late), *ahead, *proposal.doubts))
     return replace(proposal, doubts=tuple(doubts), questions=(*holds, *proposal.questions))
 
 
+def _ticked(tick: Tick) -> Task:
+    spent = tick.task.spent if tick.spent is None else tick.spent
+    return replace(tick.task, state="done", done_on=tick.day, spent=spent)
+
+
+def _with_spent(proposal: Proposal, recording: Sequence[tuple[Tick, str]]) -> Proposal:
+    """The proposal with the hours spent on work that records a stage."""
+    ticks = [tick for tick, _ in recording]
+    text = spent_text(ticks)
+    change, tasks = proposal.change, {t.task.id: t.spent for t in ticks if t.times}
+    if not text:
+        return proposal
+    plan, season = proposal.plan, proposal.plan.season
+    timed = tuple(replace(t, spent=tasks[t.id]) if t.id in tasks else t for t in season.tasks)
+    new = replace(change, what=f"{change.what}; {text}", edits=(*change.edits, *spent_edits(ticks)))
+    return replace(proposal, change=new, plan=replace(plan, season=replace(season, tasks=timed)))
+
+
 def records_of(plan: Plan, ticks: Iterable[Tick]) -> tuple[StageDay, ...]:
     """What these ticks record; a stage that is the work of several tasks once."""
     by_stage = {
-        (name, stage): StageDay(name, stage, t.day, t.fact)
+        (name, stage): StageDay(name, stage, t.day, t.fact, cause=t.cause)
         for t in ticks
         if (stage := _stage_of(plan, t))
         for name in open_cohorts(plan.season, t.task)
@@ -190,19 +210,19 @@ def _recorded(
         edits.append(edit)
         what += f", not yet on {day_text(record.looked)}"
     refuse_looks(new)
-    if (before := _forecast(plan, cohort.id, stage)) is not None:
+    if (before := forecast_before(plan, cohort.id, stage)) is not None:
         new = replace(new, forecast={**new.forecast, stage: before})
         edits.append(Edit("set", "cohort", (cohort.id,), ("forecast", stage), list(before)))
+    new, kept = with_later_forecasts(plan, new, stage)
+    edits += kept
+    if record.cause:
+        new = replace(new, causes={**new.causes, stage: record.cause})
+        edits.append(Edit("set", "cohort", (cohort.id,), ("causes", stage), record.cause))
+        what += f", because: {record.cause}"
     if lights_off is None:
         return new, edits, what
     new, more, lights = _lights_off(plan, cohort, new, stage, day, lights_off)
     return new, [*edits, *more], what + lights
-
-
-def _forecast(plan: Plan, cohort: str, stage: str) -> Range | None:
-    """What is projected for a stage before it is recorded; None where it has a date of its own, or none at all."""
-    before = plan.timelines[cohort].stages.get(stage)
-    return before.range if before is not None and before.status == "projected" else None
 
 
 def _evidence(plan: Plan, record: StageDay) -> tuple[str, ...]:

@@ -20,11 +20,17 @@ DUE = "due"
 
 @dataclass(frozen=True, slots=True)
 class Tick:
-    """A task that was done on a day, and what was found with it; "" leaves what stands there."""
+    """A task that was done on a day, and what was found with it; "" leaves what stands there.
+
+    spent: person-hours that it took; None leaves what stands there. cause: why a stage that it records came on another day
+    than planned; "" leaves what stands there.
+    """
 
     task: Task
     day: date
     fact: str = ""
+    spent: float | None = None
+    cause: str = ""
 
     @property
     def is_new(self) -> bool:
@@ -35,12 +41,18 @@ class Tick:
         """Whether what was found is other than what stands there."""
         return self.fact not in ("", self.task.fact)
 
+    @property
+    def times(self) -> bool:
+        """Whether it took other hours than stand there."""
+        return self.spent not in (None, self.task.spent)
+
 
 @dataclass(frozen=True, slots=True)
 class StageDay:
     """A stage of a cohort on a day, on which it happened or for which it is planned.
 
     fact: what to write down with the task that is its work. looked: when the plants were last looked at without it.
+    cause: why it came on another day than planned; "" leaves what stands there.
     """
 
     cohort: str
@@ -48,6 +60,7 @@ class StageDay:
     day: date
     fact: str = ""
     looked: date | None = None
+    cause: str = ""
 
 
 def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
@@ -67,11 +80,26 @@ def tick_change(ticks: Sequence[Tick]) -> Change:
     new, noted = [t for t in ticks if t.is_new], [t for t in ticks if t.notes]
     edits = [edit for t in new for edit in tick_edits([t.task], t.day)]
     edits += [edit for t in noted for edit in fact_edits([t.task], t.fact)]
-    facts = noted_text(ticks)
+    edits += spent_edits(ticks)
+    facts, spent = noted_text(ticks), spent_text(ticks)
     what = f"found with {task_names([t.task for t in noted])}"
     if new:
         what = f"ticked {task_names([t.task for t in new])} on {span_of_days_text(t.day for t in new)}"
-    return Change(what + (f": {facts}" if facts else ""), tuple(edits))
+    elif not noted:
+        what, spent = f"{spent} on {task_names([t.task for t in ticks if t.times])}", ""
+    what += f": {facts}" if facts else ""
+    return Change(what + (f"; {spent}" if spent else ""), tuple(edits))
+
+
+def spent_edits(ticks: Iterable[Tick]) -> tuple[Edit, ...]:
+    """The edits that write down how long work took, where that is known."""
+    return tuple(Edit("set", "task", (t.task.id,), ("spent",), t.spent) for t in ticks if t.times)
+
+
+def spent_text(ticks: Iterable[Tick]) -> str:
+    """ "spent 3.5 h", of all of them together; "" where none took other hours than stand there."""
+    hours = [t.spent or 0.0 for t in ticks if t.times]
+    return f"spent {round(sum(hours), 2):g} h" if hours else ""
 
 
 def noted_text(ticks: Iterable[Tick]) -> str:
