@@ -15,6 +15,7 @@ from calendar_tui.season.field_names import (
 )
 from calendar_tui.season.fields import FIELDS, NAMED
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import KEPT_AT
 
 ALL = [field for kind in KINDS_BY_FIELDS for field in fields_of(kind)]
 
@@ -32,6 +33,7 @@ def test_no_two_fields_of_a_kind_have_one_name(kind):
 @pytest.mark.parametrize("kind", KINDS_BY_FIELDS)
 def test_every_key_of_the_file_has_a_name_but_for_what_the_program_keeps_for_itself(kind):
     kept = {"id", "sets", "before_fit", "marks", "starter_list", "stays", "replanned", "forecast"}
+    kept |= set(KEPT_AT.values())
     assert {field.path[0] for field in fields_of(kind)} == {f.key for f in FIELDS[kind]} - kept
 
 

@@ -9,7 +9,7 @@ from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort
-from calendar_tui.season.stages import AFTER, KEPT_AT, STAGES
+from calendar_tui.season.stages import BEFORE, KEPT_AT, STAGES
 
 
 def forecast_before(plan: Plan, cohort: str, stage: str) -> Range | None:
@@ -26,7 +26,8 @@ def with_later_forecasts(plan: Plan, cohort: Cohort, stage: str) -> tuple[Cohort
     key = KEPT_AT.get(stage, "")
     if not key or getattr(cohort, key):
         return cohort, []
-    later = {one: forecast_before(plan, cohort.id, one) for one in STAGES if one in AFTER[stage]}
+    later = {one: forecast_before(plan, cohort.id, one) for one in STAGES if one not in BEFORE[stage]}
+    later.pop(stage)
     kept = {one: found for one, found in later.items() if found is not None}
     changed: dict[str, Any] = {key: kept}
     edits = [Edit("set", "cohort", (cohort.id,), (key, one), list(found)) for one, found in kept.items()]

@@ -46,7 +46,7 @@ def slips(season: Season) -> Iterator[Slip]:
         for stage in DECIDED:
             planned, recorded = cohort.planned.get(stage), cohort.recorded.get(stage)
             if planned is not None and recorded is not None and planned != recorded:
-                yield Slip(cohort.id, stage, planned, recorded, cohort.causes.get(stage, ""))
+                yield Slip(cohort.id, stage, planned, recorded, cohort.causes.get(stage, "").strip())
 
 
 def causes(slips: Iterable[Slip]) -> tuple[Cause, ...]:

@@ -14,7 +14,7 @@ from calendar_tui.planning.review.replays import by_default, replayed
 from calendar_tui.planning.review.scores import Score, scores
 from calendar_tui.planning.review.worked import ChoreHours, hours_by_chore
 from calendar_tui.season.records import Season
-from calendar_tui.season.stages import AFTER, DECIDED
+from calendar_tui.season.stages import BEFORE, DECIDED
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,4 +92,4 @@ def _could_keep(season: Season, seen: tuple[str, str], basis: str) -> bool:
     if needs is None:
         return True
     there = needs in cohort.recorded and cohort.recorded[needs] <= cohort.recorded[stage]
-    return there and stage in AFTER[needs]
+    return there and stage not in BEFORE[needs]
