@@ -170,6 +170,19 @@ COMMANDS: Mapping[str, Command] = {
             **JSON,
         },
     ),
+    "review": Command(
+        "reviewing",
+        "review",
+        "what a season taught: dates against records, hours, lamps, slips and causes, and figures to carry forward, one by one",
+        flags={
+            "--take": {
+                "metavar": "ID",
+                "help": "carry this figure forward: shows what moves first, one change",
+            },
+            **SAVE,
+            **AT,
+        },
+    ),
     "history": Command(
         "history",
         "history",

@@ -69,6 +69,7 @@ WORDS = {
     "trial": "",
     "observe": "--help",
     "field-book": "",
+    "review": "",
     "cut": "",
     "pass": "",
     "batch": "",
@@ -91,7 +92,7 @@ READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
     *("history", "check", "serve", "today", "settings", "decide"),
     *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "trial", "cut"),
-    *("pass", "batch", "observe", "field-book"),
+    *("pass", "batch", "observe", "field-book", "review"),
 }
 
 

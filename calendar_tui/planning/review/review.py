@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.review.carried import Carried, carried
 from calendar_tui.planning.review.delays import Cause, Slip, causes, slips
 from calendar_tui.planning.review.lit import LampsBurnt, OutageReviewed, lamps_burnt, outages_reviewed
 from calendar_tui.planning.review.outcomes import LEADS, Outcome, outcomes
@@ -22,8 +23,8 @@ class Review:
     """What a season taught up to `today`.
 
     outcomes: every record beside what was said of it, cohort by cohort; scores: of these, by basis and group. hours: by
-    chore. lamps: what they burnt, by light. outages: what each did. slips, causes: dates that came on another day. missing:
-    what cannot be said, and why, in sentences.
+    chore. lamps: what they burnt, by light. outages: what each did. slips, causes: dates that came on another day. carried:
+    figures old and new, for the next season. missing: what cannot be said, and why, in sentences.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Review:
     outages: tuple[OutageReviewed, ...]
     slips: tuple[Slip, ...]
     causes: tuple[Cause, ...]
+    carried: tuple[Carried, ...]
     missing: tuple[str, ...]
 
 
@@ -43,6 +45,7 @@ def review_of(plan: Plan) -> Review:
     season = plan.season
     defaults = {name: by_default(variety) for name, variety in season.varieties.items()}
     every = (*outcomes(season), *replayed(plan, defaults))
+    forward, lacking = carried(plan)
     hours, slipped = hours_by_chore(season), tuple(slips(season))
     return Review(
         season.name,
@@ -54,7 +57,8 @@ def review_of(plan: Plan) -> Review:
         tuple(outages_reviewed(plan)),
         slipped,
         causes(slipped),
-        tuple(_missing(season, every, hours, slipped)),
+        forward,
+        (*_missing(season, every, hours, slipped), *lacking),
     )
 
 
@@ -67,13 +71,11 @@ def _missing(
         yield "no date is recorded, so there is nothing to compare: calendar-tui record COHORT STAGE DATE"
     elif not seen:
         yield "no date that the plants decide is recorded: emergence, flowering, harvest ..."
-    for basis in LEADS.values():
-        kept = {(one.cohort, one.stage) for one in every if one.basis == basis}
-        if seen and (lacking := [one for one in seen if one not in kept and _could_keep(season, one, basis)]):
-            yield (
-                f"what was projected {basis} is not kept for {len(lacking)} of {len(seen)} records; the program keeps it as "
-                "seeding, sticking, transplant and lights off are recorded by it, and cannot tell it afterwards"
-            )
+    if lost := list(_lost(season, every, seen)):
+        yield (
+            f"what was projected is not kept {', '.join(lost)}; the program keeps it as it records seeding, sticking, transplant, "
+            "lights off and the stage itself, and it cannot be told afterwards"
+        )
     if not any(row.done for row in hours):
         yield "no task is ticked, so no hours can be compared"
     elif not any(row.timed for row in hours):
@@ -83,6 +85,15 @@ def _missing(
             f"{lacking_cause} of {len(slipped)} dates that came on another day {'has' if lacking_cause == 1 else 'have'} no "
             "cause: calendar-tui record COHORT STAGE DATE --cause rain"
         )
+
+
+def _lost(season: Season, every: Sequence[Outcome], seen: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """Of how many records what was projected at each time is not kept: "at the start for 3 of 8 records"."""
+    for basis in LEADS.values():
+        kept = {(one.cohort, one.stage) for one in every if one.basis == basis}
+        could = [one for one in seen if one in kept or _could_keep(season, one, basis)]
+        if lacking := sum(one not in kept for one in could):
+            yield f"{basis} for {lacking} of {len(could)} records"
 
 
 def _could_keep(season: Season, seen: tuple[str, str], basis: str) -> bool:

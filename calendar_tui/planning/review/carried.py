@@ -1,0 +1,150 @@
+"""What to carry into the season from which the next is made: figures old and new, each with what it would have done to this one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from statistics import fmean
+
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.record_change import set_fields
+from calendar_tui.planning.changes.variety_change import FIGURES, value_text, written
+from calendar_tui.planning.changes.variety_fit import take_fit
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.refit.fit import Fit, fit
+from calendar_tui.planning.review.replays import replayed
+from calendar_tui.planning.review.weighing import Measured, measured
+from calendar_tui.planning.review.worked import ChoreHours, hours_by_chore
+from calendar_tui.season.field_names import field_words
+from calendar_tui.season.records import Variety
+from calendar_tui.season.refusal import Refusal
+
+# So many tasks of a chore must be timed, and its hours be off by so much, before others are proposed; starting values, no source.
+ENOUGH, APART = 3, 0.1
+ERROR = "mean days between what was said and the record"
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What a figure would have done to this season: `measure` in words, before and after; recorded: what it was held against."""
+
+    measure: str
+    unit: str
+    before: float
+    after: float
+    recorded: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A figure to carry forward.
+
+    id: by which it is taken, such as "hours-scout". kind, name: the record it changes; figures: in words, each old and new; n: how
+    many records it rests on; typed: its fields as they are typed; fit: where it is a fit of a variety.
+    """
+
+    id: str
+    kind: str
+    name: str
+    figures: tuple[tuple[str, str, str], ...]
+    n: int
+    effect: Effect
+    typed: Mapping[str, str] = field(default_factory=dict)
+    fit: Fit | None = field(default=None, compare=False)
+
+
+def carried(plan: Plan) -> tuple[tuple[Carried, ...], tuple[str, ...]]:
+    """Every figure that the records of a season would change, and why there are none of some, in sentences.
+
+    Each is worked out as if it alone were taken. Some 0.3 s a variety: not for the event loop.
+    """
+    found, lacking = list[Carried](), list[str]()
+    for variety in plan.season.varieties.values():
+        try:
+            found += _of_fit(plan, variety)
+        except Refusal as why:
+            lacking.append(f"no fit of {variety.id}: {why}")
+    found += (_of_measured(one) for one in measured(plan.season))
+    found += _of_hours(plan)
+    return tuple(found), tuple(lacking)
+
+
+def take(held: HeldSeason, wanted: str) -> Proposal:
+    """The proposal that carries one figure forward, one change. Raises Refusal for an id that is not proposed, with those that are."""
+    found, _ = carried(held.plan)
+    one = next((one for one in found if one.id == wanted.strip().casefold()), None)
+    if one is None:
+        ids = ", ".join(one.id for one in found) or "nothing, as its records stand"
+        raise Refusal(f'"{wanted}" is not proposed; this season proposes: {ids}')
+    if one.fit is not None:
+        return take_fit(held.plan, one.fit)
+    return set_fields(held, one.kind, (one.name,), one.typed, "measured")
+
+
+def _of_fit(plan: Plan, variety: Variety) -> Iterator[Carried]:
+    """A fit of a variety to this season's records, by the error that it would have left; taken only where it is other than what stands."""
+    if variety.response != "short-day":
+        return
+    fitted = fit([plan], variety.id)
+    figures = tuple(
+        (field_words("variety", key), _figure(variety, key), _figure(fitted.fitted, key))
+        for key in fitted.changed
+        if key != "drying_d" and getattr(fitted.fitted, key) != getattr(variety, key)
+    )
+    if not figures:
+        return
+    before, after = (_error(plan, one) for one in (variety, fitted.fitted))
+    if before is not None and after is not None:
+        effect = Effect(ERROR, "d", before, after)
+        yield Carried(
+            f"fit-{variety.id}".casefold(),
+            "variety",
+            variety.id,
+            figures,
+            len(fitted.records),
+            effect,
+            fit=fitted,
+        )
+
+
+def _figure(variety: Variety, key: str) -> str:
+    return value_text(written(FIGURES[key], getattr(variety, key)))
+
+
+def _error(plan: Plan, variety: Variety) -> float | None:
+    """Mean days by which the records of a variety are off, by these figures, each from the records before it."""
+    varieties = {**plan.season.varieties, variety.id: variety}
+    errors = [abs(one.error_d) for one in replayed(plan, varieties) if one.variety == variety.id]
+    return fmean(errors) if errors else None
+
+
+def _of_measured(one: Measured) -> Carried:
+    old, new = one.old, one.new
+    effect = Effect(one.measure, one.unit, one.before, one.after, one.recorded)
+    key = f"{one.word}-{one.name}".casefold()
+    return Carried(key, one.kind, one.name, ((one.field, old, new),), one.n, effect, {one.field: new})
+
+
+def _of_hours(plan: Plan) -> Iterator[Carried]:
+    for row in hours_by_chore(plan.season):
+        chore = plan.season.chores.get(row.chore)
+        if chore is None or row.ratio is None or row.ratios < ENOUGH or abs(row.ratio - 1) < APART:
+            continue
+        new = round(chore.hours * row.ratio, 2)
+        if new and new != chore.hours:
+            yield _hours(row, chore.id, chore.hours, new)
+
+
+def _hours(row: ChoreHours, chore: str, old: float, new: float) -> Carried:
+    effect = Effect(
+        "hours planned of the tasks that were timed",
+        "h",
+        row.timed_planned_h,
+        round(row.timed_planned_h * new / old, 2),
+        row.spent_h,
+    )
+    figures = (("hours", f"{old:g}", f"{new:g}"),)
+    return Carried(
+        f"hours-{chore}".casefold(), "chore", chore, figures, row.ratios, effect, {"hours": f"{new:g}"}
+    )
