@@ -24,6 +24,7 @@ from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.stages import KEPT_AT
 from tests.counting import lines_run
 from tests.trial_season import PLANTED, trial_data
 
@@ -53,7 +54,9 @@ def _meaning(season: Season, past_dues: bool = True) -> tuple[object, ...]:
             replace(task, id="") if is_open or past_dues else replace(task, id="", date=TODAY, why="")
         )
 
-    return season.cohorts, season.outages, sorted(map(known, season.tasks))
+    # What was projected just before a record is another thing where a neighbour was recorded before it.
+    cohorts = {name: replace(c, **dict.fromkeys(KEPT_AT.values(), {})) for name, c in season.cohorts.items()}
+    return cohorts, season.outages, sorted(map(known, season.tasks))
 
 
 PLANTED_NAMES = [c.id for c in chosen(_plan(54).season, Choice(planted=PLANTED))]

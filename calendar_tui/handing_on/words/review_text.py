@@ -21,7 +21,7 @@ from calendar_tui.season.wording import (
     stage_text,
 )
 
-_NAME = 26
+_NAME = 21
 _SCORE_HEAD = f"{'':{_NAME}}   n   bias d  mean off d  inside its range     score d"
 _WORK = 25
 

@@ -86,7 +86,7 @@ def value_at(record: Record, path: Path) -> Any:
 
 
 def _intended(record: Record, path: Path) -> date | None:
-    if path[0] != _PLANNED:
+    if path[0] != _PLANNED or len(path) < 2:  # a variable has a key of this name
         return None
     tables = [record.get(table, {}) for table in (_REPLANNED, _PLANNED)]
     return next((table[path[1]] for table in tables if path[1] in table), None)

@@ -9,7 +9,7 @@ from datetime import date
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Cohort, Season
-from calendar_tui.season.stages import DECIDED
+from calendar_tui.season.stages import DECIDED, DRAFTED
 
 AT_RECORD, PLANNED, DEFAULTS = "at the record", "plan dates", "default figures"
 # When a projection was made, by the key of the cohort that keeps it, in order of time.
@@ -62,7 +62,7 @@ def outcomes(season: Season) -> Iterator[Outcome]:
                 yield outcome(cohort, stage, PLANNED, day, cohort.planned[stage])
             for key, basis in LEADS.items():
                 kept = getattr(cohort, key).get(stage)
-                if kept is not None:
+                if kept is not None and stage not in DRAFTED:
                     yield outcome(cohort, stage, basis, day, kept)
 
 

@@ -11,11 +11,11 @@ from calendar_tui.planning.review.outcomes import DEFAULTS, Outcome, outcome, pr
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.fitted_sets import IN_SETS
 from calendar_tui.season.records import Cohort, Season, Span, Variety
-from calendar_tui.season.stages import AFTER, DECIDED, STAGES
+from calendar_tui.season.stages import AFTER, DRAFTED, STAGES
 from calendar_tui.season.variety_types import filled, own_values
 
 # Stages that a grower decides on stay as they were, whatever is taken away, but for the harvest, which follows the plants.
-_STAYS = frozenset(DECIDED) - {"harvest"}
+_STAYS = frozenset(DRAFTED)
 _SPANS = frozenset(
     field.key
     for field in FIELDS["variety"]
