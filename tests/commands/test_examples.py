@@ -22,7 +22,7 @@ from calendar_tui.season.reading import read_season
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import Opened as SeasonRead
 
-NAMES = ["laguna-alta", "north-bench", "two-rivers"]
+NAMES = ["bright-weir", "laguna-alta", "north-bench", "two-rivers"]
 
 
 class Opened(NamedTuple):
@@ -149,6 +149,7 @@ def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
     assert ran.status == 0, ran.said
     assert [(o.name, o.about.split(",")[0], o.example) for o in offered[0].offers] == [
         ("Two Rivers 2026-27", "34.3 S", True),
+        ("Bright Weir 2025-26", "37.8 S", True),
         ("Laguna Alta 2026", "19.1 N", True),
         ("North Bench 2026", "44.2 N", True),
     ]

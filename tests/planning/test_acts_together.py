@@ -55,7 +55,9 @@ def _meaning(season: Season, past_dues: bool = True) -> tuple[object, ...]:
         )
 
     # What was projected just before a record is another thing where a neighbour was recorded before it.
-    cohorts = {name: replace(c, **dict.fromkeys(KEPT_AT.values(), {})) for name, c in season.cohorts.items()}
+    cohorts = {
+        name: replace(c, **{key: {} for key in KEPT_AT.values()}) for name, c in season.cohorts.items()
+    }
     return cohorts, season.outages, sorted(map(known, season.tasks))
 
 

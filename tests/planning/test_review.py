@@ -232,7 +232,7 @@ def test_a_projection_that_was_not_kept_is_missing_and_not_made_up() -> None:
         data["cohort"][0].pop(key, None)
     review = review_of(_read(data))
     assert not {o.basis for o in review.outcomes} & set(LEADS.values())
-    assert any("at the transplant is not kept for 2 of 3" in text for text in review.missing), review.missing
+    assert any("at the transplant for 2 of 2 records" in text for text in review.missing), review.missing
 
 
 # --- hours

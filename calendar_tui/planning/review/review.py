@@ -15,7 +15,7 @@ from calendar_tui.planning.review.replays import by_default, replayed
 from calendar_tui.planning.review.scores import Score, scores
 from calendar_tui.planning.review.worked import ChoreHours, hours_by_chore
 from calendar_tui.season.records import Season
-from calendar_tui.season.stages import BEFORE, DECIDED
+from calendar_tui.season.stages import BEFORE, DRAFTED
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def _missing(
     season: Season, every: Sequence[Outcome], hours: Sequence[ChoreHours], slipped: Sequence[Slip]
 ) -> Iterator[str]:
     """What the records do not allow to say, in sentences."""
-    seen = [(c.id, stage) for c in season.cohorts.values() for stage in c.recorded if stage not in DECIDED]
+    seen = [(c.id, stage) for c in season.cohorts.values() for stage in c.recorded if stage not in DRAFTED]
     if not any(cohort.recorded for cohort in season.cohorts.values()):
         yield "no date is recorded, so there is nothing to compare: calendar-tui record COHORT STAGE DATE"
     elif not seen:
