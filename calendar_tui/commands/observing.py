@@ -25,7 +25,8 @@ from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.field_book.entries import Entry
+    from calendar_tui.planning.changes.proposal import Proposal
+    from calendar_tui.planning.field_book.entry import Entry, Taken
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
     from calendar_tui.season.trials import Trial
@@ -63,7 +64,8 @@ def observe(args: argparse.Namespace) -> int:
 
 
 def _typed(season: Season, day: date, words: Sequence[str]) -> Entry:
-    from calendar_tui.planning.field_book.entries import Entry, entry_of
+    from calendar_tui.planning.field_book.entries import entry_of
+    from calendar_tui.planning.field_book.entry import Entry
     from calendar_tui.season.finders import find_record
 
     at, rest = _unit(season, words[0]), list(words[1:])
@@ -87,14 +89,16 @@ def _unit(season: Season, word: str) -> str:
     return known.get(word.casefold(), word)
 
 
-def _save(
-    args: argparse.Namespace, opened: Opened, plan: Plan, entries: Sequence[Entry], what: str = ""
-) -> int:
-    from calendar_tui.handing_on.tables.field_book_rows import taken_row
+def _save(args: argparse.Namespace, opened: Opened, plan: Plan, entries: Sequence[Entry]) -> int:
     from calendar_tui.planning.field_book.entries import observe as taken_in
 
+    return _show_taken(args, opened, *taken_in(plan, entries, args.who or ""))
+
+
+def _show_taken(args: argparse.Namespace, opened: Opened, proposal: Proposal, taken: Sequence[Taken]) -> int:
+    from calendar_tui.handing_on.tables.field_book_rows import taken_row
+
     require_yes_or_dry_run_with_json(args)
-    proposal, taken = taken_in(plan, entries, args.who or "", what)
     show_and_save(args, opened, {None: proposal}, {"observations": [taken_row(one) for one in taken]})
     return 0
 
@@ -226,36 +230,14 @@ def _target(opened: Opened, word: str, ending: str) -> Path:
 
 
 def _take(args: argparse.Namespace, opened: Opened, plan: Plan, trial: Trial) -> int:
-    from calendar_tui.commands.command_input import tell
-    from calendar_tui.handing_on.words.plain_text import count_text
-    from calendar_tui.planning.field_book.sheet import entries_of
+    from calendar_tui.planning.field_book.sheet import take_sheet
     from calendar_tui.season.trial_table import read_trial_table
-    from calendar_tui.season.typed_dates import typed_in_season
     from calendar_tui.storage.laboratory_text import table_text
 
-    season, order = plan.season, date_order()
-
-    def read_day(text: str) -> date:
-        day = typed_in_season(text, season, today=plan.today, planned=None, past=True, order=order)
-        if day > plan.today:
-            raise Refusal(f"{day} is after today, {plan.today}; what is observed has been")
-        return day
-
-    table = read_trial_table(table_text(Path(args.take), "a sheet of a field book"), args.take)
-    entries, blank = entries_of(season, trial, table, read_day, _day(args, plan))
-    if blank:
-        cells = count_text(blank, "cell")
-        tell(
-            [
-                f"{cells} blank in the sheet, where a value is recorded, which stays: observe PLOT VARIABLE missing takes it out"
-            ]
-        )
-    if not entries:
-        raise Refusal(f"{args.take} has no value; blank is missing, a dot is not looked, 0 is none")
-    name = Path(args.take).name
-    return _save(
-        args, opened, plan, entries, f"{trial.id}: {count_text(len(entries), 'observation')} from {name}"
-    )
+    file = Path(args.take)
+    table = read_trial_table(table_text(file, "a sheet of a field book"), file.name)
+    proposal, taken = take_sheet(plan, trial, table, _day(args, plan), date_order(), args.who or "")
+    return _show_taken(args, opened, proposal, taken)
 
 
 def _day(args: argparse.Namespace, plan: Plan, *, past: bool = True) -> date:

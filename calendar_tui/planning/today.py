@@ -11,6 +11,7 @@ from calendar_tui.planning.cutting.holds import Hold, holds_of
 from calendar_tui.planning.deciding.dates import looks_of, relight_of
 from calendar_tui.planning.deciding.decision import CLOSED, RECORD, Decision
 from calendar_tui.planning.deciding.listing import to_decide, urgent_count
+from calendar_tui.planning.field_book.due import Round, unfinished
 from calendar_tui.planning.lamps.dark_nights import dark_nights
 from calendar_tui.planning.lamps.onset_words import Rank, asked_verdict
 from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs, lights_with_lamps
@@ -65,7 +66,8 @@ class Today:
 
     relight: what is to be done after nights without lamps; looks: what is to be looked at after them; closed: which places nobody
     enters, or soon; decisions: what else is to be decided; to_record: dates that are past; urgent: how much is to be decided in all; clashes: how many there are that
-    ask for no record; holds: by the ids of tasks that must not be done today, why.
+    ask for no record; to_observe: rounds of the field book that
+    are due and of which something is missing, by task; holds: by the ids of tasks that must not be done today, why.
     """
 
     day: date
@@ -80,6 +82,7 @@ class Today:
     urgent: int
     clashes: int
     holds: Mapping[str, Hold] = field(default_factory=dict)
+    to_observe: tuple[tuple[Round, ...], ...] = ()
 
     @property
     def counts(self) -> Counts:
@@ -109,6 +112,7 @@ def today_of(plan: Plan) -> Today:
         urgent_count(plan.decisions),
         sum(not clash.stage for clash in plan.clashes),
         holds_of(plan.season, plan.ripe, [t for t in plan.season.tasks if t.date <= plan.today], plan.today),
+        tuple(unfinished(plan.season, plan.today)),
     )
 
 

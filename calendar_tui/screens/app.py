@@ -227,6 +227,13 @@ class CalendarApp(ViewingApp[None]):
         else:
             self._files.in_turn(partial(self._files.save, change))
 
+    def save_made(self, make: Callable[[Plan], Change]) -> None:
+        """Save a change that is made once its turn comes, and say nothing of it unless it cannot be."""
+        if self.refusal:
+            self.refuse_edit()
+        else:
+            self._files.in_turn(partial(self._files.save_made, make))
+
     def undo(self, steps: int = 0) -> None:
         """Undo one's own last change, or the newest of so many steps, and say which; what is another's is asked about."""
         self._files.in_turn(partial(self._files.take_back, "undo", steps))

@@ -1,8 +1,9 @@
-"""The views of what results say, of the day to cut, its rules, and what dries, made on demand."""
+"""The views of what results say, of the day to cut, its rules, what dries, and trials with their field books, made on demand."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
@@ -55,6 +56,12 @@ def trials(trial: str = "") -> Screen[Any]:
     from calendar_tui.screens.trials.view import TrialView
 
     return TrialView(trial)
+
+
+def field_book(walk: str | None = None, day: date | None = None, names: Sequence[str] = ()) -> Screen[Any]:
+    from calendar_tui.screens.field_book.view import FieldBookView
+
+    return FieldBookView(walk, day, names)
 
 
 def drying(cohort_id: str = "") -> Screen[Any]:

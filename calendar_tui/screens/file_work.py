@@ -13,6 +13,7 @@ from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import form_of, is_older
 from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
@@ -20,6 +21,7 @@ from calendar_tui.storage.problems import FileProblem, SeasonFileError
 if TYPE_CHECKING:
     from textual.worker import Worker
 
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.screens.holder import Holder
     from calendar_tui.season.edits import Change
     from calendar_tui.storage.history.stacks import Standing
@@ -189,7 +191,22 @@ class FileWork:
         else:
             self._save(change, refusal)
 
-    def _save(self, change: Change, refused: str) -> None:
+    def save_made(self, make: Callable[[Plan], Change]) -> None:
+        """Save a change made of the season as it is by now, and tell nothing where all is well."""
+        if not self._writable("Not saved."):
+            return
+        plan = self._app.plan
+        if plan is None or is_older(self._app.opened.data):
+            self._refuse("Not saved: the file is of an older form; save anything else first, which asks.", ())
+            return
+        try:
+            change = make(plan)
+        except Refusal as wrong:
+            self._refuse(f"Not saved: {wrong}.", ())
+            return
+        self._save(change, f"Not saved: {change.what}.", quietly=True)
+
+    def _save(self, change: Change, refused: str, *, quietly: bool = False) -> None:
         from calendar_tui.handing_on.words.done_text import done_text
         from calendar_tui.planning.changes.task_edits import settled_before, settled_by_others
         from calendar_tui.storage.season_file import Loaded, save_change
@@ -208,7 +225,8 @@ class FileWork:
             self._refuse(refused, error.problems)
             return
         outcome = "No change: already saved." if saved.n is None else done_text(change)
-        lines = "\n".join((outcome, *settled_before(change.edits, saved.back), *saved.warnings))
+        told = [] if quietly else [outcome]
+        lines = "\n".join((*told, *settled_before(change.edits, saved.back), *saved.warnings))
         after = opened_from(app.opened.path, saved.text, saved.data, earlier=app.opened)
         self._wrote(after, saved.n, lines, "undo" if saved.n else "")
         app.call_from_thread(app.stand_on_new, change)

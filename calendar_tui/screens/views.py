@@ -15,6 +15,7 @@ from textual.screen import Screen
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.cut_views import (
     drying,
+    field_book,
     first_lots,
     first_rules,
     first_trend,
@@ -349,6 +350,7 @@ VIEWS: Mapping[str, View] = {
     "lot": View(lots, first_lots),
     "rules": View(rules, first_rules),
     "trials": View(trials),
+    "field_book": View(field_book),
     "quantities": View(_quantities, _first_quantities),
     "response": View(_response, _first_response),
     "added": View(_added),

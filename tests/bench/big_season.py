@@ -77,8 +77,10 @@ def season_text(data: Mapping[str, Any]) -> str:
         elif isinstance(value, list):
             for record in value:
                 lines += ["", *record_lines(f"[[{kind}]]", record)]
-    for kind in [kind for kind in IN_RECORDS if data.get(kind)]:
-        lines += ["", f"[{RECORDS}]", f"{kind} = [", *map(row_line, data[kind]), "]"]
+    kinds = [kind for kind in IN_RECORDS if data.get(kind)]
+    lines += ["", f"[{RECORDS}]"] if kinds else []
+    for kind in kinds:
+        lines += [f"{kind} = [", *map(row_line, data[kind]), "]"]
     return "\n".join(lines) + "\n"
 
 

@@ -31,10 +31,11 @@ VIEWS = {
     "lot": ("C",),
     "results": ("i",),
     "harvest": ("H",),
+    "field-book": ("O",),
 }
 EXAMPLES = {file.stem: file for file in example_files()}
 # The views that are drawn of another example than the first, which has nothing of theirs.
-OTHERS = {view: ("north-bench", date(2026, 6, 16)) for view in ("results", "harvest")}
+OTHERS = {view: ("north-bench", date(2026, 6, 16)) for view in ("results", "harvest", "field-book")}
 
 
 async def drawn(folder: Path, view: str, size: tuple[int, int], *, ascii_only: bool) -> str:

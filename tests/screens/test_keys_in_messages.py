@@ -24,7 +24,7 @@ BY_HAND = re.compile(
     r"\b(?:Esc|Space|PgUp|PgDn|Tab|Enter|Ctrl\+[A-Z]|[Pp]ress [A-Za-z?\[\]]\b|(?:with|or) [a-zA-Z] in the)"
     r"|\([A-Z]\)|\bmore: [a-z]$"
 )
-TABLE = ("every_key.py", "key.py", "own_keys.py")
+TABLE = ("every_key.py", "trial_keys.py", "key.py", "own_keys.py")
 # What may be written by hand all the same: where the key is one that nobody can change.
 FIXED = {
     "Enter again saves it.": "Enter ends what is typed",

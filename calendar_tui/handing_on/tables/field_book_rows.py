@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.field_book.due import Round
-from calendar_tui.planning.field_book.entries import Taken
+from calendar_tui.planning.field_book.entry import Taken
 from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of
 from calendar_tui.season.records import Season
 
@@ -22,8 +22,8 @@ def field_book_data(
     where `counted`, else the two looks; `offer` is what may be recorded of it. counts: the latest of each place beside what was planned.
     """
     return {
-        "due": [_round(one) for one in due],
-        "missing": [_round(one) for one in late],
+        "due": [round_row(one) for one in due],
+        "missing": [round_row(one) for one in late],
         "rises": [_rise(season, one) for one in found],
         "counts": [
             {
@@ -38,7 +38,7 @@ def field_book_data(
     }
 
 
-def _round(one: Round) -> Row:
+def round_row(one: Round) -> Row:
     return {
         "date": one.day,
         "task": one.task.id,

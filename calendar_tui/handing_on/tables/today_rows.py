@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from calendar_tui.handing_on.tables.decision_rows import decision_rows
+from calendar_tui.handing_on.tables.field_book_rows import round_row
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
 from calendar_tui.handing_on.tables.task_rows import task_rows, tip_look_rows
@@ -41,6 +42,7 @@ def today_row(today: Today, changed: Iterable[Entry]) -> Row:
             {"cohort": row.about, "about": row.stage, "text": f"{row.what}, {row.why}"}
             for row in today.to_record
         ],
+        "to_observe": [round_row(one) for of_task in today.to_observe for one in of_task],
         "failed": [f._asdict() for f in today.failed],
         "work": [
             {

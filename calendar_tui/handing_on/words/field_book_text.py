@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
 from calendar_tui.planning.field_book.due import Round
 from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of, rise_text
+from calendar_tui.planning.field_book.grid import Grid, earlier_values
+from calendar_tui.season.cells import cell_len
+from calendar_tui.season.observing import Variable
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import day_text, some_text
+from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, some_text
+
+_MOST_TO_OBSERVE = 5
 
 NONE_YET = (
     "There is no variable yet. Take in some that come with the program: calendar-tui field-book --start height,stand; or add one with "
@@ -44,13 +50,79 @@ def field_book_text(
 
 
 def _round_lines(season: Season, one: Round) -> Iterator[str]:
+    yield from wrapped(round_text(season, one), "    ", first="  ")
+
+
+def round_text(season: Season, one: Round) -> str:
+    """ "9 Jun  width (cm): 11 of 12; missing S1-402"."""
     variable = season.variables[one.variable]
     unit = f" ({variable.unit_text})" if variable.unit_text else ""
     there = len(one.places) - len(one.missing)
     text = f"{day_text(one.day)}  {one.variable}{unit}: {there} of {len(one.places)}"
-    if one.missing:
-        text += f"; missing {some_text(_runs(one.missing))}"
-    yield from wrapped(text, "    ", first="  ")
+    return f"{text}; missing {some_text(_runs(one.missing))}" if one.missing else text
+
+
+def task_observes_text(found: Sequence[Round]) -> str:
+    """ "9 Jun  E2: height 11 of 12, width 10 of 12", of the rounds of one task."""
+    whose = cohorts_text(found[0].task.about)
+    return f"{day_text(found[0].day)}  {whose}: {observed_counts(found)}"
+
+
+def observed_counts(found: Sequence[Round]) -> str:
+    """ "height 11 of 12, width 10 of 12"."""
+    return ", ".join(
+        f"{one.variable} {len(one.places) - len(one.missing)} of {len(one.places)}" for one in found
+    )
+
+
+def to_observe_texts(found: Sequence[Sequence[Round]]) -> list[str]:
+    """A line for each task of which something is missing, the newest first."""
+    more = len(found) - _MOST_TO_OBSERVE
+    rest = [f"and {more} more before: see the field book"] if more > 0 else []
+    return [*map(task_observes_text, found[:_MOST_TO_OBSERVE]), *rest]
+
+
+def grid_title(season: Season, grid: Grid, who: str, unsaved: tuple[int, int], width: int) -> tuple[str, str]:
+    """What is walked and on which day; who looks, how many of the due cells are there, and how many are not in the file.
+
+    unsaved: on their way into it, and refused. Where there is no room for all, a trial stands by its id alone.
+    """
+    waits, failed = unsaved
+    trial = season.trials.get(grid.walk)
+    names = (
+        ("Cohorts as a whole", "Cohorts")
+        if trial is None
+        else (f"{trial.id} {trial.name}".rstrip(), trial.id)
+    )
+    due = [cell for cell in grid.cells if cell in grid.due]
+    there = sum(bool(grid.values.get(cell)) for cell in due)
+    parts = [f"by {who}" if who else "", f"{there} of {len(due)}" if due else "nothing due"]
+    parts += [f"{failed} NOT SAVED: enter again" if failed else "", f"{waits} to save" if waits else ""]
+    day, rest = full_day_text(grid.day), "".join(f"  {part}" for part in parts if part)
+    fits = cell_len(f"{names[0]}  {day}{rest}") <= width
+    return f"{names[not fits]}  {day}", rest
+
+
+def cell_texts(season: Season, at: str, name: str, day: date) -> Iterator[str]:
+    """What a cell is for: its variable with unit and range, and what was found there before."""
+    variable = season.variables[name]
+    yield f"{at}  {name}{_range_text(variable)}"
+    earlier = earlier_values(season, at, name, day)
+    unit = season.plots.get(at.partition(" ")[0]) or season.cohorts[at.partition(" ")[0]]
+    planned = f"; {unit.plants} planned" if variable.planned and unit.plants is not None else ""
+    before = ", ".join(f"{one.value} on {day_text(one.date)}" for one in earlier)
+    if before or planned:
+        yield f"before: {before or 'nothing'}{planned}"
+    if text := "; ".join(part for part in (variable.name, variable.definition, variable.method) if part):
+        yield text
+
+
+def _range_text(variable: Variable) -> str:
+    """ ", cm, 1 to 450"."""
+    low, high = variable.low, variable.high
+    ends = [f"from {low:g}" if low is not None else "", f"to {high:g}" if high is not None else ""]
+    unit = f", {variable.unit_text}" if variable.unit_text else ""
+    return unit + (f", {' '.join(filter(None, ends))}" if any(ends) else "")
 
 
 def _runs(places: Sequence[str]) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import tzinfo
 
 from calendar_tui.handing_on.words.decisions_text import decision_text, record_text, rules_text
+from calendar_tui.handing_on.words.field_book_text import to_observe_texts
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, hold_lines, task_lines
 from calendar_tui.planning.cutting.holds import Hold
@@ -49,6 +50,7 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
         ("To look at", tip_look_texts(today.looks)),
         ("To decide", decisions_of_today(today)),
         ("To record", map(record_text, today.to_record)),
+        ("To observe", to_observe_texts(today.to_observe)),
         ("Lamps that failed", map(failed_text, today.failed)),
     )
     for title, texts in listed:

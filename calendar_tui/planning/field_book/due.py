@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.planning.field_book.walking import places_of, units_of
+from calendar_tui.planning.field_book.walking import places_of, plots_by_cohort, units_of
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.trials import TrialPlot
 from calendar_tui.season.weeks import first_of_week
 
 # A round that is the last of its chore is looked for so many days from its own (a choice: a week).
@@ -28,23 +29,45 @@ class Round(NamedTuple):
     missing: tuple[str, ...]
 
 
-def rounds(season: Season) -> list[Round]:
-    """Every round of observing of the season, by day."""
+def rounds(season: Season, wanted: Callable[[Task, date, date], bool] | None = None) -> list[Round]:
+    """The rounds of observing of the season, by day.
+
+    wanted: of a task, its day and the day on which it ends, whether its rounds are; None: all are.
+    """
     observing = {
         chore.id: chore.observe for chore in season.chores.values() if chore.observe and chore.active
     }
     tasks = [task for task in season.tasks if task.chore in observing and task.state != "skipped"]
-    if not tasks:
-        return []
-    seen: dict[tuple[str, str], list[date]] = {}
-    for one in season.observations:
-        seen.setdefault((one.variable, one.at), []).append(one.date)
-    found = [
-        _round(season, task, name, until, seen)
+    asked = [
+        (task, until)
         for task, until in _with_ends(tasks)
-        for name in observing[task.chore]
+        if wanted is None or wanted(task, _day(task), until)
     ]
-    return sorted(found, key=lambda one: (one.day, one.task.id))
+    if not asked:
+        return []
+    names = {name for task, _ in asked for name in observing[task.chore]}
+    found = _Found(season, plots_by_cohort(season), _seen(season, names))
+    every = [_round(found, task, name, until) for task, until in asked for name in observing[task.chore]]
+    return sorted(every, key=lambda one: (one.day, one.task.id))
+
+
+def rounds_on(season: Season, day: date) -> list[Round]:
+    """Those for which an observation of this day counts."""
+    return rounds(season, lambda task, first, until: first <= day < until)
+
+
+def rounds_of_task(season: Season, name: str) -> list[Round]:
+    """What the task of this id has to be observed."""
+    return rounds(season, lambda task, first, until: task.id == name)
+
+
+def unfinished(season: Season, today: date) -> list[tuple[Round, ...]]:
+    """What is due by a day and of which something is missing: the rounds of each task, the newest first."""
+    by_task: dict[str, list[Round]] = {}
+    for one in rounds(season, lambda task, first, until: first <= today):
+        if one.missing:
+            by_task.setdefault(one.task.id, []).append(one)
+    return [tuple(of_task) for of_task in reversed(by_task.values())]
 
 
 def rounds_of_week(season: Season, today: date, begins: int = 0) -> tuple[list[Round], list[Round]]:
@@ -76,18 +99,32 @@ def _day(task: Task) -> date:
     return min(task.date, task.done_on or task.date)
 
 
-def _round(
-    season: Season, task: Task, name: str, until: date, seen: dict[tuple[str, str], list[date]]
-) -> Round:
-    variable, day = season.variables[name], _day(task)
+class _Found(NamedTuple):
+    """seen: the days on which something is written, by variable and place."""
+
+    season: Season
+    plots: Mapping[str, Sequence[TrialPlot]]
+    seen: Mapping[tuple[str, str], Sequence[date]]
+
+
+def _seen(season: Season, names: Collection[str]) -> dict[tuple[str, str], list[date]]:
+    seen: dict[tuple[str, str], list[date]] = {}
+    for one in season.observations:
+        if one.variable in names:
+            seen.setdefault((one.variable, one.at), []).append(one.date)
+    return seen
+
+
+def _round(found: _Found, task: Task, name: str, until: date) -> Round:
+    variable, day = found.season.variables[name], _day(task)
     places = tuple(
         place
         for cohort in task.about
-        if cohort in season.cohorts
-        for unit in units_of(season, cohort, variable, day)
+        if cohort in found.season.cohorts
+        for unit in units_of(found.plots, cohort, variable, day)
         for place in places_of(variable, unit)
     )
     missing = tuple(
-        place for place in places if not any(day <= on < until for on in seen.get((name, place), ()))
+        place for place in places if not any(day <= on < until for on in found.seen.get((name, place), ()))
     )
     return Round(task, name, day, until, places, missing)

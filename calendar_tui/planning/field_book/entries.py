@@ -6,20 +6,20 @@ import datetime as dt
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from typing import NamedTuple
 
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
+from calendar_tui.planning.field_book.asked_back import asked_back
+from calendar_tui.planning.field_book.entry import CHANGED, DOT, GONE, NEW, SAME, Entry, Taken
 from calendar_tui.planning.field_book.findings import offer_of, rise_text, rises
 from calendar_tui.planning.plan import Plan
-from calendar_tui.season.edits import Edit
+from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.observing import (
     MARK,
     NO_UNITS,
     NOT_LOOKED,
     Observation,
     Variable,
-    amount_of,
     fits_scale,
     number_in,
 )
@@ -30,41 +30,12 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import day_text, full_day_text, some_text
 
-# As it is typed and written into a sheet.
-DOT = "."
-NEW, CHANGED, SAME, GONE = "new", "changed", "same", "taken out"
 _KIND = "observation"
 _COMMA = re.compile(r"(-?\d+),(\d+)\b", re.ASCII)
 _THOUSANDS = re.compile(r"-?[1-9]\d{0,2},\d{3}", re.ASCII)
 _COUNTED = re.compile(r"(\d+) ?(?:/|of) ?(\d+)", re.ASCII | re.IGNORECASE)
 _WITH_UNIT = re.compile(r"([-<>]? ?[\d.,]+) ?([^\d\s.,].*)")
 _MOST_SHOWN = 12
-
-
-class Entry(NamedTuple):
-    """What is to stand for a variable at a place on a day. value: "" with `state`, or where what stands is taken out."""
-
-    date: dt.date
-    at: str
-    variable: str
-    value: str = ""
-    state: str = ""
-
-    @property
-    def ident(self) -> tuple[dt.date, str, str]:
-        return self.date, self.at, self.variable
-
-    @property
-    def text(self) -> str:
-        return self.value or self.state
-
-
-class Taken(NamedTuple):
-    """An entry beside what stood there. what: NEW, CHANGED, SAME or GONE."""
-
-    entry: Entry
-    what: str
-    was: str
 
 
 def entry_of(season: Season, day: dt.date, at: str, variable: Variable, typed: str) -> Entry:
@@ -151,17 +122,11 @@ def observe(
     plan: Plan, entries: Sequence[Entry], who: str = "", what: str = ""
 ) -> tuple[Proposal, list[Taken]]:
     """The proposal that takes entries in as one change, and each beside what stood there. No date moves. Raises Refusal."""
-    season, today = plan.season, plan.today
-    for one in entries:
-        if one.date > today:
-            raise Refusal(
-                f"{full_day_text(one.date)} is after today, {full_day_text(today)}; what is observed has been"
-            )
-    taken = taken_in(season, entries)
-    edits = [edit for one in taken for edit in _edits(one, who)]
-    after = _after(season, taken, _readable(words, who))
-    proposal = propose(plan, after, what or _what(taken), edits)
-    questions = tuple(_beyond(season, taken))
+    season = plan.season
+    change, taken = observed_change(season, plan.today, entries, who, what)
+    after = _after(season, taken, who)
+    proposal = propose(plan, after, change.what, change.edits)
+    questions = tuple(asked_back(after, taken))
     return replace(
         proposal,
         questions=questions,
@@ -169,6 +134,26 @@ def observe(
         verdicts=tuple(_lines(season, taken)),
         notes=(*_offers(season, after), *proposal.notes),
     ), taken
+
+
+def observed_change(
+    season: Season, today: dt.date, entries: Sequence[Entry], who: str = "", what: str = ""
+) -> tuple[Change, list[Taken]]:
+    """The change alone, for one value after the other. Raises Refusal."""
+    _readable(words, who)
+    for one in entries:
+        if one.date > today:
+            raise Refusal(
+                f"{full_day_text(one.date)} is after today, {full_day_text(today)}; what is observed has been"
+            )
+    taken = taken_in(season, entries)
+    return Change(what or _what(taken), tuple(edit for one in taken for edit in _edits(one, who))), taken
+
+
+def questions_of(season: Season, entry: Entry) -> list[str]:
+    """What is asked back of one value before it is taken in."""
+    taken = taken_in(season, [entry])
+    return asked_back(_after(season, taken, ""), taken)
 
 
 def _after(season: Season, taken: Sequence[Taken], who: str) -> Season:
@@ -215,30 +200,6 @@ def _edits(one: Taken, who: str) -> list[Edit]:
     unset = [] if kept else [Edit("unset", _KIND, ident, (other,))]
     by = [Edit("set", _KIND, ident, ("who",), who)] if who else []
     return [*unset, Edit("set", _KIND, ident, (key,), entry.text), *by]
-
-
-def _beyond(season: Season, taken: Sequence[Taken]) -> list[str]:
-    """What is out of the range of its variable, asked back; not what stands there already."""
-    texts = []
-    for entry, what, _ in taken:
-        variable = season.variables[entry.variable]
-        amount = amount_of(entry.value, variable.unit) if entry.value else None
-        if what == SAME or amount is None:
-            continue
-        low, high = variable.low, variable.high
-        beyond = (
-            f"under {low:g}"
-            if low is not None and amount < low
-            else f"over {high:g}"
-            if high is not None and amount > high
-            else ""
-        )
-        if beyond:
-            text = f"{entry.at} {variable.id}: {entry.value} {variable.unit_text}".rstrip()
-            texts.append(
-                f"{text} is {beyond}{f' {variable.unit_text}' if variable.unit_text else ''}; is that right?"
-            )
-    return texts
 
 
 def _lines(season: Season, taken: Sequence[Taken]) -> list[str]:

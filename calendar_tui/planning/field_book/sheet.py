@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
+from functools import partial
 from typing import NamedTuple
 
-from calendar_tui.planning.field_book.entries import DOT, Entry, entry_of
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.field_book.entries import entry_of, observe
+from calendar_tui.planning.field_book.entry import DOT, Entry, Taken
 from calendar_tui.planning.field_book.walking import measured_plots, places_of
+from calendar_tui.planning.plan import Plan
 from calendar_tui.season.observing import COHORT, NO_UNITS, PLANT, Variable
 from calendar_tui.season.readers import choices, shown
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trial_table import TrialTable
 from calendar_tui.season.trials import Trial, TrialPlot
+from calendar_tui.season.typed_dates import typed_in_season
 
 PLOT, PLANT_HEAD, DATE = "plot", "plant", "date"
 # What tells where a plot lies and what it gets; not looked at when a sheet is taken in.
@@ -139,6 +145,38 @@ class _TakenIn(NamedTuple):
                 raise Refusal(f"{place} {variable.id} stands twice for {day}, with two values; keep one")
         except Refusal as refused:
             self.wrong.append(f"{where}{refused}")
+
+
+def take_sheet(
+    plan: Plan, trial: Trial, table: TrialTable, day: date, order: str, who: str = ""
+) -> tuple[Proposal, list[Taken]]:
+    """The proposal that takes a filled sheet in as one change. day: where a line has none; order: as `typed_date` takes it.
+
+    Raises Refusal.
+    """
+    season = plan.season
+    entries, blank = entries_of(season, trial, table, partial(typed_day, plan, order=order), day)
+    if not entries:
+        raise Refusal(f"{table.file} has no value; blank is missing, a dot is not looked, 0 is none")
+    what = f"{trial.id}: {_counted(len(entries), 'observation')} from {table.file}"
+    proposal, taken = observe(plan, entries, who, what)
+    kept = (
+        f"{_counted(blank, 'cell')} blank in the sheet, where a value is recorded, which stays: observe PLOT VARIABLE missing "
+        "takes it out"
+    )
+    return replace(proposal, notes=(*proposal.notes, *([kept] if blank else []))), taken
+
+
+def typed_day(plan: Plan, text: str, *, order: str) -> date:
+    """A day on which something was observed, as it is typed. Raises ValueError, Refusal for one that is to come."""
+    day = typed_in_season(text, plan.season, today=plan.today, planned=None, past=True, order=order)
+    if day > plan.today:
+        raise Refusal(f"{day} is after today, {plan.today}; what is observed has been")
+    return day
+
+
+def _counted(count: int, one: str) -> str:
+    return f"{count} {one}{'' if count == 1 else 's'}"
 
 
 def _columns(season: Season, table: TrialTable) -> Mapping[int, Variable]:

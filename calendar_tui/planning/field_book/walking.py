@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from calendar_tui.planning.trials.drawing import plots_of_trial
@@ -20,16 +20,26 @@ def is_measured(plot: TrialPlot, day: date) -> bool:
     return not plot.is_guard and (plot.lost is None or plot.lost > day)
 
 
-def units_of(season: Season, cohort: str, variable: Variable, day: date) -> Sequence[str]:
-    """Where a variable of a cohort is measured on a day: its plots in walking order, or the cohort itself where it has none."""
-    if variable.per == COHORT or all(plot.cohort != cohort for plot in season.plots.values()):
+def plots_by_cohort(season: Season) -> Mapping[str, Sequence[TrialPlot]]:
+    """The plots of each cohort in walking order, trial by trial: no guard, lost ones too."""
+    found: dict[str, list[TrialPlot]] = {}
+    for trial in season.trials:
+        for plot in plots_of_trial(season, trial):
+            if not plot.is_guard:
+                found.setdefault(plot.cohort, []).append(plot)
+    return found
+
+
+def units_of(
+    plots: Mapping[str, Sequence[TrialPlot]], cohort: str, variable: Variable, day: date
+) -> Sequence[str]:
+    """Where a variable of a cohort is measured on a day: its plots in walking order, or the cohort itself where it has none.
+
+    plots: those of each cohort.
+    """
+    if variable.per == COHORT or not plots.get(cohort):
         return (cohort,)
-    return [
-        plot.id
-        for trial in season.trials
-        for plot in measured_plots(season, trial, day)
-        if plot.cohort == cohort
-    ]
+    return [plot.id for plot in plots[cohort] if is_measured(plot, day)]
 
 
 def places_of(variable: Variable, unit: str) -> Sequence[str]:

@@ -34,6 +34,8 @@ def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[
         what = chosen.proposal.change.what if chosen.proposal else _asked_text(act)
         yield from wrapped(what, width, style=HEADING)
         yield from wrapped("Nothing is saved yet.", width, style=WARNING)
+        for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
+            yield from wrapped(text, width, "", "  ")
 
 
 def _nights_rows(act: Nights, chosen: Answer, width: int) -> Iterator[ListRow]:

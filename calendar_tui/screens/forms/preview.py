@@ -21,6 +21,7 @@ def preview_rows(proposal: Proposal, width: int, height: int) -> list[ListRow]:
     rows += [
         r for mark, text in proposal.marked_doubts for r in wrapped(text, width, f"{mark} ", "  ", WARNING)
     ]
+    rows += [r for text in proposal.verdicts for r in wrapped(text, width, "", "  ")]
     rows += list(_date_rows(proposal, width))
     rows += [r for text in proposal.new_clashes for r in wrapped(text, width, "! ", "  ", WARNING)]
     rows += [r for text in proposal.notes for r in wrapped(text, width, "- ", "  ", DIM)]

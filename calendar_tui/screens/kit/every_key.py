@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from calendar_tui.screens.kit.key import PAGES, STEPS, Key, up_and_down
+from calendar_tui.screens.kit.trial_keys import TRIAL_KEYS
 
 # By view, or part of one that several have. What comes first in a group stands first in a footer, and stays there
 # longest where there is little room.
@@ -47,6 +48,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("R", "open_about('trend')", "R", "", "Open the trend: what results say of total THC on the days to come, and when the limit is reached."),
         Key("C", "open_about('lot')", "C", "", "Open the day to cut: from when to when each lot may be cut, its official sample, what another way would win."),
         Key("F", "open('trials')", "F", "", "Open the trials: the map of each, plot by plot; draw one into its plots."),
+        Key("O", "open('field_book')", "O", "", "Open the field book: what is observed, typed plot by plot; what is due and missing."),
         Key("L", "open('rules')", "L", "", "Open the rules: each profile with its date and source; take one in."),
         Key("l", "open_about('lamps')", "l", "", "Open the lamps: what to set the timers to, week by week."),
         Key("h", "open('load')", "h", "", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
@@ -149,9 +151,10 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("P", "print", "P", "print", "Print the week's work, or the season for the wall: written as a page beside the season."),
         Key("h", "open_load", "h", "load", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("B", "open_bags", "B", "", "Open the bags: what is to be cut for the laboratory this week, and who has what."),
+        Key("enter", "open_task", "Enter", "open", "Open the field book of a task that observes, on its day; else its cohort."),
     ),
     "today": (
-        Key("enter", "open_row", "Enter", "open", "Open what the row is about: the record form, the cohort, the lamps, the history."),
+        Key("enter", "open_row", "Enter", "open", "Open what the row is about: the record form, the cohort, the field book, the lamps, the history."),
         Key("w", "open_week", "w", "week", "Open this week's tasks."),
         Key("P", "print", "P", "print", "Print the week's work, or the season for the wall: written as a page beside the season."),
         Key("H", "open_drying", "H", "", "Open the harvest and the dryer; from the row of a task, to record a pass of its cohort."),
@@ -287,22 +290,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("right,right_square_bracket", "lot(1)", "Right ]", "cohort", "The cohort with results after, or the lot."),
         Key("p", "position", "p", "position", "The next position on the plants."),
     ),
-    "trial": (
-        Key("left", "walk(0, -1)", "Left", "plot", "The plot on the left, seen from the gate."),
-        Key("right", "walk(0, 1)", "Right", "plot", "The plot on the right."),
-        Key("up", "walk(1, 0)", "Up", "plot", "The plot behind, further from the gate."),
-        Key("down", "walk(-1, 0)", "Down", "plot", "The plot before, nearer to the gate; from the front on into the next place."),
-        Key("n", "number(1)", "n", "next", "The plot with the next number, as they are walked."),
-        Key("N", "number(-1)", "N", "", "The plot with the number before."),
-        Key("enter", "change", "Enter", "plot's fields", "Open the fields of the plot, such as the day from which it is lost, and why.", edits=True),
-        Key("d", "draw", "d", "draw", "Draw the trial by its seed into plots, with the cohorts that it lacks; shown first.", edits=True),
-        Key("left_square_bracket", "trial(-1)", "[", "trial", "The trial before."),
-        Key("right_square_bracket", "trial(1)", "]", "trial", "The trial after."),
-        Key("e", "change_trial", "e", "trial's fields", "Open the fields of the trial.", edits=True),
-        Key("a", "add", "a", "add", "Add one more of the kind under the cursor; from there anything else.", edits=True),
-        Key("pageup", "page(-1)", "PgUp", "", "Scroll half a page up."),
-        Key("pagedown", "page(1)", "PgDn", "", "Scroll half a page down, to what stands below the map."),
-    ),
+    **TRIAL_KEYS,
     "lots": (
         Key("left,left_square_bracket", "lot(-1)", "Left [", "lot", "The lot before; those near their day come first."),
         Key("right,right_square_bracket", "lot(1)", "Right ]", "lot", "The lot after."),

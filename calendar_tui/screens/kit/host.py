@@ -26,7 +26,8 @@ REPAINT_S = 0.02
 class Host(Protocol):
     """who: changes the season. plan: None where the season file has problems. date_order: of day and month in typed dates of numbers, as
     `typed_date` takes it. out_of_step: what would update the saved tasks to the plan, None where nothing need be done.
-    compared: the plan that they were compared with last. save: tells its outcome by itself. pictured: to be called once
+    compared: the plan that they were compared with last. save: tells its outcome by itself. save_made: saves what is made of the
+    plan as it is by then, one after the other, and tells of it only what went wrong. pictured: to be called once
     the first picture is sent. notices: what was told. notice: what stands beside the season's name; aside: the same, that
     need not be read each time. refusal: why nothing can be changed, ""
     where it can. can_return: whether the season is shown as it was, and `present` shows it as it is. works_on_file:
@@ -47,6 +48,8 @@ class Host(Protocol):
     aside: str
 
     def save(self, change: Change) -> None: ...
+
+    def save_made(self, make: Callable[[Plan], Change]) -> None: ...
 
     def reload(self) -> None: ...
 

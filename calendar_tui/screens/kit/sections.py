@@ -19,6 +19,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("lamps", "In the lamps view", ("lamps",)),
     ("trend", "In the trend", ("trend",)),
     ("trial", "In the map of a trial", ("trial",)),
+    ("field book", "In the field book", ("cells", "field book")),
     ("lots", "In the day to cut", ("lots",)),
     ("rules", "In the rules", ("rules",)),
     ("varieties", "In the varieties", ("varieties", "fit")),

@@ -13,6 +13,7 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("chores", "records", "undo", "redo", "view"),
     ("rules", "records", "undo", "redo", "view"),
     ("lots", "undo", "redo", "view"),
+    ("field book", "cells", "undo", "redo", "view"),
     ("trial", "undo", "redo", "view"),
     ("cohort", "undo", "redo", "view"),
     ("history", "change", "undo", "redo", "view"),

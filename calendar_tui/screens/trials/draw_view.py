@@ -8,7 +8,7 @@ from calendar_tui.handing_on.words.trial_map import map_lines
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.screens.asking.answers import Answer, OneChange
 from calendar_tui.screens.asking.moves_view import MovesView
-from calendar_tui.screens.kit.drawing import ListRow, row, wrapped
+from calendar_tui.screens.kit.drawing import ListRow, row
 
 
 class DrawView(MovesView):
@@ -24,7 +24,5 @@ class DrawView(MovesView):
         if proposal is None:
             return
         yield row()
-        for text in proposal.verdicts:
-            yield from wrapped(text, width, "", "  ")
         after = proposal.plan.season
         yield from map(row, map_lines(after, after.trials[self._trial], width))

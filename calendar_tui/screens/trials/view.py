@@ -178,6 +178,11 @@ class TrialView(Page[None]):
         """Add a trial."""
         self.app.push_screen(AddView(kind="trial"))
 
+    async def action_observe(self) -> None:
+        """Open the field book of the trial."""
+        if (trial := self.trial) is not None:
+            await host(self).open_view("field_book", trial.id)
+
     def action_draw(self) -> None:
         """Show what the draw of the trial comes to, to be saved there; or why it cannot be drawn."""
         plan, trial = host(self).plan, self.trial

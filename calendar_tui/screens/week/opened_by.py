@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from typing import Any
 
 from calendar_tui.planning.deciding.decision import (
@@ -17,6 +18,9 @@ from calendar_tui.planning.deciding.decision import (
     SPRAY,
     Decision,
 )
+from calendar_tui.planning.field_book.due import Round, rounds_of_task
+from calendar_tui.planning.field_book.grid import day_of_entry, walk_of
+from calendar_tui.season.records import Season, Task
 
 Opens = tuple[Any, ...]
 # The kind of record in which a row of this kind is decided, and those of which a new one is made where there is none.
@@ -36,6 +40,23 @@ _PAGES: Mapping[str, Callable[[Decision], Opens]] = {
     OVER: lambda row: ("results",),
     RELIGHT: lambda row: ("lamps", row.cohorts[0]),
 }
+
+
+def book_of(season: Season, found: Sequence[Round], today: date) -> Opens:
+    """The field book where the rounds of a task are written down, on the day that counts for them."""
+    return (
+        "field_book",
+        walk_of(season, found[0]),
+        day_of_entry(found[0], today),
+        tuple(one.variable for one in found),
+    )
+
+
+def opened_by_task(season: Season, task: Task, today: date) -> Opens | None:
+    """The field book of a task that observes; else its cohort."""
+    if found := rounds_of_task(season, task.id):
+        return book_of(season, found, today)
+    return ("cohort", task.about[0]) if task.about else None
 
 
 def opened_by(row: Decision) -> Opens:

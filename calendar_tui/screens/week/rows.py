@@ -7,8 +7,10 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.handing_on.words.field_book_text import observed_counts
 from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.cutting.holds import Hold
+from calendar_tui.planning.field_book.due import rounds_of_task
 from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
 from calendar_tui.season.cells import cell_len
@@ -162,6 +164,8 @@ def detail_rows(
         more.append(f"write down: {chore.asks}")
     rows = wrapped(hold.text, width, "HOLD: ", "  ", WARNING) if hold else []
     rows += wrapped("; ".join(more), width) if more else []
+    if chore is not None and chore.observe and (found := rounds_of_task(season, task.id)):
+        rows += wrapped(f"To observe: {observed_counts(found)}", width)
     if chore is not None and chore.caution:
         rows += wrapped(chore.caution, width, "Caution: ", "  ", WARNING)
     if text := _record_text(season, task):

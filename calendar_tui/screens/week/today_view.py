@@ -11,6 +11,7 @@ from textual import work
 from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.decisions_text import decision_text, record_text
+from calendar_tui.handing_on.words.field_book_text import to_observe_texts
 from calendar_tui.handing_on.words.first_steps import nothing_waits_text
 from calendar_tui.handing_on.words.today_text import (
     changed_text,
@@ -37,10 +38,10 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.week.opened_by import Opens, opened_by
+from calendar_tui.screens.week.opened_by import Opens, book_of, opened_by, opened_by_task
 from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, task_row
 from calendar_tui.screens.week.task_list import TaskList
-from calendar_tui.season.records import Task
+from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import full_day_text
 
 FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
@@ -75,7 +76,7 @@ class TodayView(TaskList):
         today = self._today
         if today.closed or any(d.by is None or d.by <= today.day for d in today.decisions):
             return ""
-        return next((key for key, _ in self._targets() if key.startswith("record ")), "")
+        return next((f"record {d.stage} {d.about}" for d in today.to_record), "")
 
     @property
     def shown_tasks(self) -> Sequence[Task]:
@@ -115,7 +116,7 @@ class TodayView(TaskList):
         # Those ticked here stay in their places.
         self._places = tuple(work_of(plan, self._tasks(), host(self).today, self._touched))
         self._say_heading(plan)
-        self._opens = dict(self._targets())
+        self._opens = dict(self._targets(plan.season))
         rows = list(self._parts(plan, width))
         return rows or wrapped(nothing_waits_text(plan.season, partial(shown_key, self)), width)
 
@@ -126,7 +127,7 @@ class TodayView(TaskList):
         room = self.app.size.width - len(begin) - len(marked)
         self._heading.say(row((begin, HEADING), fitted(rest, room), (marked, BOLD)))
 
-    def _targets(self) -> Iterator[tuple[str, Opens]]:
+    def _targets(self, season: Season) -> Iterator[tuple[str, Opens]]:
         """What the rows open, by their keys, in the order of the list."""
         today = self._today
         for n, d in enumerate(today.closed):
@@ -137,6 +138,8 @@ class TodayView(TaskList):
             yield f"decide {n}", opened_by(d)
         for d in today.to_record:
             yield f"record {d.stage} {d.about}", opened_by(d)
+        for n, of_task in enumerate(today.to_observe):
+            yield f"observe {n}", book_of(season, of_task, today.day)
         for t in today.tonight:
             yield f"lamps {t.light}", ("lamps", t.cohorts[0] if t.cohorts else "")
         for n in range(len(self._changed)):
@@ -150,6 +153,7 @@ class TodayView(TaskList):
             ("To look at", "", tip_look_texts(today.looks)),
             ("To decide", "decide ", decisions_of_today(today)),
             ("To record", "record ", map(record_text, today.to_record)),
+            ("To observe", "observe ", to_observe_texts(today.to_observe)),
             ("Lamps that failed", "", map(failed_text, today.failed)),
         )
         for title, keys, texts in listed:
@@ -205,7 +209,12 @@ class TodayView(TaskList):
     async def action_open_row(self) -> None:
         """Open what the row under the cursor is about."""
         task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
-        opens = ("cohort", task.about[0]) if task and task.about else self._opens.get(self._list.key)
+        plan = host(self).plan
+        opens = (
+            opened_by_task(plan.season, task, plan.today)
+            if plan and task
+            else self._opens.get(self._list.key)
+        )
         if opens:
             await host(self).open_view(*opens)
 

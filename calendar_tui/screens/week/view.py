@@ -25,6 +25,7 @@ from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, first_
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.typed import TypedField
+from calendar_tui.screens.week.opened_by import opened_by_task
 from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.cells import cell_len
@@ -217,6 +218,14 @@ class WeekView(TaskList):
     def on_input_submitted(self) -> None:
         """Back to the tasks that are left."""
         self._close_filter()
+
+    async def action_open_task(self) -> None:
+        """Open the field book of a task that observes, or else its cohort."""
+        plan = host(self).plan
+        task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
+        opens = opened_by_task(plan.season, task, plan.today) if plan and task else None
+        if opens:
+            await host(self).open_view(*opens)
 
     def action_week(self, by: int) -> None:
         self._show_week((self._day or host(self).today) + by * WEEK)
