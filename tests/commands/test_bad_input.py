@@ -18,7 +18,7 @@ from calendar_tui.season.kinds import OPTIONAL, SINGLE
 from tests.season_data import crop_text
 
 LONG = 10**400
-YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day", "restricted", "last")
+YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day", "restricted", "last", "loads_dryer")
 
 
 def without(*parts: str) -> Callable[[str], str]:

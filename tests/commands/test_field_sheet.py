@@ -65,7 +65,7 @@ def test_a_sheet_sorted_otherwise_brings_the_same(season):
 def test_a_blank_cell_leaves_what_is_recorded_and_is_told(season):
     observe(season, "101", "height", "84.5", "--yes")
     ran = take(season, sheet(season, K1_101_height="", K1_102_height="80"), "--yes")
-    assert "1 cell blank in the sheet, where a value is recorded, which stays" in ran.err
+    assert "1 cell blank in the sheet, where a value is recorded, which stays" in ran.out
     assert len(there(season)) == 2
 
 

@@ -80,7 +80,7 @@ async def test_a_date_beyond_the_season_is_told(season: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("words", "cohort"), [("b1", "B1"), ("amber f1", "B1"), ("field", "B1"), ("H2 hoop", "A1")]
+    ("words", "cohort"), [("b1", "B1"), ("amber f1", "B1"), ("field f1", "B1"), ("H2 hoop", "A1")]
 )
 async def test_a_cohort_or_a_place_is_selected_in_the_season(season: Path, words: str, cohort: str) -> None:
     app = app_of(season)
