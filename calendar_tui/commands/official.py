@@ -82,11 +82,12 @@ def _lots(season: Season, words: Sequence[str]) -> tuple[list[Lot], Sequence[str
 
 def _refuse_whole(words: Sequence[str], lots: Sequence[Lot]) -> None:
     """Raises Refusal where a cohort of several lots is named: a sample is of one lot."""
+    from calendar_tui.season.lots import several_lots_text
+
     typed = {name.casefold() for word in words for name in word.split(",")}
     for cohort in dict.fromkeys(lot.cohort for lot in lots if lot.id != lot.cohort):
         if cohort.casefold() in typed:
-            names = ", ".join(lot.id for lot in lots if lot.cohort == cohort)
-            raise Refusal(f"{cohort} has several lots, and a sample is of one; name it: {names}")
+            raise Refusal(several_lots_text(cohort, [lot for lot in lots if lot.cohort == cohort]))
 
 
 def _step(

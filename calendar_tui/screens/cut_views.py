@@ -16,16 +16,18 @@ if TYPE_CHECKING:
     from calendar_tui.season.rules import Profile
 
 
-def first_lots(plan: Plan, data: Mapping[str, Any], name: str = "", itself: bool = False) -> LotCuts:
+def first_lots(
+    plan: Plan, data: Mapping[str, Any], name: str = "", itself: bool = False, marked: Sequence[str] = ()
+) -> LotCuts:
     from calendar_tui.screens.cutting.view import first_lots
 
     return first_lots(plan)
 
 
-def lots(lots: LotCuts, name: str = "", itself: bool = False) -> Screen[Any]:
+def lots(lots: LotCuts, name: str = "", itself: bool = False, marked: Sequence[str] = ()) -> Screen[Any]:
     from calendar_tui.screens.cutting.view import LotView
 
-    return LotView(lots, name, itself)
+    return LotView(lots, name, itself, marked)
 
 
 def first_rules(plan: Plan, data: Mapping[str, Any]) -> Mapping[str, Profile]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.season.cutting import Pass
+from calendar_tui.season.finders import find_lot
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import Lot, Official, Profile
 from calendar_tui.season.wording import year_day_text
 
@@ -55,6 +57,24 @@ def lots_beyond(season: Season) -> Iterator[tuple[Lot, str]]:
 def lot_named(season: Season, name: str) -> Lot | None:
     """The lot of this id, or the cohort that is one; None where there is none, or the cohort has several."""
     return next((lot for lot in lots_of(season) if lot.id == name), None)
+
+
+def find_sampled_lots(season: Season, names: Iterable[str]) -> tuple[Lot, ...]:
+    """The lots of these names, each once; a cohort that is one is named too. Raises Refusal, of a cohort of several lots too."""
+    found: dict[str, Lot] = {}
+    for name in names:
+        known = find_lot(season, name)
+        own = lots_of_cohort(season, known) if known in season.cohorts else (season.lots[known],)
+        if len(own) > 1:
+            raise Refusal(several_lots_text(known, own))
+        found[own[0].id] = own[0]
+    return tuple(found.values())
+
+
+def several_lots_text(cohort: str, lots: Iterable[Lot]) -> str:
+    """That a cohort is no lot by itself."""
+    names = ", ".join(lot.id for lot in lots)
+    return f"{cohort} has several lots, and a sample is of one; name it: {names}"
 
 
 def lot_within(season: Season, cohort: str, name: str) -> Lot:

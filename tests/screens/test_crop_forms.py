@@ -189,7 +189,7 @@ FORMS = {
     "batch out": (taking_out("D1"), ("dryer", "mould", "unmixed")),
     "result": (recording_result(), ("own tests", "agent", "own results", "over", "disposal", "verdicts")),
     "official": (
-        official_step(Lot(id="A1", cohort="A1")),
+        official_step([Lot(id="A1", cohort="A1")]),
         ("agent", "producer", "over", "disposal", "verdicts"),
     ),
 }

@@ -201,3 +201,43 @@ async def test_it_opens_from_the_season_the_cohort_and_a_decision_and_leads_on(t
         await pressed(app, pilot, "enter")
         assert isinstance(app.screen, LotView)
         assert app.screen.text.startswith(f"Day to cut: {about} ")
+
+
+async def test_a_step_is_recorded_of_all_lots_that_are_named_in_one_change() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 40)) as pilot:
+        await pressed(app, pilot, "o", "down", *"20", "space", *"apr", "enter", *"agent", "enter", *"a1, b1")
+        assert "official sample of A1 B1 asked for Tue 20 Apr 2027 by agent" in _words(app.screen)
+        await pressed(app, pilot, "ctrl+s", "enter")
+        assert [(one["lot"], one["state"]) for one in app.data["official"]] == [
+            ("A1", "asked"),
+            ("B1", "asked"),
+        ]
+        assert app.screen is view
+
+
+async def test_a_lot_that_is_not_there_is_told_beside_the_lots() -> None:
+    app, _ = _app()
+    async with app.run_test(size=(80, 40)) as pilot:
+        await pressed(app, pilot, "o", "down", *"20", "space", *"apr", "enter", "enter", *"a1, b9", "ctrl+s")
+        assert isinstance(app.screen, FormView)
+        assert '"b9" is not a lot of this season' in _words(app.screen)
+        assert "official" not in app.data
+
+
+async def test_the_cohorts_that_are_marked_in_the_season_are_those_of_a_step(tmp_path: Path) -> None:
+    path = tmp_path / EXAMPLE.name
+    path.write_bytes(EXAMPLE.read_bytes())
+    app = CalendarApp(
+        open_season(path), date(2026, 6, 16), "Cleo", lambda: datetime(2026, 6, 16, 9, tzinfo=UTC)
+    )
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "space", "space")
+        marked = sorted(app.screen._shown.marked)
+        assert len(marked) == 2
+        await pressed(app, pilot, "C")
+        assert "2 marked" in app.screen.text.splitlines()[0]
+        await pressed(app, pilot, "o")
+        assert isinstance(app.screen, FormView)
+        title = app.screen.text.splitlines()[0]
+        assert all(name in title for name in marked)

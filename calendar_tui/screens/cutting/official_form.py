@@ -13,11 +13,13 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.cutting.official_state import TAKEN, official_state
 from calendar_tui.screens.forms.blank import Blank, FormField, Typed
 from calendar_tui.season.field_errors import FieldError, FieldErrors
+from calendar_tui.season.lots import find_sampled_lots
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.rules import AFTER, Lot
 from calendar_tui.season.typed_dates import FROM_TODAY, read_day_text, typed_in_season
 
-STEP, DATE, WHO, TOTAL, UNCERTAINTY, RELATIVE, WHAT_AFTER = (
+STEP, DATE, WHO, TOTAL, UNCERTAINTY, RELATIVE, WHAT_AFTER, LOTS = (
     "step",
     "date",
     "who",
@@ -25,18 +27,20 @@ STEP, DATE, WHO, TOTAL, UNCERTAINTY, RELATIVE, WHAT_AFTER = (
     "uncertainty",
     "relative",
     "after",
+    "lots",
 )
 YES, NO = "yes", "no"
+LOTS_MEANING = "of which lots it is, such as A1, B2; figures of a report are of one"
 
 
-def official_step(lot: Lot) -> Blank:
-    """A form for the next step of the official sample of a lot."""
+def official_step(lots: Sequence[Lot]) -> Blank:
+    """A form for the next step of the official samples of these lots, which is that of the first; more of them may be typed."""
     return Blank(
-        f"Official sample of {lot.id}",
+        f"Official sample of {', '.join(lot.id for lot in lots)}",
         NO_PRODUCER,
-        partial(_fields, lot),
+        partial(_fields, lots),
         _read,
-        partial(_record, lot),
+        partial(_record, lots),
         whole=True,
         caution=cautions("agent", "producer", "over", "disposal", "verdicts"),
     )
@@ -51,15 +55,21 @@ def next_step(season: Season, lot: Lot) -> str:
     return OUTCOMES[0] if unreported else STEPS[0]
 
 
-def _fields(lot: Lot, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
-    step = typed.get(STEP, next_step(held.plan.season, lot)).strip().casefold()
+def _fields(lots: Sequence[Lot], held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+    begun = next_step(held.plan.season, lots[0])
+    step = typed.get(STEP, begun).strip().casefold()
     fields = [
-        FormField(STEP, next_step(held.plan.season, lot), "", "what happened", (*STEPS, *OUTCOMES)),
+        FormField(STEP, begun, "", "what happened", (*STEPS, *OUTCOMES)),
         FormField(DATE, "", "such as 12 Nov, fri or +9", _day_meaning(step)),
     ]
+    return [*fields, *_fields_of(step), FormField(LOTS, ", ".join(lot.id for lot in lots), "", LOTS_MEANING)]
+
+
+def _fields_of(step: str) -> Sequence[FormField]:
+    """What goes with a step."""
     if step not in OUTCOMES:
-        return [*fields, FormField(WHO, "", "", f"the authorised agent; {NO_PRODUCER}")]
-    fields += [
+        return [FormField(WHO, "", "", f"the authorised agent; {NO_PRODUCER}")]
+    fields = [
         FormField(TOTAL, "", "%", "total THC as reported"),
         FormField(UNCERTAINTY, "", "percentage points", "the measurement uncertainty; not given is not zero"),
         FormField(RELATIVE, NO, "", "whether the uncertainty is in % of the total", (NO, YES)),
@@ -84,6 +94,8 @@ def _read(held: HeldSeason, words: str, text: str) -> str:
         past, to_come = (_day(held, text, happened=happened) for happened in (True, False))
         # A weekday is the last one or the next, by the step; what is recorded names it in full.
         return read_day_text(text, past) if past == to_come else ""
+    if words == LOTS:
+        _typed_lots(held, text)
     allowed = {STEP: (*STEPS, *OUTCOMES), RELATIVE: (NO, YES), WHAT_AFTER: ("", *AFTER)}.get(words, ())
     if allowed and text.strip().casefold() not in allowed:
         raise ValueError(f"write one of: {', '.join(filter(None, allowed))}")
@@ -102,10 +114,22 @@ def _day(held: HeldSeason, text: str, *, happened: bool) -> date:
     )
 
 
-def _record(lot: Lot, held: HeldSeason, typed: Typed) -> Proposal:
-    shown = {field.words for field in _fields(lot, held, typed)}
+def _typed_lots(held: HeldSeason, text: str) -> tuple[Lot, ...]:
+    """The lots that are named. Raises ValueError."""
+    names = text.replace(",", " ").split()
+    if not names:
+        raise ValueError("name the lots, such as A1, B2")
+    try:
+        return find_sampled_lots(held.plan.season, names)
+    except Refusal as wrong:
+        raise ValueError(str(wrong)) from wrong
+
+
+def _record(lots: Sequence[Lot], held: HeldSeason, typed: Typed) -> Proposal:
+    shown = {field.words for field in _fields(lots, held, typed)}
     typed = {words: text for words, text in typed.items() if words in shown}
-    step = typed.get(STEP, next_step(held.plan.season, lot)).strip().casefold()
+    step = typed.get(STEP, next_step(held.plan.season, lots[0])).strip().casefold()
+    meant = _typed_lots(held, typed[LOTS]) if LOTS in typed else lots
     text = typed.get(DATE, "").strip()
     happened = step in OUTCOMES or step == TAKEN
     if not text and not happened:
@@ -114,4 +138,4 @@ def _record(lot: Lot, held: HeldSeason, typed: Typed) -> Proposal:
     total, uncertainty, after = (typed.get(name, "").strip() for name in (TOTAL, UNCERTAINTY, WHAT_AFTER))
     relative = typed.get(RELATIVE, NO).strip().casefold() == YES
     report = Report(step, total, uncertainty, relative, after)
-    return recorded_step(held, (lot,), step, day, typed.get(WHO, "").strip(), report)
+    return recorded_step(held, meant, step, day, typed.get(WHO, "").strip(), report)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import ClassVar
@@ -22,6 +22,7 @@ from calendar_tui.screens.cutting.official_form import official_step
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
+    BOLD,
     DIM,
     HEADING,
     PLAIN,
@@ -36,6 +37,7 @@ from calendar_tui.screens.kit.glyphs import ASCII
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.screens.kit.themes import named
+from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.refusal import Refusal
 
 FOOT = ("lots", "undo", "redo", "page", "help", "view")
@@ -111,12 +113,16 @@ class LotView(Page[None]):
     CSS = "#heading { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("lots", "undo", "redo")
 
-    def __init__(self, lots: LotCuts, name: str = "", itself: bool = False) -> None:
+    def __init__(
+        self, lots: LotCuts, name: str = "", itself: bool = False, marked: Sequence[str] = ()
+    ) -> None:
         """name: the lot, or the cohort of which the first is shown; without one that which is nearest its day.
 
-        itself: though it is cut; else that which is nearest its day is shown in its place.
+        itself: though it is cut; else that which is nearest its day is shown in its place. marked: cohorts of which a step is
+        recorded together.
         """
         super().__init__(FOOT)
+        self._marked = tuple(marked)
         self._heading = Bar(id="heading")
         own, nearest = lots.of_lot(name), next(iter(lots.cuts), None)
         first = nearest if own is None or (own.done and not itself) else own
@@ -179,8 +185,9 @@ class LotView(Page[None]):
         which = "cut" if cut.done else f"pass {cut.passes + 1}"
         names = [one.lot.id for one in self._shown.lots.cuts]
         part = f", {cut.lot.part}" if cut.lot.part else ""
+        marked = f"  {len(self._marked)} marked" if self._marked else ""
         rows = [
-            row((f"Day to cut: {cut.lot.id}", HEADING), f"  {variety}{part}, {which}"),
+            row((f"Day to cut: {cut.lot.id}", HEADING), f"  {variety}{part}, {which}", (marked, BOLD)),
             names_row(names, cut.lot.id, width - 1),
             *self._rules_rows(cut, width),
         ]
@@ -237,9 +244,12 @@ class LotView(Page[None]):
     # --- what is opened and recorded
 
     def action_record_step(self) -> None:
-        """Record a step of the official sample of this lot."""
-        if (cut := self._shown.cut) is not None:
-            self.app.push_screen(FormView(official_step(cut.lot)))
+        """Record a step of the official sample of this lot, or of all of the cohorts that are marked in the season."""
+        plan, cut = host(self).plan, self._shown.cut
+        if plan is not None and cut is not None:
+            names = [name for name in self._marked if name in plan.season.cohorts]
+            lots = [lot for name in names for lot in lots_of_cohort(plan.season, name)]
+            self.app.push_screen(FormView(official_step(lots or [cut.lot])))
 
     async def action_trend(self) -> None:
         """The trend of this lot."""

@@ -46,7 +46,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("g", "act('stay')", "g", "", "Carry its pots into another place, on a day that was or is to come.", edits=True),
         Key("S", "act('spray', True)", "S", "", "Record a spray of the place where the cohort stands: until when nobody enters it.", edits=True),
         Key("R", "open_about('trend')", "R", "", "Open the trend: what results say of total THC on the days to come, and when the limit is reached."),
-        Key("C", "open_about('lot')", "C", "", "Open the day to cut: from when to when each lot may be cut, its official sample, what another way would win."),
+        Key("C", "open_lots", "C", "", "Open the day to cut: from when to when each lot may be cut, its official sample, of all marked cohorts at once, what another way would win."),
         Key("F", "open('trials')", "F", "", "Open the trials: the map of each, plot by plot; draw one into its plots."),
         Key("O", "open('field_book')", "O", "", "Open the field book: what is observed, typed plot by plot; what is due and missing."),
         Key("L", "open('rules')", "L", "", "Open the rules: each profile with its date and source; take one in."),
@@ -294,7 +294,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     "lots": (
         Key("left,left_square_bracket", "lot(-1)", "Left [", "lot", "The lot before; those near their day come first."),
         Key("right,right_square_bracket", "lot(1)", "Right ]", "lot", "The lot after."),
-        Key("o", "record_step", "o", "official step", "Record a step of its official sample: asked, booked, taken, passed or failed.", edits=True),
+        Key("o", "record_step", "o", "official step", "Record a step of its official sample, or of those of all marked cohorts: asked, booked, taken, passed or failed.", edits=True),
         Key("less_than_sign", "official(-1)", "<", "what if", "What if the official sample were a day earlier; again, another day."),
         Key("greater_than_sign", "official(1)", ">", "what if", "What if the official sample were a day later; again, another day."),
         Key("plus,equals_sign", "hands(1)", "+", "hands", "What if so many hands cut: one, and one more each time."),

@@ -366,6 +366,11 @@ class SeasonView(Screen[None]):
         """Open a view that begins with what the selected cohort is about."""
         await host(self).open_view(name, self.cohort_id or "")
 
+    async def action_open_lots(self) -> None:
+        """The day to cut of the selected cohort; a step of the official sample may be recorded there of all that are marked."""
+        meant = self._shown.meant(self._plan.season.cohorts) if self._shown.marked else ()
+        await host(self).open_view("lot", self.cohort_id or "", False, meant)
+
     async def action_act(self, name: str, alone: bool = False) -> None:
         """Open a view that changes something for the cohorts that are meant. alone: where there is none too."""
         cohorts = self._shown.meant(self._plan.season.cohorts) or (("",) if alone else ())
