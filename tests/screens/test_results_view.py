@@ -16,6 +16,8 @@ from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.results.view import ResultsView
 from calendar_tui.screens.samples.rows import first_bags
 from calendar_tui.screens.samples.view import BagsView
+from calendar_tui.season.analyte_names import MEASURED
+from calendar_tui.season.laboratory_columns import IGNORED, ROLES
 from calendar_tui.season.reading import read_season
 from tests.season_data import TWO_RIVERS, data_of
 
@@ -293,6 +295,23 @@ async def test_a_file_of_which_no_header_is_known_has_a_line_for_each(tmp_path: 
         await fill(app, pilot, {**given, "unit": "%", "decimal sign": "comma", "separator": "semicolon"})
         await pressed(app, pilot, "ctrl+s", "enter")
         assert [one["found"] for one in app.data["result"]] == [{"THC": "0.05", "THCA": "0.30"}]
+
+
+async def test_what_a_column_may_hold_is_listed_in_full_where_it_takes_more_than_a_line(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "lab.csv"
+    path.write_text(FILE)
+    app, _ = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _file_form(app, pilot, path)
+        await pressed(app, pilot, *["down"] * 4)
+        assert form(app).field == "column Remark"
+        text = " ".join(form(app).text.split())
+        listed = text.partition("Fits column Remark: ")[2].split(", ")
+        assert [role for role in (*MEASURED, *ROLES, IGNORED) if role not in " ".join(listed)] == []
+        await pressed(app, pilot, "down")
+        assert "Fits column Remark" not in form(app).text
 
 
 async def test_a_word_that_does_not_read_leaves_the_other_lines_of_the_form(tmp_path: Path) -> None:

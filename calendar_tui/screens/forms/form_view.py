@@ -36,6 +36,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.host import Host, host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.latest import Latest
+from calendar_tui.season.cells import cell_len
 
 FOOT = ("form", "form fields", "view")
 # Rows for what would move, at least, where there are so many in all; and for the field under the cursor.
@@ -129,6 +130,8 @@ class FormView(Screen[bool]):
 
     def on_picker_moved(self) -> None:
         self._say_hint()
+        if self._filled.errors.get(""):
+            self._draw_below()
 
     def _say_hint(self) -> None:
         """What is wrong with the field under the cursor, or what it means; and the names that fit."""
@@ -151,6 +154,12 @@ class FormView(Screen[bool]):
             return names_row(names, chosen, width)
         return row((fitted("  ".join(names), width), BOLD))
 
+    def _all_names(self, width: int) -> list[ListRow]:
+        """Every name that fits the field under the cursor, where they take more than their one line."""
+        names = fitting(self._list.line, self._list.field.names)
+        cut = cell_len("  ".join(names)) > width
+        return wrapped(f"Fits {self._list.field.words}: {', '.join(names)}", width, style=DIM) if cut else []
+
     def _draw_below(self) -> None:
         """What would move, or what is wrong with the form as a whole; below it the caution, where there is room or nothing else."""
         width, height = self.size.width - 1, self._preview.size.height
@@ -165,7 +174,8 @@ class FormView(Screen[bool]):
         if self._filled.proposal is not None and not whole:
             rows = preview_rows(self._filled.proposal, width, height)
         else:
-            rows = list(first_rows(wrapped(whole, width, style=WARNING), height, width))
+            told = [*wrapped(whole, width, style=WARNING), *self._all_names(width)]
+            rows = list(first_rows(told, height, width))
         self._preview.say(*rows, *below)
 
     # --- what is worked out
