@@ -268,15 +268,15 @@ def test_the_brief_line_counts_what_is_urgent_and_names_the_first():
     made = plan(official=[TAKEN])
     assert brief_decisions_text(made.decisions, TODAY).startswith("decide: ")
     of_cut = [row for row in made.decisions if row.kind == CUT]
-    assert brief_decisions_text(of_cut, TODAY) == "decide: 1, first A1 cut by 26 Mar"
-    assert brief_decisions_text(of_cut, day(12)) == "decide: 1, first A1 cut too late since 27 Mar"
+    assert brief_decisions_text(of_cut, TODAY) == "decide: 1, first by 26 Mar: A1 cut"
+    assert brief_decisions_text(of_cut, day(12)) == "decide: 1, first too late since 27 Mar: A1 cut"
     assert brief_decisions_text([], TODAY) == ""
 
 
 def test_the_brief_line_words_a_result_that_is_late_as_the_list_does():
     late = rows(RESULT, today=day(-6), sample=[BAG])
     assert brief_decisions_text(late, day(-6)) == (
-        "decide: 1, first A1 result of bag 26A-1TA overdue since 10 Mar"
+        "decide: 1, first overdue since 10 Mar: A1 result of bag 26A-1TA"
     )
 
 

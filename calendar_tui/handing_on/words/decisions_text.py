@@ -76,7 +76,7 @@ def _listed_text(row: Decision, today: date) -> str:
 
 
 def brief_decisions_text(rows: Sequence[Decision], today: date) -> str:
-    """ "decide: 3, first A1 cut by 14 Mar"; "" where there is nothing."""
+    """ "decide: 3, first by 14 Mar: A1 cut", with the day before what may be cut off; "" where there is nothing."""
     urgent = urgent_rows(rows)
     if not urgent:
         return ""
@@ -85,10 +85,10 @@ def brief_decisions_text(rows: Sequence[Decision], today: date) -> str:
     if first.by is None:
         when = ""
     elif since is None:
-        when = f" by {day_text(first.by)}"
+        when = f"by {day_text(first.by)}: "
     else:
-        when = f" {_PAST.get(first.kind, 'too late since')} {day_text(since)}"
-    return f"decide: {len(urgent)}, first {first.what}{when}"
+        when = f"{_PAST.get(first.kind, 'too late since')} {day_text(since)}: "
+    return f"decide: {len(urgent)}, first {when}{first.what}"
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str) -> Iterable[WeekLine]:

@@ -101,12 +101,13 @@ def _work_lines(
     holds: Mapping[str, Hold],
     width: int,
 ) -> Iterator[WeekLine]:
+    told: set[str] = set()
     for task in (*there.overdue, *there.today):
         late = task in there.overdue
         when = f"{weekday_text(task.date)}: " if late else ""
         for line in task_lines(task, chores, width, when):
             yield line._replace(tone="overdue" if late else "")
-        yield from hold_lines(holds, task, width)
+        yield from hold_lines(holds, task, width, told)
         yield from caution_lines(cautions, task, width)
 
 

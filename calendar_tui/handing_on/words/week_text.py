@@ -47,20 +47,20 @@ def week_text(
 
     chores: by id.
     """
-    named: set[str] = set()
+    named, told = set[str](), set[str]()
     cautions = _cautions(week, chores)
     yield from _head_lines(head, width)
     if week.overdue:
         yield WeekLine(overdue_text(week, today), "overdue")
     for task in week.overdue:
         yield from task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(named, task))
-        yield from hold_lines(head.holds, task, width)
+        yield from hold_lines(head.holds, task, width, told)
         yield from caution_lines(cautions, task, width)
     for day, tasks in week.days:
         yield _day_line(day, tasks, today)
         for task in tasks:
             yield from task_lines(task, chores, width, asks=_first(named, task))
-            yield from hold_lines(head.holds, task, width)
+            yield from hold_lines(head.holds, task, width, told)
             yield from caution_lines(cautions, task, width)
     yield WeekLine(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
     if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
@@ -84,11 +84,21 @@ def caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterat
         yield from _wrapped(f"{indent}Caution: {caution}", width, f"{indent}  ", "caution")
 
 
-def hold_lines(holds: Mapping[str, Hold], task: Task, width: int) -> Iterator[WeekLine]:
-    """Why a task must not be done on its day, below it."""
-    if (hold := holds.get(task.id)) is not None:
-        indent = _indent(width)
-        yield from _wrapped(f"{indent}HOLD: {hold.text}", width, f"{indent}  ", "caution")
+def hold_lines(
+    holds: Mapping[str, Hold], task: Task, width: int, told: set[str] | None = None
+) -> Iterator[WeekLine]:
+    """Why a task must not be done on its day, below it; in short where that stands under one before it.
+
+    told: what stands there already, added to; None where each task stands by itself, such as on paper.
+    """
+    if (hold := holds.get(task.id)) is None:
+        return
+    told = set() if told is None else told
+    again = f"{hold.short} {task.place}".rstrip() + ", as above"
+    text = again if hold.text in told else f"HOLD: {hold.text}"
+    told.add(hold.text)
+    indent = _indent(width)
+    yield from _wrapped(f"{indent}{text}", width, f"{indent}  ", "caution")
 
 
 def _indent(width: int) -> str:

@@ -12,7 +12,18 @@ from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.cutting.holds import Hold
 from calendar_tui.planning.field_book.due import rounds_of_task
 from calendar_tui.planning.tasks.week import Group, Week, all_tasks, groups, overdue_text, stage_of_work
-from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import (
+    BOLD,
+    DIM,
+    HEADING,
+    PLAIN,
+    WARNING,
+    ListRow,
+    first_rows,
+    fitted,
+    row,
+    wrapped,
+)
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import cohorts_text, day_text, stage_text, task_hours_text
@@ -22,6 +33,8 @@ MARKED = "*"
 LONGEST_WHO, LONGEST_NAME, LONGEST_ID, HOURS_WIDTH = 10, 8, 8, 7
 # Below this many columns a line has no room for place, role and hours; they stand with the task at the bottom.
 NARROW = 56
+# Lines of why a task is held, below the list; all of it stands in `week` and with the day to cut, and its beginning says the most.
+HOLD_LINES = 2
 
 
 class Columns(NamedTuple):
@@ -162,7 +175,7 @@ def detail_rows(
         more.append(f"found: {task.fact}")
     elif chore is not None and chore.asks:
         more.append(f"write down: {chore.asks}")
-    rows = wrapped(hold.text, width, "HOLD: ", "  ", WARNING) if hold else []
+    rows = first_rows(wrapped(hold.text, width, "HOLD: ", "  ", WARNING), HOLD_LINES, width) if hold else []
     rows += wrapped("; ".join(more), width) if more else []
     if chore is not None and chore.observe and (found := rounds_of_task(season, task.id)):
         rows += wrapped(f"To observe: {observed_counts(found)}", width)
