@@ -9,7 +9,7 @@ from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped,
 from calendar_tui.handing_on.words.trend_plot import dips_of, scale_of, step_days
 from calendar_tui.handing_on.words.trend_text import head_text, results_table, sentences
 from calendar_tui.nature.cannabinoid_trend.results import Result
-from calendar_tui.nature.cannabinoid_trend.trend import DayBand, PositionTrend
+from calendar_tui.nature.cannabinoid_trend.trend import DayBand, PositionTrend, Trend
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.trend import CohortTrend, position_of, trend_of
 from calendar_tui.season.lots import lots_of_cohort
@@ -17,10 +17,12 @@ from calendar_tui.season.wording import day_text
 
 _CSS = (
     "body { margin: 0; font-size: 10pt } section { break-after: page } section:last-child { break-after: auto } "
-    "svg { display: block; max-width: 100%; height: auto } h1 { font-size: 13pt } pre { font-family: monospace; font-size: 8pt } "
+    "svg { display: block; max-width: 100%; height: auto } h1 { font-size: 13pt } h2 { font-size: 11pt; break-after: avoid } pre { font-family: monospace; font-size: 8pt } "
     "p { margin: 0.3em 0 } text { unicode-bidi: isolate }"
 )
 _HIGH, _LEFT, _BELOW, _TEXT = 120.0, 16.0, 16.0, 3.2  # mm
+# The drawing of CBD is so high, and its scale goes so far over what is in it, so that the ratios stand free.
+_LOW, _ABOVE = 70.0, 1.25
 _POINT = 1.3
 _CURVE, _RESULT, _LIMIT, _TODAY = "#9ecae1", "#e8e8e8", "#b00000", "#555"
 _LEGEND = (
@@ -31,18 +33,24 @@ _LEGEND = (
 
 
 class _Frame(NamedTuple):
-    """From days and % to mm of the drawing, `wide` and _HIGH large."""
+    """From days and % to mm of the drawing, `wide` and `high` large."""
 
     first: float
     last: float
     top: float
     wide: float
+    high: float = _HIGH
+
+    @property
+    def foot(self) -> float:
+        """Where the axis of days is drawn."""
+        return self.high - _BELOW
 
     def x(self, day: float) -> float:
         return _LEFT + (day - self.first) / (self.last - self.first) * (self.wide - _LEFT)
 
     def y(self, value: float) -> float:
-        return (1 - min(value / self.top, 1.0)) * (_HIGH - _BELOW)
+        return (1 - min(value / self.top, 1.0)) * self.foot
 
 
 def sampled_lots(plan: Plan) -> tuple[str, ...]:
@@ -63,6 +71,7 @@ def _section(shown: CohortTrend, wide: float) -> str:
     position = shown.thc.deciding or "top"
     own = position_of(shown.thc, position)
     drawn = "" if own is None else trend_svg(shown, own, wide)
+    beside = "" if own is None else cbd_svg(shown, own, wide)
     told = [element("p", escaped(sentence)) for sentence in sentences(shown, position)]
     table = "\n".join(results_table(shown, position)) if shown.used else ""
     return element(
@@ -71,6 +80,11 @@ def _section(shown: CohortTrend, wide: float) -> str:
         drawn,
         element("p", escaped(_LEGEND)),
         *told,
+        *(
+            [element("h2", escaped(f"Total CBD, {position}; above it CBD : THC of each cut")), beside]
+            if beside
+            else ()
+        ),
         element("pre", "\n".join(escaped(line) for line in table.splitlines())),
     )
 
@@ -86,13 +100,50 @@ def trend_svg(shown: CohortTrend, own: PositionTrend, wide: float) -> str:
         *_limit(frame, shown, own),
         *_today(frame, shown),
         *_steps(frame, own),
-        *_points(frame, shown, own),
-        width=f"{wide:g}mm",
-        height=f"{_HIGH:g}mm",
-        viewBox=f"0 0 {wide:g} {_HIGH:g}",
-        role="img",
-        aria_label=head_text(shown, own.position),
+        *_points(frame, shown.thc, own),
+        **_drawn(frame, head_text(shown, own.position)),
     )
+
+
+def cbd_svg(shown: CohortTrend, thc: PositionTrend, wide: float) -> str:
+    """Total CBD of the position of a trend, on the same days, with CBD : THC above each cut; "" without results of it."""
+    own = position_of(shown.cbd, thc.position)
+    if own is None or not own.points:
+        return ""
+    scale = scale_of(shown, thc, 80, 20)
+    tops = [point.high for one in shown.cbd.positions for point in one.points]
+    tops += [min(band.high, 2 * band.likely) for band in own.days]
+    frame = _Frame(scale.first, scale.last, max(tops) * _ABOVE, wide, _LOW)
+    return element(
+        "svg",
+        *_bands(frame, own.days),
+        *_axes(frame, shown),
+        *_today(frame, shown),
+        *_points(frame, shown.cbd, own),
+        *_ratios(frame, shown, own.position),
+        **_drawn(frame, f"{shown.lot}, {own.position}: total CBD, and CBD : THC by week"),
+    )
+
+
+def _ratios(frame: _Frame, shown: CohortTrend, position: str) -> Iterator[str]:
+    """CBD : THC of each cut, exact figures only, in a row over the points."""
+    ratios = {
+        one.day: one.figures.ratio
+        for one in shown.used
+        if one.sample.position == position and one.figures.ratio is not None
+    }
+    for day, ratio in ratios.items():
+        yield label(frame.x(day), _TEXT, f"{ratio:.1f} : 1", _TEXT, text_anchor="middle")
+
+
+def _drawn(frame: _Frame, title: str) -> dict[str, str]:
+    return {
+        "width": f"{frame.wide:g}mm",
+        "height": f"{frame.high:g}mm",
+        "viewBox": f"0 0 {frame.wide:g} {frame.high:g}",
+        "role": "img",
+        "aria_label": title,
+    }
 
 
 def _bands(frame: _Frame, days: Sequence[DayBand]) -> Iterator[str]:
@@ -125,7 +176,7 @@ def _line(x1: float, y1: float, x2: float, y2: float, stroke: str, width: float,
 
 
 def _axes(frame: _Frame, shown: CohortTrend) -> Iterator[str]:
-    foot = _HIGH - _BELOW
+    foot = frame.foot
     yield _line(_LEFT, foot, frame.wide, foot, "#000", 0.3)
     yield _line(_LEFT, 0, _LEFT, foot, "#000", 0.3)
     step = next(size for size in (0.05, 0.1, 0.25, 0.5, 1, 5, 25) if frame.top / size <= 10)
@@ -152,7 +203,7 @@ def _limit(frame: _Frame, shown: CohortTrend, own: PositionTrend) -> Iterator[st
     y = frame.y(shown.limit)
     yield _line(_LEFT, y, frame.wide, y, _LIMIT, 0.6, "3 1")
     yield label(_LEFT + 1, y - 1, f"limit {shown.limit:g} %", _TEXT, fill=_LIMIT)
-    foot = _HIGH - _BELOW
+    foot = frame.foot
     for at, (day, names) in enumerate(_reached(own).items() if shown.cut is None else ()):
         if frame.first <= day <= frame.last:
             x = frame.x(day)
@@ -173,19 +224,19 @@ def _steps(frame: _Frame, own: PositionTrend) -> Iterator[str]:
     """Where another laboratory begins: a line before its first bag."""
     for day, laboratory in step_days(own).items():
         x = frame.x(day)
-        yield _line(x, 8, x, _HIGH - _BELOW, _TODAY, 0.3, "4 2")
+        yield _line(x, 8, x, frame.foot, _TODAY, 0.3, "4 2")
         yield label(x + 1, 11, f"laboratory: {laboratory}", _TEXT, fill=_TODAY)
 
 
 def _today(frame: _Frame, shown: CohortTrend) -> Iterator[str]:
     day = shown.today_day
     if day is not None and frame.first <= day <= frame.last:
-        yield _line(frame.x(day), 0, frame.x(day), _HIGH - _BELOW, _TODAY, 0.3, "1 1")
+        yield _line(frame.x(day), 0, frame.x(day), frame.foot, _TODAY, 0.3, "1 1")
         yield label(frame.x(day) + 1, 3, "today", _TEXT, fill=_TODAY)
 
 
-def _points(frame: _Frame, shown: CohortTrend, own: PositionTrend) -> Iterator[str]:
-    for one in shown.thc.positions:
+def _points(frame: _Frame, of: Trend, own: PositionTrend) -> Iterator[str]:
+    for one in of.positions:
         for point in one.points if one.position != own.position else ():
             yield _dot(frame, point, fill="#fff")
     dips = dips_of(own.points)
