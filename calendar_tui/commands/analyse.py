@@ -1,4 +1,4 @@
-"""The command analyse: a table of plots from anywhere, analysed by the design of its trial."""
+"""The command analyse: a trial of a season, or a table of plots from anywhere, analysed by the design of its trial."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import emit, print_json, refuse_extra_words
+from calendar_tui.commands.command_input import emit, named_file, print_json, refuse_extra_words
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
+    from calendar_tui.handing_on.words.analysis_notes import Shown
     from calendar_tui.nature.field_analysis.analysis import Question
     from calendar_tui.nature.field_analysis.designs import Layout
     from calendar_tui.nature.field_analysis.gathering import Marks
@@ -84,6 +85,10 @@ FLAGS: Flags = {
         "action": "append",
         "help": "rows that are in no mean, such as kind=guard",
     },
+    "--date": {
+        "metavar": "DATE",
+        "help": "of a trial of a season: the round of measuring on that day, else the newest",
+    },
     "--decimal": {
         "choices": ("point", "comma"),
         "help": "the decimal mark, where the table does not show it",
@@ -91,7 +96,41 @@ FLAGS: Flags = {
 }
 
 
+# What goes with one form of the command alone.
+_OF_SEASON = ("--date", "--at")
+_OF_BOTH = ("--scale", "--level", "--contrast", "--no-interactions")
+_OF_TABLE = tuple(flag for flag in FLAGS if flag not in (*_OF_BOTH, *_OF_SEASON))
+
+
 def analyse(args: argparse.Namespace) -> int:
+    """Words: a table, or a season, one of its trials and what was measured in it."""
+    from calendar_tui.commands.analyse_trial import analyse_season
+
+    if not _is_table(args):
+        _refuse_given(args, _OF_TABLE, "a table; a trial of a season has its own design and columns")
+        return analyse_season(args)
+    _refuse_given(args, _OF_SEASON, "a trial of a season")
+    return _analyse_table(args)
+
+
+def _is_table(args: argparse.Namespace) -> bool:
+    """Whether a table is meant: by the first word, or by flags that only a table has."""
+    word = args.words[0] if args.words else ""
+    if word.endswith(".toml"):
+        return False
+    return bool(word and (Path(word).suffix or named_file(word))) or bool(_given(args, _OF_TABLE))
+
+
+def _given(args: argparse.Namespace, flags: Sequence[str]) -> list[str]:
+    return [flag for flag in flags if getattr(args, flag.removeprefix("--").replace("-", "_"))]
+
+
+def _refuse_given(args: argparse.Namespace, flags: Sequence[str], whose: str) -> None:
+    if given := _given(args, flags):
+        raise Refusal(f"{given[0]} is for {whose}")
+
+
+def _analyse_table(args: argparse.Namespace) -> int:
     from calendar_tui.nature.field_analysis.gathering import PlotTwice, TrialProblem
 
     if not args.words:
@@ -132,21 +171,27 @@ def _show(args: argparse.Namespace, table: TrialTable, layout: Layout) -> int:
         return _show_under_limit(args, numbers, plots, guards, layout, value)
     question = _question(args, table, layout)
     analysis = analysed(plots, question, guards)
-    lines = tuple(line.number for line in table.lines)
     if args.json:
         from calendar_tui.handing_on.tables.analysis_rows import analysis_row
         from calendar_tui.handing_on.words.analysis_notes import does_not_show, remarks
 
+        lines = tuple(line.number for line in table.lines)
         sentences = {
-            "remarks": [*notes, *remarks(analysis, lines)],
+            "remarks": [*notes, *remarks(analysis, _shown(args, table, value))],
             "does_not_show": [*does_not_show(analysis)],
         }
         print_json({**analysis_row(analysis, value, lines), **sentences})
         return 0
     from calendar_tui.handing_on.words.analysis_text import analysis_text
 
-    emit(analysis_text(analysis, value, lines, notes))
+    emit(analysis_text(analysis, _shown(args, table, value), notes))
     return 0
+
+
+def _shown(args: argparse.Namespace, table: TrialTable, value: str) -> Shown:
+    from calendar_tui.handing_on.words.analysis_notes import Shown
+
+    return Shown(value, [str(line.number) for line in table.lines], factor=100.0 if args.percent else 1.0)
 
 
 def _show_under_limit(
@@ -162,11 +207,11 @@ def _show_under_limit(
     if args.json:
         from calendar_tui.handing_on.tables.analysis_rows import under_limit_row
 
-        print_json(under_limit_row(found, layout, value))
+        print_json(under_limit_row(found, layout.factors(), value))
         return 0
     from calendar_tui.handing_on.words.analysis_text import under_limit_text
 
-    emit(under_limit_text(found, layout, value))
+    emit(under_limit_text(found, layout.factors(), value))
     return 0
 
 
@@ -265,7 +310,7 @@ def _question(args: argparse.Namespace, table: TrialTable, layout: Layout) -> Qu
     return Question(
         layout,
         _scale(args),
-        _level(args.level),
+        level_of(args.level),
         tuple(_factor(table, layout, name, "--response") for name in args.response or ()),
         tuple(_factor(table, layout, name, "--density") for name in args.density or ()),
         _contrasts(args, table, layout),
@@ -282,7 +327,8 @@ def _scale(args: argparse.Namespace) -> str:
     return scale
 
 
-def _level(typed: str) -> float:
+def level_of(typed: str) -> float:
+    """The level of significance that is typed. Raises Refusal."""
     try:
         level = float(typed)
     except ValueError:

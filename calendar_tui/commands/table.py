@@ -142,10 +142,11 @@ COMMANDS: Mapping[str, Command] = {
     "analyse": Command(
         "analyse",
         "analyse",
-        "a trial's table by its design: analysis of variance, means with LSD and Tukey, response, residuals; needs no season",
-        "FILE",
-        "a table with a header and a line a plot: tab, semicolon or comma between the cells",
-        flags=JSON,
+        "a trial by its design: analysis of variance, means with LSD and Tukey, response, residuals; of a season, or of any table",
+        "SEASON TRIAL MEASURE",
+        f"{THEN}a trial, and what was measured in it, else all that was; or in place of these a table, with a header and a line a "
+        "plot: tab, semicolon or comma between the cells",
+        flags={**AT, **JSON},
         own_flags=True,
     ),
     "stagger": Command(

@@ -13,6 +13,7 @@ from calendar_tui.planning.plan import Plan
 if TYPE_CHECKING:
     from calendar_tui.planning.cutting.listing import LotCuts
     from calendar_tui.planning.results.trend import CohortTrend
+    from calendar_tui.screens.trials.analysis_view import Answer
     from calendar_tui.season.rules import Profile
 
 
@@ -64,6 +65,18 @@ def field_book(walk: str | None = None, day: date | None = None, names: Sequence
     from calendar_tui.screens.field_book.view import FieldBookView
 
     return FieldBookView(walk, day, names)
+
+
+def first_analysis(plan: Plan, data: Mapping[str, Any], trial: str) -> Answer | str:
+    from calendar_tui.screens.trials.analysis_view import first_answer
+
+    return first_answer(plan, trial)
+
+
+def analysis(shown: Answer | str, trial: str) -> Screen[Any]:
+    from calendar_tui.screens.trials.analysis_view import AnalysisView
+
+    return AnalysisView(shown, trial)
 
 
 def drying(cohort_id: str = "") -> Screen[Any]:

@@ -14,8 +14,10 @@ from textual.screen import Screen
 
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.cut_views import (
+    analysis,
     drying,
     field_book,
+    first_analysis,
     first_lots,
     first_rules,
     first_trend,
@@ -351,6 +353,7 @@ VIEWS: Mapping[str, View] = {
     "rules": View(rules, first_rules),
     "trials": View(trials),
     "field_book": View(field_book),
+    "analysis": View(analysis, first_analysis),
     "quantities": View(_quantities, _first_quantities),
     "response": View(_response, _first_response),
     "added": View(_added),

@@ -9,6 +9,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from calendar_tui.planning.trial_analysis.measures import measure_named
+from calendar_tui.planning.trial_analysis.working_out import Settings, analyses_by
 from tests.planning.farm import FARM, season_of
 
 DATA = Path(__file__).parents[1] / "nature" / "field_analysis" / "data"
@@ -80,3 +82,43 @@ def published_season(
     ]
     found = [seen(one["id"], row[value]) for one, row in zip(plots, rows, strict=True)]
     return season_with(trial(design, {f: [row[f] for row in rows] for f in factors}), plots, found)
+
+
+def small(values=(10.2, 12.1, 9.8, 13.0, 11.1, 12.4), **variable):
+    """Blocks of two varieties, a value each; None where there is none. variable: further keys of the yield."""
+    plots = [
+        plot(n, {"variety": "amber" if n % 2 else "plain"}, block=(n + 1) // 2)
+        for n in range(1, len(values) + 1)
+    ]
+    found = [seen(f"K1-{n}", value) for n, value in enumerate(values, 1) if value is not None]
+    of = trial("blocks", {"variety": ("amber", "plain")})
+    return season_with(of, plots, found, variable=[YIELD | variable])
+
+
+def by_factor(factor, levels, values, **more):
+    """Blocks of these levels; values: by block, then by level."""
+    count = len(levels)
+    plots = [
+        plot(n, {factor: levels[(n - 1) % count]}, block=(n - 1) // count + 1)
+        for n in range(1, len(values) + 1)
+    ]
+    found = [seen(f"K1-{n}", value) for n, value in enumerate(values, 1)]
+    return season_with(trial("blocks", {factor: levels}, **more), plots, found)
+
+
+def analysed(season, measure="yield", **settings):
+    of = season.trials["K1"]
+    (one,) = analyses_by(season, of, measure_named(season, of, measure), Settings(**settings))
+    return one
+
+
+def figures_of(one):
+    """F, p and the degrees of freedom of each factor and combination."""
+    assert one.problem == ""
+    return {" ".join(of.factors): (of.f, of.p, of.df, of.error_df) for of in one.tables}
+
+
+def means_of(one):
+    """The means of the first factor by level."""
+    assert one.problem == ""
+    return {row.level[0]: row.mean for row in one.tables[0].rows}

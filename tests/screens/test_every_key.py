@@ -27,7 +27,7 @@ TREES = [
     if not name.startswith("calendar_tui.screens.browser.") or find_spec("aiohttp") is not None
 ]
 # What views fill into the words of their keys, at its longest.
-WORDS = {"chosen": " shift", "yes": "upgrade and save"}
+WORDS = {"chosen": " shift", "yes": "upgrade and save", "other": "residuals"}
 
 
 def _classes() -> list[tuple[type[Any], ast.ClassDef]]:

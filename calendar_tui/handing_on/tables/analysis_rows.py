@@ -8,7 +8,7 @@ from typing import Any
 
 from calendar_tui.nature.field_analysis.analysis import Analysis, Contrast, Means
 from calendar_tui.nature.field_analysis.comparisons import Comparison
-from calendar_tui.nature.field_analysis.designs import Layout, Term
+from calendar_tui.nature.field_analysis.designs import Term
 from calendar_tui.nature.field_analysis.estimates import Source
 from calendar_tui.nature.field_analysis.response import Part, Response
 from calendar_tui.nature.field_analysis.under_limit import Counted
@@ -17,10 +17,10 @@ Row = dict[str, Any]
 _FIGURES = ("df", "ss", "ms", "f", "error_df", "p")
 
 
-def analysis_row(analysis: Analysis, value: str, lines: Sequence[int]) -> Row:
-    """All that is numbers. value: what was measured; lines: of the file, of each row of the table."""
+def analysis_row(analysis: Analysis, value: str, rows: Sequence[Any], row_is: str = "line") -> Row:
+    """All that is numbers. value: what was measured; rows: the line of a file, or the plot, of each row of the table."""
     return {
-        **_trial(analysis, value, lines),
+        **_trial(analysis, value, rows, row_is),
         "sources": list(map(_source, analysis.sources)),
         "variances": [{"source": _term(term), "variance": v} for term, v in analysis.variances],
         "cv_percent": [{"error": _term(term), "cv": percent} for term, percent in analysis.cv],
@@ -34,11 +34,11 @@ def analysis_row(analysis: Analysis, value: str, lines: Sequence[int]) -> Row:
         "spread": [
             {"factor": s.factor, "chi_square": s.chi_square, "df": s.df, "p": s.p} for s in analysis.spreads
         ],
-        "residuals": _residuals(analysis, lines),
+        "residuals": _residuals(analysis, rows, row_is),
     }
 
 
-def _trial(analysis: Analysis, value: str, lines: Sequence[int]) -> Row:
+def _trial(analysis: Analysis, value: str, rows: Sequence[Any], row_is: str) -> Row:
     """The trial and its table."""
     gathered, question, sampling = analysis.gathered, analysis.question, analysis.gathered.sampling
     samples = (
@@ -54,7 +54,7 @@ def _trial(analysis: Analysis, value: str, lines: Sequence[int]) -> Row:
         "level": question.level,
         "method": _method(analysis),
         "plots": len(gathered.plots),
-        "missing_lines": [lines[row] for row in gathered.missing],
+        f"missing_{row_is}s": [rows[row] for row in gathered.missing],
         "absent": [list(level) for level in gathered.absent],
         "rows_left_out": gathered.guards,
         "samples": samples,
@@ -79,11 +79,11 @@ def _contrast(one: Contrast) -> Row:
     }
 
 
-def under_limit_row(found: Iterable[Counted], layout: Layout, value: str) -> Row:
+def under_limit_row(found: Iterable[Counted], factors: Sequence[str], value: str) -> Row:
     """Where some values are under a limit: no means, no tests."""
     return {
         "value": value,
-        "factors": list(layout.factors()),
+        "factors": list(factors),
         "under_limit": [
             {
                 "level": list(one.level),
@@ -168,9 +168,10 @@ def _part(part: Part) -> Row:
     return {"name": part.name, "df": part.df, "f": part.f, "error_df": part.error_df, "p": part.p}
 
 
-def _residuals(analysis: Analysis, lines: Sequence[int]) -> list[Row]:
-    """Each plot, by the lines it was made of."""
-    rows = zip(analysis.gathered.rows, analysis.residuals, strict=True)
+def _residuals(analysis: Analysis, rows: Sequence[Any], row_is: str) -> list[Row]:
+    """Each plot of the analysis, by the rows that it was made of."""
+    pairs = zip(analysis.gathered.rows, analysis.residuals, strict=True)
     return [
-        {"lines": [lines[row] for row in made_of], "residual": float(residual)} for made_of, residual in rows
+        {f"{row_is}s": list(dict.fromkeys(rows[row] for row in made_of)), "residual": float(residual)}
+        for made_of, residual in pairs
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,20 +15,33 @@ from calendar_tui.nature.field_analysis.plots import Level
 from calendar_tui.nature.field_analysis.scales import PLAIN
 
 _MOST_NAMED, _FAR = 6, 3.5
+LINE, PLOT = "line", "plot"
 _MANY_PAIRS = 6
 
 
-def remarks(analysis: Analysis, lines: Sequence[int]) -> Iterator[str]:
-    """About the table, then the fit. lines: of the file, of each row."""
+class Shown(NamedTuple):
+    """How an analysis is worded. value: what was measured; rows: the name of each row of its table, a line of a file or a plot.
+
+    factor: by which means that are turned back are multiplied: 100 of shares that are told in percent.
+    """
+
+    value: str
+    rows: Sequence[str]
+    row_is: str = LINE
+    factor: float = 1.0
+
+
+def remarks(analysis: Analysis, shown: Shown) -> Iterator[str]:
+    """About the table, then the fit."""
     gathered = analysis.gathered
     if gathered.guards:
         yield f"{count_text(gathered.guards, 'row')} left out of all means, as set."
     if sampling := gathered.sampling:
         yield from _sampled(analysis, sampling.fewest, sampling.most, sampling.ms, sampling.df)
     if gathered.missing:
-        named = _some([str(lines[row]) for row in gathered.missing])
-        yield f"{count_text(len(gathered.missing), 'value is', 'values are')} missing: line {named}."
-    if gathered.absent:
+        named = _some([shown.rows[row] for row in gathered.missing])
+        yield f"{count_text(len(gathered.missing), 'value is', 'values are')} missing: {shown.row_is} {named}."
+    if gathered.absent and shown.row_is != PLOT:
         yield f"No value for {_some([' '.join(level) for level in gathered.absent])}{_of_columns(analysis)}."
     yield from _far(analysis)
     yield from _spread(analysis)

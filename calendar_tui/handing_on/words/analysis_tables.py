@@ -12,9 +12,10 @@ from calendar_tui.nature.field_analysis.designs import ERROR, Term
 from calendar_tui.nature.field_analysis.diagnostics import FieldMap
 from calendar_tui.nature.field_analysis.scales import PLAIN
 from calendar_tui.season.cells import cell_len, cut_text, filled, filled_before
+from calendar_tui.season.wording import days_in_words
 
 _NAME, _LEAST_P = 28, 0.0001
-_CELL, _LABEL = 8, 10
+_CELL, _WIDEST_HEAD, _LABEL = 8, 13, 10
 
 
 def term_text(term: Term) -> str:
@@ -71,13 +72,16 @@ def _sum_text(number: float | None) -> str:
     return f"{number:.0f}" if 1e6 <= abs(number) < 1e11 else f"{number:.6g}"
 
 
-def means_lines(analysis: Analysis, means: Means) -> Iterator[str]:
-    """A term's means with their errors, differences and letters. Of an interaction that is not significant, a table alone."""
+def means_lines(analysis: Analysis, means: Means, factor: float = 1.0) -> Iterator[str]:
+    """A term's means with their errors, differences and letters. Of an interaction that is not significant, a table alone.
+
+    factor: of means that are turned back.
+    """
     yield from hanging(_means_head(analysis, means))
     if len(means.factors) == 2 and not analysis.is_significant(means.source):
         yield from _two_way(means)
     elif len(means.factors) < 3 or analysis.is_significant(means.source):
-        yield from _list_lines(analysis, means)
+        yield from _list_lines(analysis, means, factor)
 
 
 def _means_head(analysis: Analysis, means: Means) -> str:
@@ -90,15 +94,18 @@ def _means_head(analysis: Analysis, means: Means) -> str:
         verdict = f"p {p_text(source.p)}, {'' if source.p <= level else 'not '}significant at {level:g}"
     counts = (min(means.n), max(means.n))
     several = f"{counts[0]} to {counts[1]}" if counts[0] < counts[1] else str(counts[0])
-    sentences = [f"{name}: {verdict}.", f"Means of {several} {'plot' if several == '1' else 'plots'} each."]
+    plots = f"Means of {several} {'plot' if several == '1' else 'plots'} each."
+    return " ".join((f"{name}: {verdict}.", plots, *kinds_texts(analysis, means)))
+
+
+def kinds_texts(analysis: Analysis, means: Means) -> Iterator[str]:
+    """How far two means must lie apart, by what they differ in; or why nothing tells."""
     if means.comparison is not None:
-        sentences += [_kind_text(kind, analysis, means) for kind in means.comparison.kinds]
-    elif len(means.levels) > 1 and source.p is not None:
+        for kind in means.comparison.kinds:
+            yield _kind_text(kind, analysis, means)
+    elif len(means.levels) > 1 and means.source.p is not None:
         many = len(means.levels) > MOST_CELLS
-        sentences.append(
-            "So many means are not compared pair by pair." if many else "Nothing tests their differences."
-        )
-    return " ".join(sentences)
+        yield "So many means are not compared pair by pair." if many else "Nothing tests their differences."
 
 
 def _kind_text(kind: Kind, analysis: Analysis, means: Means) -> str:
@@ -122,22 +129,22 @@ def _decimals(means: Means) -> int:
     return min(max(0, -math.floor(math.log10(size))), 8)
 
 
-def _list_lines(analysis: Analysis, means: Means) -> Iterator[str]:
+def _list_lines(analysis: Analysis, means: Means, factor: float) -> Iterator[str]:
     """A line a mean: level, n, mean, SE, letters by LSD after a significant F, and by Tukey."""
-    columns = [column for column in _columns(analysis, means) if any(column[2])]
+    columns = [column for column in _columns(analysis, means, factor) if any(column[2])]
     for line in zip(*(_column_cells(*column) for column in columns), strict=True):
         yield cut_text("".join(line).rstrip(), WIDTH)
 
 
-def _columns(analysis: Analysis, means: Means) -> Iterator[tuple[str, bool, list[str]]]:
+def _columns(analysis: Analysis, means: Means, factor: float) -> Iterator[tuple[str, bool, list[str]]]:
     """Head, whether at the left, and cells of each column."""
     decimals = _decimals(means)
-    yield ", ".join(means.factors), True, [", ".join(level) for level in means.levels]
+    yield ", ".join(means.factors), True, [days_in_words(", ".join(level)) for level in means.levels]
     yield "n", False, [str(n) for n in means.n]
     yield "mean", False, [f"{value:.{decimals}f}" for value in means.value]
     yield "SE", False, ["" if math.isnan(se) else f"{se:.{decimals}f}" for se in means.se]
     if analysis.question.scale != PLAIN:
-        yield "turned back", False, [plain_number(float(back)) for back in means.back]
+        yield "turned back", False, [plain_number(factor * float(back)) for back in means.back]
     if means.comparison is not None:
         if analysis.is_significant(means.source):
             yield "LSD", True, list(means.comparison.by_lsd)
@@ -158,14 +165,16 @@ def _two_way(means: Means) -> Iterator[str]:
     columns = list(dict.fromkeys(level[1] for level in means.levels))
     decimals = _decimals(means)
     value = {level: f"{v:.{decimals}f}" for level, v in zip(means.levels, means.value, strict=True)}
-    width = max(_CELL, *(len(text) + 1 for text in value.values()))
+    heads = {name: days_in_words(name) for name in columns}
+    longest = min(max(map(cell_len, heads.values())) + 1, _WIDEST_HEAD)
+    width = max(_CELL, longest, *(len(text) + 1 for text in value.values()))
     room = (WIDTH - _NAME - 2) // width
     for start in range(0, len(columns), room):
         piece = columns[start : start + room]
-        yield f"  {_fitted(' by '.join(means.factors), _NAME)}{_cells(piece, width)}"
+        yield f"  {_fitted(' by '.join(means.factors), _NAME)}{_cells([heads[name] for name in piece], width)}"
         for row in rows:
             cells = "".join(f"{value.get((row, name), '-'):>{width}}" for name in piece)
-            yield f"  {_fitted(row, _NAME)}{cells}"
+            yield f"  {_fitted(days_in_words(row), _NAME)}{cells}"
 
 
 def field_lines(residuals: FieldMap) -> Iterator[str]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 
-from calendar_tui.handing_on.words.analysis_notes import does_not_show, remarks
+from calendar_tui.handing_on.words.analysis_notes import Shown, does_not_show, remarks
 from calendar_tui.handing_on.words.analysis_tables import (
     field_lines,
     figure_text,
@@ -20,41 +20,61 @@ from calendar_tui.handing_on.words.analysis_tables import (
 )
 from calendar_tui.handing_on.words.plain_text import count_text, hanging, wrapped
 from calendar_tui.nature.field_analysis.analysis import Analysis, Contrast
-from calendar_tui.nature.field_analysis.designs import Layout
 from calendar_tui.nature.field_analysis.response import Density, Response
 from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES
 from calendar_tui.nature.field_analysis.under_limit import Counted
+from calendar_tui.season.wording import days_in_words
 
 
-def analysis_text(
-    analysis: Analysis, value: str, lines: Sequence[int], notes: Sequence[str]
-) -> Iterator[str]:
-    """All of it. value: what was measured; lines: of the file, of each row of the table; notes: what is odd about the labels."""
-    yield from hanging(head_text(analysis, value))
-    for sentence in (*notes, *remarks(analysis, lines)):
-        yield from hanging(sentence)
+def analysis_text(analysis: Analysis, shown: Shown, notes: Sequence[str]) -> Iterator[str]:
+    """All of it. notes: what is odd about the values or their labels."""
+    yield from figures_text(analysis, shown, notes)
+    yield from not_shown_text(does_not_show(analysis))
+
+
+def figures_text(analysis: Analysis, shown: Shown, notes: Sequence[str]) -> Iterator[str]:
+    """What was measured how, tests, means, differences, responses, residuals."""
+    yield from hanging(head_text(analysis, shown.value))
+    for sentence in (*notes, *remarks(analysis, shown)):
+        yield from hanging(days_in_words(sentence))
     yield ""
     yield from source_lines(analysis)
     yield from hanging(error_text(analysis))
     for means in analysis.means:
         yield ""
-        yield from means_lines(analysis, means)
-    for sentence in (*map(contrast_text, analysis.contrasts), *_responses(analysis)):
+        yield from means_lines(analysis, means, shown.factor)
+    for sentence in answer_texts(analysis, shown.factor):
         yield ""
         yield from hanging(sentence)
     if analysis.residual_map is not None:
         yield ""
         yield from field_lines(analysis.residual_map)
+
+
+def not_shown_text(sentences: Iterable[str]) -> Iterator[str]:
     yield ""
     yield "What this does not show:"
-    for sentence in does_not_show(analysis):
+    for sentence in sentences:
         yield from wrapped(sentence, "  ", first="- ")
 
 
+def answer_texts(analysis: Analysis, factor: float = 1.0) -> Iterator[str]:
+    """Contrasts, then what the mean answers to a date, a spacing, a rate, a density."""
+    for contrast in analysis.contrasts:
+        yield days_in_words(contrast_text(contrast))
+    for one in analysis.responses:
+        yield days_in_words(response_text(one, analysis, factor))
+    for name, curve in analysis.densities:
+        yield density_text(name, curve)
+
+
 def head_text(analysis: Analysis, value: str) -> str:
-    """ "yield: split plot; block: block, main: gen, sub: nitro; 72 plots." """
+    """ "yield: split plot; block, main gen, sub nitro; 72 plots." """
     layout, gathered = analysis.gathered.layout, analysis.gathered
-    roles = ", ".join(f"{role} {' and '.join(names)}" for role, names in layout.columns.items())
+    roles = ", ".join(
+        role if names == (role,) else f"{role} {' and '.join(names)}"
+        for role, names in layout.columns.items()
+    )
     scale = analysis.question.scale
     on_it = "" if scale == PLAIN else f", analysed as {SCALES[scale].words}"
     return f"{value}{on_it}: {layout.design}; {roles}; {count_text(len(gathered.plots), 'plot')}."
@@ -86,14 +106,7 @@ def contrast_text(one: Contrast) -> str:
     )
 
 
-def _responses(analysis: Analysis) -> Iterator[str]:
-    for one in analysis.responses:
-        yield response_text(one, analysis)
-    for factor, curve in analysis.densities:
-        yield density_text(factor, curve)
-
-
-def response_text(one: Response, analysis: Analysis) -> str:
+def response_text(one: Response, analysis: Analysis, factor: float = 1.0) -> str:
     """ "Response to nitro: linear p <0.0001, ...; a unit more changes the mean by 73.7 (SE 7.0). No optimum: ..." """
     more = f"1 {one.unit} more" if one.unit else "a unit more"
     unit = f"a day later than {one.from_date}" if one.from_date else more
@@ -102,12 +115,13 @@ def response_text(one: Response, analysis: Analysis) -> str:
     )
     slope, se = one.slope
     error = "" if math.isnan(se) else f" (SE {plain_number(se)})"
-    text = f"Response to {one.factor}: {parts}. Along a straight line {unit} changes the mean by {plain_number(slope)}{error}."
+    on_scale = "" if analysis.question.scale == PLAIN else ", on the scale of the analysis"
+    text = f"Response to {one.factor}: {parts}. Along a straight line {unit} changes the mean by {plain_number(slope)}{error}{on_scale}."
     if one.optimum is None:
         return f"{text} No optimum is given: {one.why_none}."
     span = f"{min(one.x):g} to {max(one.x):g}"
     days = f" days after {one.from_date}" if one.from_date else f" {one.unit}".rstrip()
-    best = float(SCALES[analysis.question.scale].back(np.array(one.optimum.value)))
+    best = factor * float(SCALES[analysis.question.scale].back(np.array(one.optimum.value)))
     return (
         f"{text} The {one.optimum.which} of the parabola is at {plain_number(one.optimum.x)}{days}, with "
         f"{plain_number(best)} there, inside the levels tried ({span}). It is a likely figure, without its error."
@@ -124,7 +138,7 @@ def density_text(factor: str, curve: Density | None) -> str:
     return f"{text} Its top is at {plain_number(curve.best)}, inside the densities that were tried."
 
 
-def under_limit_text(found: Sequence[Counted], layout: Layout, value: str) -> Iterator[str]:
+def under_limit_text(found: Sequence[Counted], factors: Sequence[str], value: str) -> Iterator[str]:
     """Where some values are under a limit."""
     under, n = sum(one.under for one in found), sum(one.n for one in found)
     yield from hanging(
@@ -132,9 +146,9 @@ def under_limit_text(found: Sequence[Counted], layout: Layout, value: str) -> It
         "median stands where more than half are measured."
     )
     yield ""
-    names = ", ".join(layout.factors())
+    names = ", ".join(factors)
     yield f"{names:<30}{'n':>5}{'under':>7}{'median':>10}  measured"
     for one in found:
         median = "-" if one.median is None else figure_text(one.median)
         span = "-" if one.lowest is None or one.highest is None else span_text((one.lowest, one.highest))
-        yield f"{', '.join(one.level):<30}{one.n:>5}{one.under:>7}{median:>10}  {span}"
+        yield f"{days_in_words(', '.join(one.level)):<30}{one.n:>5}{one.under:>7}{median:>10}  {span}"

@@ -13,7 +13,7 @@ import numpy as np
 from calendar_tui.nature.field_analysis.analysis import Analysis, Means
 from calendar_tui.nature.field_analysis.diagnostics import FieldMap
 from calendar_tui.nature.field_analysis.plots import Floats, Level
-from calendar_tui.nature.field_analysis.scales import SCALES
+from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES
 from calendar_tui.nature.field_analysis.under_limit import Counted
 from calendar_tui.planning.trial_analysis.measures import Measure
 from calendar_tui.season.trials import Trial, TrialPlot
@@ -85,7 +85,8 @@ class Analysed:
 
     place: where designs are worked out place by place, the one that this is of; else "".
     days: on which it was measured, of the round that is analysed; rounds: the first and last day of every round there is.
-    values: plots in walking order. factor: by which values of the analysis are multiplied to be in the unit of the measure: 100 of
+    values: plots in walking order. points: of each plot of the analysis, as it was measured; row_plots: the id of the plot of each row of
+    its table. factor: by which values of the analysis are multiplied to be in the unit of the measure: 100 of
     percent that are analysed as shares.
     One of three stands, or none, and then `problem` says why: analysis; counted, where values are under a limit and no number is made of
     them, by `factors`; marks, of what is words. remarks: what to know of the values, in sentences. maps: residuals where the plots lie,
@@ -102,11 +103,17 @@ class Analysed:
     factor: float = 1.0
     analysis: Analysis | None = None
     points: tuple[float, ...] = ()
+    row_plots: tuple[str, ...] = ()
     counted: tuple[Counted, ...] = ()
     marks: tuple[WordCount, ...] = ()
     maps: tuple[tuple[str, FieldMap], ...] = ()
     remarks: tuple[str, ...] = ()
     problem: str = ""
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether it was analysed as it was measured, and not on another scale."""
+        return self.analysis is None or self.analysis.question.scale == PLAIN
 
     @property
     def tables(self) -> tuple[MeansTable, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from calendar_tui.season.observing import COHORT, COUNT, MARK, NUMBER, SHARE, Variable
+from calendar_tui.season.observing import COHORT, COUNT, MARK, NUMBER, PERCENT, SHARE, Variable
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -23,7 +23,7 @@ class Measure:
 
     source: OBSERVED: the variable of this id; RISEN: days from planting until half had come to `stage`, by `variable`; CUT: kg of
     `part`, "" for all, that passes of one plot weighed; TESTED: the total of `analyte` in bags of `part`.
-    is_planned: whether its counts are held against the plants of the plot.
+    is_planned: whether its counts are held against the plants of the plot, and are shares of them.
     """
 
     id: str
@@ -49,6 +49,10 @@ class Measure:
         return self.scale == SHARE or self.is_planned
 
     @property
+    def is_percent(self) -> bool:
+        return self.unit.startswith(PERCENT)
+
+    @property
     def head(self) -> str:
         """ "height (cm)", "females", "days to flowering (d)"."""
         return f"{self.name} ({self.unit})" if self.unit else self.name
@@ -56,27 +60,31 @@ class Measure:
 
 def measures_of(season: Season, trial: Trial) -> list[Measure]:
     """What any plot of a trial has a value of, in the order of the variables, then what is worked out of other records."""
-    plots = {plot.id for plot in season.plots.values() if plot.trial == trial.id and not plot.is_guard}
+    held = [plot for plot in season.plots.values() if plot.trial == trial.id and not plot.is_guard]
+    plots = {plot.id for plot in held}
+    is_planted = all(plot.plants for plot in held)
     seen = {one.variable for one in season.observations if one.unit in plots and one.value}
     variables = [v for v in season.variables.values() if v.id in seen and v.per != COHORT]
     return [
-        *map(_observed, variables),
+        *(_observed(v, is_planted) for v in variables),
         *(_risen(v) for v in variables if v.stage),
         *_cut(season, plots),
         *_tested(season, plots),
     ]
 
 
-def _observed(variable: Variable) -> Measure:
+def _observed(variable: Variable, is_planted: bool) -> Measure:
+    """is_planted: whether each plot says how many plants were planted."""
+    is_planned = is_planted and bool(variable.planned) and variable.scale == COUNT
     return Measure(
         id=variable.id,
         name=variable.name or variable.id,
-        unit=variable.unit_text,
+        unit=f"{PERCENT} of planted" if is_planned else variable.unit_text,
         scale=variable.scale,
         variable=variable.id,
         method=variable.method,
         definition=variable.definition,
-        is_planned=bool(variable.planned) and variable.scale == COUNT,
+        is_planned=is_planned,
     )
 
 

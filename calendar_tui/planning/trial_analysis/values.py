@@ -13,7 +13,6 @@ from calendar_tui.nature.field_analysis.scales import ARCSINE, COUNT, LOG, LOGIT
 from calendar_tui.planning.trial_analysis.measures import Measure
 from calendar_tui.planning.trial_analysis.readings import Reading
 from calendar_tui.season import observing
-from calendar_tui.season.observing import PERCENT
 from calendar_tui.season.trials import TrialPlot
 
 SHARES = (LOGIT, ARCSINE, PLAIN)
@@ -51,9 +50,9 @@ def rows_of(measure: Measure, readings: Sequence[Reading], scale: str = "", by_p
     """
     by_plot = _by_plot(readings)
     is_counted = all(one.counted for one in readings)
-    if measure.is_share and (is_counted or not measure.is_planned):
+    if measure.is_share:
         chosen = _chosen(measure, scale, SHARES, LOGIT if is_counted else ARCSINE)
-        factor = 100.0 if measure.unit == PERCENT or measure.is_planned else 1.0
+        factor = 100.0 if measure.is_percent else 1.0
         return Rows(tuple(_share_rows(by_plot, chosen, factor, is_counted)), chosen, factor)
     kinds = COUNTS if measure.scale == observing.COUNT else NUMBERS
     chosen = _chosen(measure, scale, kinds, kinds[0])

@@ -14,6 +14,7 @@ from calendar_tui.nature.field_analysis.diagnostics import FieldMap, field_map
 from calendar_tui.nature.field_analysis.gathering import TrialProblem
 from calendar_tui.nature.field_analysis.plots import Level, Plots, cells_of, order_of
 from calendar_tui.nature.field_analysis.under_limit import Counted, counted
+from calendar_tui.planning.field_book.walking import is_measured
 from calendar_tui.planning.trial_analysis.analysed import Analysed, PlotValue, WordCount
 from calendar_tui.planning.trial_analysis.comparing import Coefficients, contrasts_of
 from calendar_tui.planning.trial_analysis.layout import (
@@ -64,8 +65,18 @@ def every_analysis(season: Season, trial: Trial, settings: Settings = USUAL) -> 
 
 
 def analyses_by(season: Season, trial: Trial, measure: Measure, settings: Settings = USUAL) -> list[Analysed]:
-    """By one measure. Raises Refusal where the trial has no plots, or was not measured on that day."""
+    """By one measure. Raises Refusal where the trial has no plots."""
     return _analyses(season, trial, _plots_of(season, trial), measure, settings)
+
+
+def measured(season: Season, trial: Trial) -> list[tuple[Measure, int, int]]:
+    """What can be analysed of a trial: each measure with how many values it has, in how many rounds."""
+    plots = [plot for plot in plots_of_trial(season, trial.id) if not plot.is_guard]
+    found = []
+    for measure in measures_of(season, trial):
+        readings = readings_of(season, plots, measure).found
+        found.append((measure, len(readings), len(rounds_of(readings))))
+    return found
 
 
 def _plots_of(season: Season, trial: Trial) -> list[TrialPlot]:
@@ -81,16 +92,16 @@ def _analyses(
     kept, dropped = _with_levels(trial, plots)
     readings = readings_of(season, kept, measure)
     rounds = rounds_of(readings.found)
-    there = _round(rounds, settings.day) if rounds else None
+    there = _round(rounds, settings.day)
     told = Analysed(
         trial=trial,
         measure=measure,
         days=() if there is None else tuple(sorted({one.day for one in there.readings})),
         rounds=tuple((one.first, one.last) for one in rounds),
-        remarks=(*dropped, *readings.remarks),
+        remarks=(*dropped, *readings.remarks, *_unfinished(rounds, there)),
     )
     if there is None:
-        return [replace(told, problem=f"no plot has a value of {measure.name} yet")]
+        return [replace(told, problem=_why_no_round(measure, rounds, settings.day))]
     return [_of_part(told, place, part, there, settings) for place, part in parts_of(trial, kept)]
 
 
@@ -118,15 +129,31 @@ def _plots_text(numbers: Sequence[str]) -> str:
     return f"Plot{'s' * (len(numbers) > 1)} {some_text(numbers)}"
 
 
-def _round(rounds: Sequence[Round], day: date | None) -> Round:
-    """The newest, or the one that holds a day. Raises Refusal where none does."""
-    if day is None:
-        return rounds[-1]
-    held = [one for one in rounds if one.first <= day <= one.last]
-    if not held:
-        days = some_text([_days_text(one.first, one.last) for one in rounds])
-        raise Refusal(f"nothing was measured on {year_day_text(day)}; it was on {days}")
-    return held[-1]
+def _round(rounds: Sequence[Round], day: date | None) -> Round | None:
+    """The newest, or the one that holds a day; None where there is none."""
+    held = [one for one in rounds if day is None or one.first <= day <= one.last]
+    return held[-1] if held else None
+
+
+def _why_no_round(measure: Measure, rounds: Sequence[Round], day: date | None) -> str:
+    if day is None or not rounds:
+        return f"no plot has a value of {measure.name} yet"
+    days = some_text([_days_text(one.first, one.last) for one in rounds])
+    return f"nothing was measured on {year_day_text(day)}; it was on {days}"
+
+
+def _unfinished(rounds: Sequence[Round], there: Round | None) -> Iterator[str]:
+    """That the round has fewer plots than the one before it, lost ones aside, as while it is being measured."""
+    if there is None or there == rounds[0]:
+        return
+    before = rounds[rounds.index(there) - 1]
+    here = {one.plot.id for one in there.readings}
+    then = {one.plot.id for one in before.readings if is_measured(one.plot, there.first)}
+    if not then <= here and len(here) < len(then):
+        yield (
+            f"This round has {len(here)} plots of the {len(then)} that were measured on {_days_text(before.first, before.last)} and still "
+            "stand: where it is not finished, wait for the rest, or take that round."
+        )
 
 
 def _days_text(first: date, last: date) -> str:
@@ -194,6 +221,7 @@ def _with_analysis(of: Analysed, laid_out: TrialLayout, rows: Rows, settings: Se
         analysis=analysis,
         factor=rows.factor,
         points=tuple(rows.factor * _shown(some) for some in made_of),
+        row_plots=tuple(row.plot.id for row in rows.rows),
         values=tuple(_plot_values(rows, residuals)),
         maps=tuple(_maps(analysis, made_of, laid_out)),
         remarks=(*of.remarks, *remarks),

@@ -20,6 +20,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("trend", "In the trend", ("trend",)),
     ("trial", "In the map of a trial", ("trial",)),
     ("field book", "In the field book", ("cells", "field book")),
+    ("analysis", "In what a trial shows", ("analysis",)),
     ("lots", "In the day to cut", ("lots",)),
     ("rules", "In the rules", ("rules",)),
     ("varieties", "In the varieties", ("varieties", "fit")),

@@ -17,6 +17,7 @@ TRIAL_KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("N", "number(-1)", "N", "", "The plot with the number before."),
         Key("enter", "change", "Enter", "plot's fields", "Open the fields of the plot, such as the day from which it is lost, and why.", edits=True),
         Key("o", "observe", "o", "field book", "Open the field book of the trial: what is observed, typed plot by plot."),
+        Key("m", "means", "m", "means", "Open what the trial shows: means by what was measured, their differences, what is left of each plot."),
         Key("d", "draw", "d", "draw", "Draw the trial by its seed into plots, with the cohorts that it lacks; shown first.", edits=True),
         Key("left_square_bracket", "trial(-1)", "[", "trial", "The trial before."),
         Key("right_square_bracket", "trial(1)", "]", "trial", "The trial after."),
@@ -48,6 +49,13 @@ TRIAL_KEYS: Mapping[str, tuple[Key, ...]] = {
     "typed setting": (
         Key("enter", "", "Enter", "take it", ""),
         Key("escape", "", "Esc", "back", ""),
+    ),
+    "analysis": (
+        Key("left,left_square_bracket", "measure(-1)", "Left [", "measure", "What was measured before, in the order of the variables."),
+        Key("right,right_square_bracket", "measure(1)", "Right ]", "measure", "What was measured after."),
+        Key("less_than_sign", "round(-1)", "<", "round", "The round of measuring before."),
+        Key("greater_than_sign", "round(1)", ">", "round", "The round of measuring after."),
+        Key("r", "residuals", "r", "{other}", "What is left of each plot where it lies; again, the means."),
     ),
 }
 # fmt: on

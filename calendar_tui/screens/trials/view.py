@@ -162,6 +162,11 @@ class TrialView(Page[None]):
             self._body.scroll_home(animate=False)
             self._redraw()
 
+    async def action_means(self) -> None:
+        """Open what the trial shows by what was measured in its plots."""
+        if (trial := self.trial) is not None:
+            await host(self).open_view("analysis", trial.id)
+
     # --- what is changed
 
     def action_change(self) -> None:

@@ -1,0 +1,220 @@
+"""How trials of a season are asked about: responses, contrasts, light by its places; and what cannot be worked out."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from calendar_tui.planning.trial_analysis.measures import measure_named
+from calendar_tui.planning.trial_analysis.working_out import analyses_by, every_analysis
+from calendar_tui.season.refusal import Refusal
+from tests.planning.analysed_farm import (
+    YIELD,
+    analysed,
+    by_factor,
+    means_of,
+    plot,
+    published_season,
+    season_with,
+    seen,
+    small,
+    table,
+    trial,
+)
+
+# --- spacings, dates, contrasts
+
+
+def test_the_response_to_spacing_is_by_metres():
+    values = [3, 5, 4, 3.2, 5.1, 4.2, 2.9, 4.8, 4.1]
+    (response,) = analysed(by_factor("spacing", ["1.5x0.6", "1.5x0.9", "1.5x1.2"], values)).analysis.responses
+    assert (response.x, response.unit) == ((0.6, 0.9, 1.2), "m in the row")
+    assert response.optimum is not None
+    assert 0.6 < response.optimum.x < 1.2
+    (by_area,) = analysed(by_factor("spacing", ["1.5x0.6", "1.8x0.9", "1.8x1.2"], values)).analysis.responses
+    assert (by_area.x, by_area.unit) == ((0.9, 1.62, 2.16), "m2 a plant")
+
+
+def test_no_response_to_spacings_that_give_a_plant_as_much():
+    values = [3, 5, 3.2, 5.1, 2.9, 4.8]
+    assert analysed(by_factor("spacing", ["1.5x1.2", "1.2x1.5"], values)).analysis.responses == ()
+
+
+def test_no_optimum_outside_what_was_tried_or_where_nothing_differs():
+    """Gomez and Gomez 1984: rates of seed from 25 to 150 kg; the parabola turns at 29 kg, and F is 2.17 (p 0.11)."""
+    rows = table("gomez.seedrate")
+    season = published_season("gomez.seedrate", "blocks", ["rate"], "yield", "rep")
+    (response,) = analysed(season).analysis.responses
+    assert len(rows) == 24
+    assert response.optimum is None
+    assert response.turn.x == pytest.approx(29.15, abs=0.01)
+
+
+def test_dates_become_days_of_delay():
+    levels = ["2027-01-04", "2027-01-18", "2027-02-01"]
+    season = by_factor("date", levels, [9, 7, 4, 9.2, 7.1, 4.2, 8.9, 7.3, 4.4])
+    (response,) = analysed(season).analysis.responses
+    assert (response.x, response.from_date) == ((0, 14, 28), "2027-01-04")
+    assert response.slope[0] == pytest.approx((np.mean([4, 4.2, 4.4]) - np.mean([9, 9.2, 8.9])) / 28)
+
+
+def test_contrasts_that_the_trial_names():
+    levels = ("amber", "plain", "byage")
+    values = [10, 12, 14, 11, 12.5, 14.2, 9.8, 11.9, 15]
+    season = by_factor(
+        "variety",
+        levels,
+        values,
+        contrasts={"variety": ["amber against plain and byage", "plain against byage"]},
+    )
+    one, other = analysed(season).analysis.contrasts
+    assert one.value == pytest.approx(np.mean(values[::3]) - np.mean([values[1::3], values[2::3]]))
+    assert other.value == pytest.approx(np.mean(values[1::3]) - np.mean(values[2::3]))
+    gone = replace(
+        season, observations=tuple(o for o in season.observations if o.at not in ("K1-3", "K1-6", "K1-9"))
+    )
+    assert (
+        "variety: plain against byage is not worked out; no plot with a value has byage."
+        in analysed(gone).remarks
+    )
+
+
+# --- light, by places
+
+
+def lit(places, inner=("amber", "plain"), blocks=2):
+    """Levels of light in places, each with blocks of varieties; the values are higher where it is lit."""
+    plots, found, n = [], [], 0
+    rng = random.Random(5)
+    for level, lights in places.items():
+        for place in lights:
+            for block in range(1, blocks + 1):
+                for variety in inner:
+                    n += 1
+                    plots.append(
+                        plot(
+                            n,
+                            {"light": level, "variety": variety},
+                            block=10 * len(found) + block,
+                            place=place,
+                            column=1,
+                        )
+                    )
+                    value = 10 + 3 * (level == "long") + 2 * (variety == "plain") + rng.random()
+                    found.append(seen(f"K1-{n}", f"{value:.2f}"))
+    of = trial("blocks", {"variety": inner}, places={level: list(names) for level, names in places.items()})
+    del of["place"]
+    for one in plots:
+        one["block"] = (one["number"] - 1) // len(inner) + 1
+    kinds = [{"id": name, "kind": "greenhouse"} for names in places.values() for name in names]
+    return season_with(of, plots, found, place=[*FARM_PLACES, *kinds])
+
+
+FARM_PLACES = [
+    {"id": "N1", "kind": "nursery", "lamps": {"target_h": 18.0}},
+    {"id": "H1", "kind": "hoop house", "lamps": {"target_h": 16.0, "kw": 0.9}},
+    {"id": "F1", "kind": "field"},
+]
+
+
+def test_light_with_one_place_a_level_has_means_and_no_test():
+    one = analysed(lit({"long": ["G1"], "short": ["G2"]}, blocks=3))
+    light, variety, both = one.tables
+    assert (light.f, light.p, light.is_significant) == (None, None, None)
+    assert means_of(one)["long"] > means_of(one)["short"]
+    assert variety.p < 0.05
+    assert both.p is None
+    assert [place for place, _ in one.maps] == ["G1", "G2"]
+
+
+def test_light_is_tested_by_its_places():
+    one = analysed(lit({"long": ["G1", "G2", "G3"], "short": ["G4", "G5", "G6"]}))
+    light = one.tables[0]
+    assert (light.df, light.error_df) == (1, 4)
+    assert light.p < 0.05
+    # The plots of the analysis are places here: three a level, each with two varieties.
+    assert [row.n for row in light.rows] == [6, 6]
+    assert one.maps == ()
+
+
+def test_a_split_plot_in_lit_places_is_worked_out_place_by_place():
+    season = lit({"long": ["G1"], "short": ["G2"]}, inner=("amber", "plain"), blocks=4)
+    of = season.trials["K1"]
+    split = replace(of, design="split plot", factors={"half": ("a", "b"), **of.factors})
+    plots = {
+        name: replace(
+            one, treatment={**one.treatment, "half": "ab"[one.block % 2]}, block=(one.block + 1) // 2
+        )
+        for name, one in season.plots.items()
+    }
+    season = replace(season, trials={"K1": split}, plots=plots)
+    found = analyses_by(season, split, measure_named(season, split, "yield"))
+    assert [one.place for one in found] == ["G1", "G2"]
+    assert [one.problem for one in found] == ["", ""]
+    assert all(any(text.startswith("light is not compared") for text in one.remarks) for one in found)
+
+
+# --- what cannot be worked out
+
+
+def test_a_trial_without_plots():
+    season = season_with(trial("blocks", {"variety": ("amber", "plain")}), [], [])
+    with pytest.raises(Refusal, match="trial K1 has no plots yet; trial K1 --draw makes them"):
+        every_analysis(season, season.trials["K1"])
+
+
+def test_what_nobody_measured_is_refused_with_what_was():
+    season = season_with(
+        trial("blocks", {"variety": ("amber", "plain")}),
+        [plot(n, {"variety": "amber" if n % 2 else "plain"}, block=1) for n in (1, 2)],
+        [seen("K1-1", 3)],
+        variable=[YIELD, {"id": "height", "unit": "cm"}],
+    )
+    of = season.trials["K1"]
+    with pytest.raises(Refusal, match="height: no plot of trial K1 has a value of it; there are yield"):
+        measure_named(season, of, "height")
+    with pytest.raises(Refusal, match='"yeild" is not measured in trial K1; did you mean "yield"'):
+        measure_named(season, of, "yeild")
+    with pytest.raises(Refusal, match="nothing is recorded in the plots of trial K1 yet"):
+        measure_named(replace(season, observations=()), of, "yield")
+
+
+@pytest.mark.parametrize(
+    ("values", "problem"),
+    [
+        ((10.2, None, None, None, None, None), "one value only; what is compared needs two or more"),
+        ((10.2, None, 9, None, 8, None), "variety has one level, amber; what is compared needs two or more"),
+    ],
+)
+def test_too_few_values(values, problem):
+    assert problem in analysed(small(values)).problem
+
+
+@pytest.mark.parametrize("values", [(5, 5, 5, 5, 5, 5), (4, 6, 4, 6, 4, 6), (3.5, 8)])
+def test_nothing_to_test_by_gives_means_alone(values):
+    """All equal, no scatter within a treatment, one block."""
+    one = analysed(small(values))
+    if one.problem:
+        assert "nothing is left to measure the error by" in one.problem
+        return
+    assert one.tables[0].p is None
+    assert len(means_of(one)) == 2
+
+
+def test_a_plot_without_its_block_is_named():
+    season = small()
+    bare = {**season.plots, "K1-3": replace(season.plots["K1-3"], block=None)}
+    assert (
+        analysed(replace(season, plots=bare)).problem
+        == "plot K1-3: block is not set, and the design needs it"
+    )
+
+
+def test_a_factor_may_be_called_as_a_column_of_the_ground():
+    season = by_factor("block", ["a", "b"], [3, 5, 3.2, 5.1, 2.9, 4.8])
+    one = analysed(season)
+    assert one.problem == ""
+    assert one.analysis.gathered.layout.columns["block"] == ("block of the ground",)
