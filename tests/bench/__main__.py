@@ -20,6 +20,7 @@ from calendar_tui.season.edits import Data
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season
 from calendar_tui.storage.season_file import load
+from tests.bench.analyses import analysis_rows
 from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
 from tests.bench.commands import PROGRAM, command_rows, tick_row
 from tests.bench.fits import fit_rows
@@ -98,6 +99,7 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield from _heat(rounds)
     yield from response_rows(rounds)
     yield from fit_rows(rounds)
+    yield from analysis_rows(rounds)
     yield from staggering_rows(min(rounds, 5))
     yield tick_row(big, rounds)
     yield from history_rows(folder / "long.toml", rounds)

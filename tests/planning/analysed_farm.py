@@ -9,12 +9,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.trial_analysis.measures import measure_named
 from calendar_tui.planning.trial_analysis.working_out import Settings, analyses_by
 from tests.planning.farm import FARM, season_of
 
 DATA = Path(__file__).parents[1] / "nature" / "field_analysis" / "data"
-DAY = date(2027, 2, 1)
+DAY, TODAY = date(2027, 2, 1), date(2027, 3, 1)
 YIELD = {"id": "yield", "unit": "kg"}
 Row = Mapping[str, Any]
 
@@ -104,6 +105,10 @@ def by_factor(factor, levels, values, **more):
     ]
     found = [seen(f"K1-{n}", value) for n, value in enumerate(values, 1)]
     return season_with(trial("blocks", {factor: levels}, **more), plots, found)
+
+
+def plan_of(season):
+    return make_plan(season, TODAY)
 
 
 def analysed(season, measure="yield", **settings):

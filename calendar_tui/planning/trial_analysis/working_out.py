@@ -52,6 +52,8 @@ class Settings:
 
 
 USUAL = Settings()
+# A round with a smaller part of the plots that the one before it had may still be going on (a choice).
+_MOSTLY = 0.75
 
 
 def every_analysis(season: Season, trial: Trial, settings: Settings = USUAL) -> list[Analysed]:
@@ -149,7 +151,7 @@ def _unfinished(rounds: Sequence[Round], there: Round | None) -> Iterator[str]:
     before = rounds[rounds.index(there) - 1]
     here = {one.plot.id for one in there.readings}
     then = {one.plot.id for one in before.readings if is_measured(one.plot, there.first)}
-    if not then <= here and len(here) < len(then):
+    if len(here) < _MOSTLY * len(then):
         yield (
             f"This round has {len(here)} plots of the {len(then)} that were measured on {_days_text(before.first, before.last)} and still "
             "stand: where it is not finished, wait for the rest, or take that round."
