@@ -156,7 +156,7 @@ def _warnings(plan: Plan) -> Iterator[str]:
 
     yield from (f"{_AIR}{note}" for note in plan.notes)
     if plan.season.trials:
-        from calendar_tui.planning.trials.doubts import trial_doubts
+        from calendar_tui.planning.trial_doubts import trial_doubts
 
         yield from trial_doubts(plan.season)
     if moves := differing_without_ids(plan):

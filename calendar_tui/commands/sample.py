@@ -25,8 +25,8 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text
 
 if TYPE_CHECKING:
-    from calendar_tui.planning.changes.bags import NewBag
     from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.changes.new_bags import NewBag
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
     from calendar_tui.storage.opening import Opened
@@ -39,6 +39,10 @@ FLAGS: Flags = {
     "--positions": {
         "metavar": "A,B",
         "help": "where on the plants, a bag each, such as top,middle,bottom; else as the sampling plan has them",
+    },
+    "--plots": {
+        "metavar": "A,B",
+        "help": "in place of cohorts: plots of trials by their ids, a bag of each position of each",
     },
     "--plants": {
         "metavar": "N",
@@ -64,8 +68,8 @@ def sample(args: argparse.Namespace) -> int:
         return _plants_help(args)
     opened, plan, words = planned_season(args)
     held = HeldSeason(plan, opened.data, date_order(), opened.reading)
-    if args.again is not None:
-        return _again(args, opened, held, words)
+    if args.again is not None or args.plots:
+        return (_of_plots if args.again is None else _again)(args, opened, held, words)
     if not words and not is_choice(args):
         _refuse_flags(args, "there is nothing to record; name cohorts, or write trip")
         _show(args, plan)
@@ -188,10 +192,21 @@ def _leave_out(
     return 0
 
 
-def _again(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
-    from calendar_tui.planning.changes.bags import bag_again
+def _of_plots(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
+    from calendar_tui.planning.changes.new_bags import bags_of_plots
+    from calendar_tui.season.finders import find_record
 
-    if words or is_choice(args) or args.positions:
+    if words or is_choice(args):
+        raise Refusal("--plots names the plots, and their cohorts follow; leave out the rest")
+    names = [find_record("plot", held.plan.season, name.strip()) for name in args.plots.split(",")]
+    bags = bags_of_plots(held, tuple(dict.fromkeys(names)), _positions(args), _plants(args))
+    return _save(args, opened, held, bags, _day(args, held.plan))
+
+
+def _again(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
+    from calendar_tui.planning.changes.new_bags import bag_again
+
+    if words or is_choice(args) or args.positions or args.plots:
         raise Refusal("--again ID takes cohort and position from that bag; leave out the rest")
     bag = bag_again(held.plan.season, _found(held.plan.season, args.again))
     plants = _plants(args)
@@ -278,7 +293,7 @@ def _show(args: argparse.Namespace, plan: Plan) -> None:
 
 
 def _refuse_flags(
-    args: argparse.Namespace, why: str, names: Sequence[str] = ("date", "positions", "plants", "who")
+    args: argparse.Namespace, why: str, names: Sequence[str] = ("date", "positions", "plots", "plants", "who")
 ) -> None:
     given = [f"--{name}" for name in names if getattr(args, name) is not None]
     if given:

@@ -34,7 +34,10 @@ FLAGS: Flags = {
         "action": "store_true",
         "help": "with --draw: in place of the plots that it has, where the trial itself was changed before planting",
     },
-    "--map": {"metavar": "FILE.svg", "help": "its map as a drawing"},
+    "--map": {
+        "metavar": "FILE",
+        "help": "its map as a drawing, FILE.svg, or as text as wide as it needs, FILE.txt",
+    },
 }
 
 
@@ -94,10 +97,14 @@ def _draw(args: argparse.Namespace, opened: Opened, plan: Plan, chosen: Trial) -
     from calendar_tui.handing_on.tables.trial_rows import plot_row
     from calendar_tui.handing_on.words.trial_map import map_lines
     from calendar_tui.planning.changes.held_season import HeldSeason
-    from calendar_tui.planning.trials.drawing import draw_trial, plots_of_trial
+    from calendar_tui.planning.trials.drawing import AlreadyDrawn, draw_trial, plots_of_trial
 
     require_yes_or_dry_run_with_json(args)
-    proposal = draw_trial(HeldSeason(plan, opened.data, date_order(), opened.reading), chosen.id, args.anew)
+    held = HeldSeason(plan, opened.data, date_order(), opened.reading)
+    try:
+        proposal = draw_trial(held, chosen.id, args.anew)
+    except AlreadyDrawn as drawn:
+        raise Refusal(f"{drawn}: calendar-tui trial {chosen.id} --draw --anew") from drawn
     after = proposal.plan.season
     if not args.json:
         emit([*map_lines(after, after.trials[chosen.id]), ""])
@@ -108,14 +115,17 @@ def _draw(args: argparse.Namespace, opened: Opened, plan: Plan, chosen: Trial) -
 def _write_map(args: argparse.Namespace, opened: Opened, plan: Plan, chosen: Trial) -> None:
     from calendar_tui.handing_on.paper.trial_map import trial_svg
     from calendar_tui.handing_on.words.plain_text import count_text
+    from calendar_tui.handing_on.words.trial_map import trial_map_text
     from calendar_tui.storage.disk.handed_file import hand_out
 
     target = Path(args.map)
-    if target.suffix.casefold() != ".svg" or not target.stem.strip("."):
-        raise Refusal(f'--map "{target}": name a file that ends in .svg, such as {chosen.id}.svg')
+    makers = {".svg": trial_svg, ".txt": trial_map_text}
+    make = makers.get(target.suffix.casefold())
+    if make is None or not target.stem.strip("."):
+        raise Refusal(f'--map "{target}": name a file that ends in .svg or .txt, such as {chosen.id}.svg')
     if os.path.realpath(target) == os.path.realpath(opened.path):
         raise Refusal(f'--map "{target}" is the season file; name another file')
-    files = {target: trial_svg(plan.season, chosen)}
+    files = {target: make(plan.season, chosen)}
     confirm_overwrite(files, args.yes)
     hand_out(files)
     line = f"{target}: {count_text(len(files[target]), 'byte')}"

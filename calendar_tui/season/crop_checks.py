@@ -84,6 +84,20 @@ def _bag_ids(season: Season) -> Iterator[Problem]:
         yield Problem(("sample", i, "id"), f'sample "{name}": the id of a bag {why}{right}')
 
 
+def _sampled_plots(season: Season) -> Iterator[Problem]:
+    for i, sample in enumerate(season.samples.values()):
+        plot = season.plots.get(sample.plot)
+        if plot is None:
+            continue
+        if plot.is_guard:
+            wrong = "is a guard, which is never sampled; name a plot with a number"
+        elif plot.cohort != sample.cohort:
+            wrong = f"has plants of {plot.cohort or 'no cohort'}; name the plot that the bag is of, or that cohort"
+        else:
+            continue
+        yield Problem(("sample", i, "plot"), f"sample {sample.id} of {sample.cohort}: plot {plot.id} {wrong}")
+
+
 def _lots(season: Season) -> Iterator[Problem]:
     for i, lot in enumerate(season.lots.values()):
         if lot.id in season.cohorts:
@@ -228,6 +242,7 @@ def _readings(season: Season) -> Iterator[Problem]:
 CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _names,
     _bag_ids,
+    _sampled_plots,
     _lots,
     _flowering_ends,
     _blocks_once,

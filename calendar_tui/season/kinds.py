@@ -79,6 +79,7 @@ _PLACE_IS_NAMED = (
     Naming("spray", "place"),
     Naming("trial", "place"),
     Naming("trial", "places"),
+    Naming("trial", "draw_light_among"),
     Naming("trial", "nursery"),
     Naming("plot", "place"),
 )
@@ -284,7 +285,7 @@ KINDS = (
         by_id=True,
         in_records=True,
         of_crop=True,
-        named_in=(Naming("observation", "at"),),
+        named_in=(Naming("observation", "at"), Naming("sample", "plot")),
     ),
     Kind(
         "variable",

@@ -302,6 +302,11 @@ class Cohort:
         """The recorded date of a stage, else the intended one, else None."""
         return self.recorded.get(stage) or self.intended(stage)
 
+    @property
+    def planting(self) -> str:
+        """The stage at which it is planted where it grows."""
+        return "transplant" if self.nursery else self.first_stage
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outage:

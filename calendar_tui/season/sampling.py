@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from calendar_tui.nature.canopy import POSITIONS, TOP
 from calendar_tui.season.records import Span
@@ -39,7 +40,7 @@ class Laboratory:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sampling:
-    """A plan of bags. cohorts: none for all. by: what one bag stands for: each lot, each block of it, or all of them pooled.
+    """A plan of bags. cohorts: none for all. by: what one bag stands for: each lot, each block or plot of it, or all of them pooled.
 
     plants: in a bag; begins: the stage or date of the first bags, `offset_d` days later; then every `every_d` days to the
     last pass, on `weekday` where one is given. tagged: the plants that are cut each time.
@@ -59,9 +60,26 @@ class Sampling:
     tagged: tuple[str, ...] = ()
 
 
+class BagOf(NamedTuple):
+    """What a bag is of, whatever its day. lot, block, plot: "" for no one in particular; plot: its id."""
+
+    cohort: str
+    lot: str
+    block: str
+    plot: str
+    position: str
+
+    @property
+    def unit(self) -> tuple[str, str, str, str]:
+        """Whose plants are in it, whatever their part."""
+        return self[:4]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sample:
     """A bag, cut or to be cut on `date`. lot: where its cohort has several; again: the bag that it is cut in place of.
+
+    plot: of a trial, by its id; "" where a bag stands for more than one.
 
     state: planned, taken, sent or lost; a bag with a result needs no other word. cut_cm: length of what is cut.
     """
@@ -72,6 +90,7 @@ class Sample:
     position: str = TOP
     lot: str = ""
     block: str = ""
+    plot: str = ""
     plants: int | None = None
     cut_cm: float | None = None
     time: dt.time | None = None
@@ -81,6 +100,10 @@ class Sample:
     sent: dt.date | None = None
     again: str = ""
     note: str = ""
+
+    @property
+    def of(self) -> BagOf:
+        return BagOf(self.cohort, self.lot, self.block, self.plot, self.position)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

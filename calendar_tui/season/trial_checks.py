@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from calendar_tui.nature.layouts.whole_places import dealt
 from calendar_tui.season.contrasts import sides_of
 from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Season
@@ -59,9 +60,10 @@ def _wrong_contrasts(trial: Trial, factor: str, texts: tuple[str, ...]) -> Itera
 def _set_once(season: Season) -> Iterator[Problem]:
     """What a factor sets is not set for all plots besides."""
     for i, trial in enumerate(season.trials.values()):
-        if trial.place and trial.places:
+        whole = "places" if trial.places else "draw_light_among" if trial.draw_light_among else ""
+        if trial.place and whole:
             yield Problem(
-                ("trial", i, "place"), f"trial {trial.id} has place and places; leave one of the two out"
+                ("trial", i, "place"), f"trial {trial.id} has place and {whole}; leave one of the two out"
             )
         for key, value in _for_all(trial).items():
             if key in trial.factors and value:
@@ -69,6 +71,16 @@ def _set_once(season: Season) -> Iterator[Problem]:
                     ("trial", i, key),
                     f"trial {trial.id}: {key} is a factor and is set for all plots too; leave one of the two out",
                 )
+
+
+def _drawn_light(season: Season) -> Iterator[Problem]:
+    for i, trial in enumerate(season.trials.values()):
+        if not trial.draw_light_among:
+            continue
+        try:
+            dealt(trial.draw_light_levels, trial.draw_light_among, 0)
+        except ValueError as wrong:
+            yield Problem(("trial", i, "draw_light_among"), f"trial {trial.id}: draw_light_among: {wrong}")
 
 
 def _for_all(trial: Trial) -> Mapping[str, Any]:
@@ -114,6 +126,7 @@ TRIAL_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _levels,
     _contrasts,
     _set_once,
+    _drawn_light,
     _plots_once,
     _guards,
 )

@@ -50,6 +50,16 @@ TRIAL_FIELDS: Mapping[str, tuple[Field, ...]] = {
             "which places get a level of light, in place of `place`",
             table="places_of",
         ),
+        Field(
+            "draw_light_among",
+            r.several_texts,
+            (),
+            "place ids",
+            "the places among which levels of light are drawn, by the seed; the draw writes `places`",
+        ),
+        Field(
+            "draw_light_levels", r.several_texts, ("lit", "dark"), "", "the levels that are drawn among them"
+        ),
         Field("variety", r.name_id, "", "variety id", "of all plots, where it is no factor"),
         Field("date", r.day, None, "date", "of planting, where it is no factor"),
         Field("start", r.one_of("seed", "cutting"), "seed", "", "how cohorts made for it are propagated"),

@@ -25,7 +25,8 @@ class Trial:
     comparisons that were planned, as `contrasts.sides_of` reads them. blocks: complete ones, or replicates.
 
     block_size, checks, restriction: as the design needs them. place: a place or a screened part where all of it grows; places:
-    in place of it, level of light -> the places that get it, each with blocks of its own. variety, date, spacing_m: of all plots,
+    in place of it, level of light -> the places that get it, each with blocks of its own; draw_light_among: places among which
+    draw_light_levels are drawn; the draw writes them into `places`. variety, date, spacing_m: of all plots,
     where no factor sets them; date: of planting. start, nursery: of cohorts that are made for it.
     plot_rows, row_plants: of a plot, at spacing_m; corner, direction, columns, border: as `nature.layouts.grid.Walk`; north: the
     side of the map that lies north. cv: how far plots scatter, standard deviation in % of the mean. seed: of the draw.
@@ -43,6 +44,8 @@ class Trial:
     restriction: str = ""
     place: str = ""
     places: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    draw_light_among: tuple[str, ...] = ()
+    draw_light_levels: tuple[str, ...] = ("lit", "dark")
     variety: str = ""
     date: dt.date | None = None
     start: str = "seed"
@@ -60,6 +63,13 @@ class Trial:
     cv: float | None = None
     seed: int | None = None
     note: str = ""
+
+    @property
+    def plot_m2(self) -> float | None:
+        """The ground of a plot, guards within it included; None without a spacing."""
+        if self.spacing_m is None:
+            return None
+        return self.plot_rows * self.spacing_m[0] * self.row_plants * self.spacing_m[1]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,10 +23,11 @@ from calendar_tui.season.finders import (
 )
 from calendar_tui.season.found_reading import AS_WRITTEN
 from calendar_tui.season.kinds import KINDS
-from calendar_tui.season.readers import Unreadable, near, with_colon, yes_no
+from calendar_tui.season.readers import Unreadable, day, near, with_colon, yes_no
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES, STAY_STAGES
+from calendar_tui.season.trials import DATE
 from calendar_tui.season.wording import stage_text, year_day_text
 from calendar_tui.season.yes_no import NO, YES, is_yes, yes_no_text
 
@@ -38,6 +39,9 @@ _DAYS = re.compile(r"([+-]?\d{1,4})\s*(d|days?|w|weeks?)?", re.ASCII | re.IGNORE
 _PERCENT = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+))\s*%")
 _HOURS_UNIT, _CLOCK_UNIT, _SHARE_UNIT = "h a day", "h:min", "share"
 _STAGE_UNITS = (BEGIN_UNIT, "stage")
+# Where levels of trials stand, in a trial and in a plot.
+_LEVELS = ("factors", "treatment")
+_A_DATE = NamedField("trial", DATE, (DATE,), day, "date", "")
 
 
 class Typing(NamedTuple):
@@ -73,7 +77,7 @@ def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None 
         return _name(_NAMES[field.unit][0], at.season, words)
     if field.unit in _STAGE_UNITS and (stage := as_stage(words)) in STAGES:
         return stage
-    if field.unit in ("date", "dates", BEGIN_UNIT):
+    if field.unit in ("date", "dates", BEGIN_UNIT) or _is_level_date(field):
         return _dates(field, words, at, planned)
     return _read(field, words)
 
@@ -111,7 +115,7 @@ def _bag(season: Season, words: str) -> str:
 def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> Any:
     from calendar_tui.season.typed_dates import typed_in_season
 
-    def day(word: str) -> date:
+    def one_day(word: str) -> date:
         try:
             return typed_in_season(
                 word, at.season, today=at.today, planned=planned, past=False, order=at.order
@@ -120,10 +124,27 @@ def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> A
             stage = "; or a stage, such as flowering" if field.unit == BEGIN_UNIT else ""
             raise NotRight(f"{wrong}{stage}") from wrong
 
+    if _is_level_date(field):
+        return _taken(field, _level_dates(field, words, at), words)
     value: Any = (
-        [day(w) for w in words.strip("[]").split(",") if w.strip()] if field.unit == "dates" else day(words)
+        [one_day(w) for w in words.strip("[]").split(",") if w.strip()]
+        if field.unit == "dates"
+        else one_day(words)
     )
     return _taken(field, value, words)
+
+
+def _is_level_date(field: NamedField) -> bool:
+    return field.path[0] in _LEVELS and field.key == DATE
+
+
+def _level_dates(field: NamedField, words: str, at: Typing) -> str | list[str]:
+    """Dates that are levels of a trial stand as text: of a plot one, of a trial several."""
+    parts = [words] if field.path[0] == "treatment" else words.strip("[]").split(",")
+    days = (
+        _dates(_A_DATE, part.strip().strip("\"'"), at, None).isoformat() for part in parts if part.strip()
+    )
+    return next(days) if field.path[0] == "treatment" else list(days)
 
 
 def _read(field: NamedField, words: str) -> Any:

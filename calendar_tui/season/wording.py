@@ -149,10 +149,11 @@ def some_text(names: Sequence[str], between: str = ", ") -> str:
     return between.join(names[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
 
 
-def unit_text(cohort: str, lot: str = "", block: str = "") -> str:
-    """What a bag is of: "A1", "A1 south, block 2"; a lot whose name begins with its cohort's stands alone."""
-    whose = lot if lot.startswith(cohort) else f"{cohort} {lot}".rstrip()
-    return f"{whose}, block {block}" if block else whose
+def unit_text(cohort: str, lot: str = "", block: str = "", plot: str = "") -> str:
+    """What a bag is of: "A1", "A1 south, block 2", "A1, plot K1-203"; a lot whose name begins with its cohort's stands alone."""
+    whose = lot if lot.startswith(cohort) else f"{cohort} {lot}".strip()
+    parts = (whose, f"block {block}" if block else "", f"plot {plot}" if plot else "")
+    return ", ".join(filter(None, parts))
 
 
 def cohorts_text(cohorts: Sequence[str]) -> str:

@@ -30,6 +30,34 @@ laboratory = "lab"
 """
 
 
+# Plots of the plants of A1, each with bags of its own in place of the plan's.
+BY_PLOT = """
+[[trial]]
+id = "K1"
+design = "blocks"
+factors = { soil = ["bare", "mulch"] }
+blocks = 2
+place = "H1"
+
+[[sampling]]
+id = "plots"
+cohorts = ["A1"]
+by = "plot"
+positions = ["top"]
+weekday = "tue"
+laboratory = "lab"
+
+[records]
+plot = [
+  { id = "K1-101", trial = "K1", number = 101, block = 1, row = 1, column = 1, treatment = { soil = "mulch" }, cohort = "A1", place = "H1" },
+  { id = "K1-102", trial = "K1", number = 102, block = 1, row = 1, column = 2, treatment = { soil = "bare" }, cohort = "A1", place = "H1" },
+  { id = "K1-201", trial = "K1", number = 201, block = 2, row = 2, column = 2, treatment = { soil = "mulch" }, cohort = "A1", place = "H1", lost = 2027-03-02, why = "hail" },
+  { id = "K1-202", trial = "K1", number = 202, block = 2, row = 2, column = 1, treatment = { soil = "bare" }, cohort = "A1", place = "H1" },
+  { id = "K1-g", trial = "K1", row = 3, column = 1, place = "H1", entry = "guard" },
+]
+"""
+
+
 def sampled_season(folder: Path, more: str = "") -> Path:
     """A season file in which A1 and D1 flower since the end of February, its tasks saved."""
     text = PLAIN.replace(

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from page_reading import Page, stands_alone
-from sampled_season import TODAY, sampled_season
+from sampled_season import BY_PLOT, TODAY, sampled_season
 from small_season import run
 
 from calendar_tui.commands.labels import find_sheet
@@ -27,6 +27,7 @@ TEXT = LabelText(
     "K7Q2RY",
     ("A1 amber", "top H2 east, 5 plants", "Tue 16 Mar 2027", "~20 d after flowering", "by"),
 )
+OF_PLOT = TEXT._replace(beside="1203")
 TAGGED = TEXT._replace(lines=(*TEXT.lines, "tagged 3 9 14 20 31"))
 
 
@@ -133,8 +134,9 @@ def overlap(one: Part, other: Part) -> bool:
 
 @pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
 @pytest.mark.parametrize("code", [None, SMALLEST], ids=["plain", "coded"])
-def test_all_of_a_label_stands_on_it_and_nothing_on_anything_else(sheet, code) -> None:  # type: ignore[no-untyped-def]
-    parts = label_parts(sheet, TEXT, code)
+@pytest.mark.parametrize("text", [TEXT, OF_PLOT], ids=["of a lot", "of a plot"])
+def test_all_of_a_label_stands_on_it_and_nothing_on_anything_else(sheet, code, text) -> None:  # type: ignore[no-untyped-def]
+    parts = label_parts(sheet, text, code)
     for part in parts:
         assert part.left >= 0
         assert part.top >= 0
@@ -143,7 +145,7 @@ def test_all_of_a_label_stands_on_it_and_nothing_on_anything_else(sheet, code) -
     assert not [(a, b) for a in parts for b in parts if a is not b and overlap(a, b)]
 
 
-@pytest.mark.parametrize("text", [TEXT, TAGGED], ids=["plain", "tagged"])
+@pytest.mark.parametrize("text", [TEXT, TAGGED, OF_PLOT], ids=["plain", "tagged", "of a plot"])
 @pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
 def test_texts_are_whole_and_lines_as_high_as_their_letters(sheet, text) -> None:  # type: ignore[no-untyped-def]
     parts = label_parts(sheet, text, SMALLEST)
@@ -155,7 +157,16 @@ def test_texts_are_whole_and_lines_as_high_as_their_letters(sheet, text) -> None
     lines = [part for part in parts if part.kind in ("line", "sign", "notice")]
     assert [part.text for part in lines] == [*text.lines, "PRE-TEST, NOT OFFICIAL"]
     # A line more, on the lowest label, has letters a little smaller.
-    assert all(part.height >= (2.5 if text is TEXT else 2.3) for part in lines)
+    assert all(part.height >= (2.3 if text is TAGGED else 2.5) for part in lines)
+
+
+@pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
+def test_the_number_of_a_plot_stands_whole_beside_the_id_and_as_large(sheet) -> None:  # type: ignore[no-untyped-def]
+    by_kind = {part.kind: part for part in label_parts(sheet, OF_PLOT, SMALLEST)}
+    name, number = by_kind["id"], by_kind["plot"]
+    assert (number.text, number.height, number.top) == ("1203", name.height, name.top)
+    assert width_of(number.text, number.height / 1.2) <= number.width + 1e-9
+    assert number.left >= name.left + name.width - 1e-9
 
 
 def test_the_position_stays_whole_where_the_place_has_a_long_name(season: Path) -> None:
@@ -225,6 +236,20 @@ def test_a_test_page_has_every_outline_and_a_ruler(season: Path) -> None:
     stands_alone(page)
     assert [text for text in page.texts if text.isdigit()] == [str(n) for n in range(1, 28)]
     assert any("100 mm" in text and "moved 1.5 mm left, 2 mm down" in text for text in page.texts)
+
+
+def test_bags_of_plots_have_the_number_on_their_labels_and_the_plot_on_the_custody_sheet(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    season = sampled_season(tmp_path, BY_PLOT)
+    cut(season, "--plots", "K1-101,K1-202")
+    labels(season, "--custody", "custody.html")
+    on_labels = Page(tmp_path / "season-labels.html").texts
+    assert [text for text in on_labels if text in ("101", "102", "201", "202")] == ["101", "202"]
+    assert "A1, plot K1-101 amber" in [" ".join(text.split()) for text in on_labels]
+    custody = Page(tmp_path / "custody.html").texts
+    assert [text for text in custody if "plot" in text] == ["A1, plot K1-101", "A1, plot K1-202"]
 
 
 def test_a_custody_sheet_lists_the_bags_and_has_lines_for_hand_overs(season: Path) -> None:

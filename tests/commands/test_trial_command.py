@@ -145,6 +145,20 @@ def test_signs_stand_for_levels_whose_names_do_not_fit(tmp_path):
     assert "soil: A soil covered with straw number 0, B soil covered" in " ".join(out.split())
 
 
+def test_a_map_wider_than_the_page_stands_in_strips_with_every_number_whole(tmp_path):
+    levels = [f"treatment {n}" for n in range(30)]
+    path = farm(
+        tmp_path, TRIAL.replace('["bare", "mulch", "straw", "clover"]', json.dumps(levels)) + "border = 1\n"
+    )
+    trial(path, "K1", "--draw", "--yes")
+    out = trial(path, "K1").out
+    at = out.index("F1   ^ north")
+    assert all(len(line) <= 80 for line in out.splitlines())
+    assert re.findall(r"columns (\d+) to (\d+) of 32", out) == [("1", "16"), ("17", "32")]
+    numbers = re.findall(r"\b[123]\d\d\b", out[at:])
+    assert sorted(map(int, numbers)) == [100 * block + n for block in (1, 2, 3) for n in range(1, 31)]
+
+
 def test_lost_plots_and_guards_are_marked_on_the_map(tmp_path):
     path = farm(tmp_path, TRIAL + "border = 1\n")
     trial(path, "K1", "--draw", "--yes")
@@ -168,10 +182,24 @@ def test_the_map_is_a_drawing_with_every_plot_its_number_and_its_treatment(seaso
     assert target.stat().st_size < 10_000
 
 
+def test_the_map_is_a_page_of_text_as_wide_as_the_names_need(tmp_path):
+    levels = [f"soil covered with straw number {n}" for n in range(6)]
+    path = farm(tmp_path, TRIAL.replace('["bare", "mulch", "straw", "clover"]', json.dumps(levels)))
+    target = tmp_path / "k1.txt"
+    assert "K1 has no plots yet; draw it first" in trial(path, "K1", "--map", str(target)).err
+    trial(path, "K1", "--draw", "--yes")
+    assert trial(path, "K1", "--map", str(target)).status == 0
+    text = target.read_text(encoding="utf-8")
+    assert all(text.count(level) == 3 for level in levels)
+    assert text.splitlines()[-1] == "gate; walked from the front left, first across"
+
+
 def test_a_map_needs_a_drawn_trial_and_a_file_of_its_kind(season, tmp_path):
     assert "K1 has no plots yet; draw it first" in trial(season, "K1", "--map", str(tmp_path / "k1.svg")).err
     trial(season, "K1", "--draw", "--yes")
-    assert "name a file that ends in .svg, such as K1.svg" in trial(season, "K1", "--map", "k1.html").err
+    assert (
+        "name a file that ends in .svg or .txt, such as K1.svg" in trial(season, "K1", "--map", "k1.html").err
+    )
     assert "name the trial: K1" in trial(season, "--map", "k1.svg").err
 
 

@@ -4,9 +4,10 @@ from datetime import date, timedelta
 
 import pytest
 
-from calendar_tui.planning.changes.bags import Cutting, NewBag, record_bags, set_bags
+from calendar_tui.planning.changes.bags import Cutting, record_bags, set_bags
 from calendar_tui.planning.changes.batches import read_batch, set_batch
 from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.new_bags import NewBag
 from calendar_tui.planning.changes.passes import record_pass
 from calendar_tui.planning.changes.record_change import add_record, set_fields
 from calendar_tui.planning.changes.removal import remove_records

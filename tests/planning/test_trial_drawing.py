@@ -9,6 +9,7 @@ import pytest
 from calendar_tui.planning.trials.drawing import draw_trial, plots_of_trial
 from calendar_tui.planning.trials.power import finding_texts, light_units
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.sample_ids import check_sign
 from tests.planning.trial_farm import TRIAL, cohort, held, opened, saved, without
 
 
@@ -57,7 +58,7 @@ def test_a_cohort_that_is_planted_so_is_used():
     assert [c for c in season.cohorts if c.startswith("A")] == ["A1"]
     assert len(proposal.cohorts) == 3
     assert sum(plot.cohort == "A1" for plot in plots_of_trial(season, "K1")) == 3
-    assert "A1 has 40 plants, and its plots take 108" in proposal.doubts
+    assert "trial K1: A1 has 40 plants, and its plots take 108; set its plants" in proposal.doubts
 
 
 @pytest.mark.parametrize("other", [{"place": "H1"}, {"variety": "plain"}, {"planted": date(2027, 1, 5)}])
@@ -135,6 +136,28 @@ def test_a_trial_with_a_lost_plot_is_under_way():
         draw_trial(opened(there.data), "K1", anew=True)
 
 
+def test_a_trial_that_is_planted_is_under_way():
+    was = held()
+    there = saved(was, draw_trial(was, "K1"))
+    grown = next(one for one in there.data["cohort"] if one["id"] == "K1-2")
+    grown["recorded"] = {"seeding": grown["planned"]["seeding"]}
+    again = draw_trial(opened(there.data), "K1", anew=True)
+    assert "its 12 plots go" in again.questions[0]
+    grown["recorded"]["transplant"] = date(2027, 1, 5)
+    with pytest.raises(Refusal, match="K1-2 was planted on Tue 5 Jan 2027, so trial K1 is under way"):
+        draw_trial(opened(there.data), "K1", anew=True)
+
+
+def test_a_trial_with_a_bag_of_a_plot_is_under_way():
+    was = held()
+    there = saved(was, draw_trial(was, "K1"))
+    plot = next(one for one in there.data["plot"] if one["id"] == "K1-101")
+    name = "K7Q2R" + check_sign("K7Q2R")
+    bag = {"id": name, "date": date(2027, 2, 1), "cohort": plot["cohort"], "plot": "K1-101"}
+    with pytest.raises(Refusal, match="plot K1-101 has a bag of Mon 1 Feb 2027, so trial K1 is under way"):
+        draw_trial(opened(there.data | {"sample": [bag]}), "K1", anew=True)
+
+
 @pytest.mark.parametrize(
     ("trial", "message"),
     [
@@ -173,10 +196,10 @@ def test_what_a_draw_lacks_is_told_with_what_would_be_right(trial, message):
 def test_plots_that_do_not_fit_their_place_are_told():
     places = [{"id": "N1", "kind": "nursery"}, {"id": "H1", "kind": "hoop house"}]
     more = {"cohort": [], "place": [*places, {"id": "F1", "kind": "field", "area_m2": 300}]}
-    assert "the 12 plots in F1 take 389 m2, and it has 300 m2" in drawn(**more)[0].doubts
-    assert (
-        "the 30 plots in F1 take 972 m2, and it has 300 m2" in drawn(TRIAL | {"border": 1}, **more)[0].doubts
-    )
+    right = "make plots, blocks or border smaller"
+    assert f"trial K1: F1 has 300 m2, and plots take K1 389 m2; {right}" in drawn(**more)[0].doubts
+    bordered = drawn(TRIAL | {"border": 1}, **more)[0]
+    assert f"trial K1: F1 has 300 m2, and plots take K1 972 m2; {right}" in bordered.doubts
 
 
 # --- light
@@ -212,6 +235,49 @@ def test_two_places_a_light_leave_degrees_of_freedom():
     trial = held(lit(lit=["H1", "F1"], dark=["N1", "H1"])).plan.season.trials["K1"]
     assert light_units(trial).error_df == 2
     assert finding_texts(trial)[-1].endswith("2 degrees of freedom for its test")
+
+
+def drawn_light(*lights, **more):
+    return without("place") | {
+        "design": "blocks",
+        "factors": {"variety": ["amber", "plain"]},
+        "draw_light_among": list(lights),
+        "date": date(2027, 1, 4),
+        **more,
+    }
+
+
+def test_which_place_gets_which_light_is_drawn_by_the_seed_and_written_into_the_trial():
+    lit_in = set()
+    for seed in range(12):
+        proposal, season = drawn(drawn_light("H1", "F1", seed=seed))
+        trial = season.trials["K1"]
+        assert sorted(name for held in trial.places.values() for name in held) == ["F1", "H1"]
+        lights = {plot.place: plot.treatment["light"] for plot in plots_of_trial(season, "K1")}
+        assert {lights[name] for name in trial.places["lit"]} == {"lit"}
+        assert f"lit {trial.places['lit'][0]}; dark {trial.places['dark'][0]}" in proposal.notes[0]
+        lit_in.add(trial.places["lit"])
+    assert lit_in == {("H1",), ("F1",)}
+
+
+def test_one_place_a_light_is_no_test_before_its_light_is_drawn_too():
+    trial = held(drawn_light("H1", "F1")).plan.season.trials["K1"]
+    assert "0 degrees of freedom, so there will be means and no test" in finding_texts(trial)[-1]
+
+
+def test_the_levels_among_which_light_is_drawn_may_have_names_of_their_own():
+    _, season = drawn(drawn_light("H1", "F1", draw_light_levels=["16 h", "natural"]))
+    assert set(season.trials["K1"].places) == {"16 h", "natural"}
+
+
+def test_a_draw_of_light_that_is_drawn_anew_takes_the_levels_out_that_are_gone():
+    was = held(drawn_light("H1", "F1"))
+    there = saved(was, draw_trial(was, "K1"))
+    there.data["trial"][0]["draw_light_levels"] = ["long", "short"]
+    there = opened(there.data)
+    season = saved(there, draw_trial(there, "K1", anew=True)).plan.season
+    assert set(season.trials["K1"].places) == {"long", "short"}
+    assert {plot.treatment["light"] for plot in plots_of_trial(season, "K1")} == {"long", "short"}
 
 
 # --- what it can find

@@ -58,7 +58,8 @@ async def test_arrow_keys_walk_the_plots_as_they_lie_and_guards_too(season):
         view = await pressed(app, pilot, "up")
         assert "row 3, column 3" in plot_told(view)
         view = await pressed(app, pilot, "down", "down")
-        assert plot_told(view) == "guard plot, never measured, row 1, column 3, F1"
+        told = "guard plot, never measured, row 1, column 3, F1\ncohort K1-1, amber; 24 plants"
+        assert plot_told(view) == told
         view = await pressed(app, pilot, "down", "left", "left", "left")
         assert "row 1, column 1" in plot_told(view)
 
@@ -119,6 +120,43 @@ async def test_a_drawn_trial_is_not_drawn_again_for_its_looks(season):
         assert "Trial K1 is drawn already, 12 plots;" in " ".join(notes(app))
 
 
+async def test_the_key_that_draws_anew_is_named_where_a_trial_has_its_plots(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "F", "d")
+        assert "anew only where the trial itself was changed before planting: D." in " ".join(notes(app))
+
+
+async def test_a_trial_that_is_under_way_is_not_drawn_anew(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "F", "D")
+        assert "Plot K1-103 is noted as lost, so trial K1 is under way" in " ".join(notes(app))
+
+
+async def test_a_trial_that_was_changed_is_drawn_anew_after_a_question_and_undone(season):
+    text = season.read_text().replace(', lost = 2027-01-08, why = "flooded"', "")
+    season.write_text(text.replace("blocks = 4", "blocks = 2"))
+    before = season.read_text()
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "F")
+        await pilot.press("D")
+        await settled(app, pilot)
+        moves = app.screen
+        assert isinstance(moves, MovesView)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert season.read_text() == before
+        asked = app.screen
+        assert "its 30 plots go" in " ".join(getattr(asked, "text", "").split()), asked
+        await pilot.press("y")
+        await settled(app, pilot)
+        assert len([p for p in data_of(season.read_text())["plot"] if p["trial"] == "K1"]) == 20
+        await pressed(app, pilot, "u")
+        assert season.read_text() == before
+
+
 async def test_enter_opens_the_fields_of_the_plot_at_the_day_from_which_it_is_lost(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -150,6 +188,17 @@ async def test_a_map_wider_than_the_terminal_shows_the_columns_around_the_cursor
         assert "columns" in view.text
         assert ">105" in view.text
         assert "101 " not in view._body.text
+
+
+async def test_numbers_stand_whole_where_the_map_is_wider_than_the_terminal(tmp_path):
+    levels = ", ".join(f'"1.5x{0.4 + n / 100:.2f}"' for n in range(24))
+    wide = DRAWN.replace('"1.5x0.6", "1.5x0.75", "1.5x0.9"', levels)
+    app = app_of(trial_season(tmp_path, wide))
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await pressed(app, pilot, "F", "down", "up", "right")
+        assert ">102" in view.text
+        assert "…" not in view._body.text
+        assert {"101", "102", "103", "104"} <= {*view._body.text.replace(">", " ").split()}
 
 
 async def test_from_the_front_of_a_place_the_cursor_goes_on_into_the_next(tmp_path):

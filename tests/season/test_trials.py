@@ -99,6 +99,21 @@ def test_a_trial_and_its_plots_read():
             'place = "F1"\nvariety = "amber"',
             "variety is a factor and is set for all plots too",
         ),
+        (
+            'place = "F1"',
+            'draw_light_among = ["H1", "Q9"]',
+            'trial T1: draw_light_among "Q9" is not a place of this season',
+        ),
+        (
+            'place = "F1"',
+            'draw_light_among = ["H1"]',
+            "trial T1: draw_light_among: 1 places for 2 levels; there must be 2 levels or more",
+        ),
+        (
+            'place = "F1"',
+            'place = "F1"\ndraw_light_among = ["H1", "F1"]',
+            "trial T1 has place and draw_light_among; leave one of the two out",
+        ),
         ('place = "F1"', 'place = "Q9"', 'trial T1: place "Q9" is not a place of this season'),
         ("cv = 15", "cv = 0", "cv is 0; it must be from 0.1 to 300"),
         ('"split plot"', '"split"', 'design is "split"; it must be one of: completely randomised, blocks'),

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from calendar_tui.planning.field_book.due import rounds_of_week
 from calendar_tui.planning.field_book.findings import rises
-from calendar_tui.planning.trials.doubts import doubts_of
+from calendar_tui.planning.trial_doubts import doubts_of
 from calendar_tui.planning.trials.drawing import plots_of_trial
 from calendar_tui.planning.trials.layout import laid_out as drawn_plots
 from calendar_tui.season.records import Season

@@ -68,7 +68,7 @@ def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
     timeline = plan.timelines[sample.cohort]
     return [
         grouped(sample.id),
-        unit_text(sample.cohort, sample.lot, sample.block),
+        unit_text(*sample.of.unit),
         timeline.variety.id,
         timeline.stay_on(sample.date).light,
         sample.position,

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from calendar_tui.handing_on.paper.codes import MODULE_MM, QUIET, NoCodes, SquareCode, square_code
 from calendar_tui.handing_on.paper.label_sheets import Sheet, label_places
-from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page
+from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page, width_of
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.season.sample_ids import grouped
@@ -33,7 +33,7 @@ _KINDS = {NOT_OFFICIAL: "notice", SIGN: "sign"}
 _CSS = """
 body { margin: 0; color: #000; background: #fff } .sheet { position: relative; overflow: hidden; break-after: page }
 .sheet:last-child { break-after: auto } .label { position: absolute } .label > * { position: absolute; white-space: nowrap;
-  overflow: hidden; margin: 0 } .id, .notice { font-weight: bold } .sign { box-sizing: border-box;
+  overflow: hidden; margin: 0 } .id, .plot, .notice { font-weight: bold } .plot { text-align: right } .sign { box-sizing: border-box;
   border-bottom: .2mm solid #000; max-width: 60mm } svg { display: block }
 .outline { box-sizing: border-box; border: .2mm dashed #000 } .ruler { position: absolute; border-top: .3mm solid #000;
   border-left: .3mm solid #000; border-right: .3mm solid #000; height: 3mm; width: 100mm; font-size: 8pt }
@@ -55,13 +55,14 @@ class Part(NamedTuple):
 class LabelText(NamedTuple):
     """What stands on a label, line by line; id: without groups, and what its code holds.
 
-    head: large, in place of the id; head_mm: how large. notice: the last line, "" for none.
+    head: large, in place of the id; head_mm: how large. beside: as large, to the right of it. notice: the last line, "" for none.
     """
 
     id: str
     lines: tuple[str, ...]
     head: str = ""
     head_mm: float = _ID_MM
+    beside: str = ""
     notice: str = NOT_OFFICIAL
 
 
@@ -69,7 +70,7 @@ def label_text(plan: Plan, sample: Sample) -> LabelText:
     """The lines of a bag's label: cohort and variety, place and position, its day, the sampler's line."""
     timeline = plan.timelines[sample.cohort]
     flowering = timeline.likely("flowering")
-    whose = unit_text(sample.cohort, sample.lot, sample.block)
+    whose = unit_text(*sample.of.unit)
     place = timeline.stay_on(sample.date).light
     return LabelText(
         sample.id,
@@ -82,7 +83,14 @@ def label_text(plan: Plan, sample: Sample) -> LabelText:
             *_tagged_lines(plan, sample),
             f"by {sample.who}" if sample.who else SIGN,
         ),
+        beside=_plot_number(plan, sample),
     )
+
+
+def _plot_number(plan: Plan, sample: Sample) -> str:
+    """What stands on the stake at which the bag is cut; "" of a bag of no one plot."""
+    plot = plan.season.plots.get(sample.plot)
+    return "" if plot is None or plot.number is None else str(plot.number)
 
 
 def _tagged_lines(plan: Plan, sample: Sample) -> tuple[str, ...]:
@@ -109,8 +117,11 @@ def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple
         left = _MARGIN_MM / 2 + side
     width = sheet.label_w - left - _MARGIN_MM
     top = _MARGIN_MM
-    head = fitted(text.head or grouped(text.id), width, text.head_mm)
-    parts.append(Part("id", left, top, width, text.head_mm * _LINE, head))
+    beside = width_of(text.beside, text.head_mm)
+    head = fitted(text.head or grouped(text.id), width - beside, text.head_mm)
+    parts.append(Part("id", left, top, width - beside, text.head_mm * _LINE, head))
+    if text.beside:
+        parts.append(Part("plot", left + width - beside, top, beside, text.head_mm * _LINE, text.beside))
     top += text.head_mm * _LINE
     lines = (*text.lines, text.notice) if text.notice else text.lines
     step = min((sheet.label_h - _MARGIN_MM - top) / len(lines), _TEXT_MM * _LINE * 1.5)
@@ -205,7 +216,7 @@ def _label(sheet: Sheet, text: LabelText, code: SquareCode | None, place: tuple[
 
 
 def _text(part: Part, code: SquareCode | None) -> str:
-    size = part.height / _LINE if part.kind == "id" else min(_TEXT_MM, part.height)
+    size = part.height / _LINE if part.kind in ("id", "plot") else min(_TEXT_MM, part.height)
     style = f"{_box(*part[1:5])}; font-size: {size:.2f}mm; line-height: {part.height:.2f}mm"
     return element("p", escaped(part.text), class_=part.kind, style=style)
 
@@ -227,6 +238,7 @@ def _code(part: Part, code: SquareCode | None) -> str:
 _DRAWN: dict[str, Callable[[Part, SquareCode | None], str]] = {
     "code": _code,
     "id": _text,
+    "plot": _text,
     "line": _text,
     "sign": _text,
     "notice": _text,

@@ -23,7 +23,7 @@ def stake_text(plot: TrialPlot) -> LabelText:
     levels = [f"{factor} {level_name(factor, level)}" for factor, level in plot.treatment.items()]
     own, more = levels[: _MOST_LEVELS - 1], levels[_MOST_LEVELS - 1 :]
     lines = (", ".join(filter(None, where)), *own, *([", ".join(more)] if more else []))
-    return LabelText(plot.id, lines, str(plot.number), _NUMBER_MM, "")
+    return LabelText(plot.id, lines, str(plot.number), _NUMBER_MM, notice="")
 
 
 def stakes_page(

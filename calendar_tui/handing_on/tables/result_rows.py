@@ -49,6 +49,7 @@ def results_data(plan: Plan) -> Row:
             {
                 "sample": one.sample.id,
                 "cohort": one.sample.cohort,
+                "plot": one.sample.plot,
                 "position": one.sample.position,
                 "likely": one.likely,
                 "latest": one.latest,
@@ -77,6 +78,8 @@ def _used_row(plan: Plan, one: Used) -> Row:
         "sample": one.sample.id,
         "cohort": one.sample.cohort,
         "lot": one.sample.lot,
+        "block": one.sample.block,
+        "plot": one.sample.plot,
         "position": one.sample.position,
         "cut": one.sample.date,
         "day": one.day,

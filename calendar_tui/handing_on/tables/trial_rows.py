@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calendar_tui.handing_on.tables.json_rows import Row
-from calendar_tui.planning.trials.doubts import doubts_of
+from calendar_tui.planning.trial_doubts import doubts_of
 from calendar_tui.planning.trials.drawing import plots_of_trial
 from calendar_tui.planning.trials.power import Finding, findings, light_units
 from calendar_tui.season.records import Season
@@ -27,6 +27,7 @@ def _trial(season: Season, trial: Trial) -> Row:
         "design": trial.design,
         "factors": {factor: list(levels) for factor, levels in trial.factors.items()},
         "places": {level: list(lights) for level, lights in trial.places.items()} or {"": [trial.place]},
+        "draw_light_among": list(trial.draw_light_among),
         "blocks": trial.blocks,
         "restriction": trial.restriction,
         "seed": trial.seed,

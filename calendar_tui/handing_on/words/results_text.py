@@ -21,7 +21,7 @@ from calendar_tui.planning.results.weighted import WeightedMean, weighted_means
 from calendar_tui.season.measured_texts import is_below
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Result
-from calendar_tui.season.wording import day_text, weekday_text
+from calendar_tui.season.wording import day_text, unit_text, weekday_text
 
 NO_RULES = (
     f"No rules are set: THCA is counted by {USUAL_FACTOR}, as in 7 CFR 990; add those of your authority."
@@ -107,7 +107,8 @@ def used_text(plan: Plan, one: Used) -> str:
         parts.append(f"CBD {percent_text(figures.cbd)}")
     parts += remarks_of(one)
     sample = one.sample
-    bag = " ".join(filter(None, (sample.position, sample.lot, grouped(sample.id))))
+    of = unit_text("", sample.lot, sample.block, sample.plot)
+    bag = " ".join(filter(None, (sample.position, of, grouped(sample.id))))
     return f"day {one.day} {bag}, cut {day_text(sample.date)}: {'; '.join(parts)}"
 
 
@@ -166,7 +167,7 @@ def _due_lines(plan: Plan, due: Iterable[Due]) -> Iterator[str]:
     for n, one in enumerate(due):
         if n == 0:
             yield "Out"
-        bag = f"{grouped(one.sample.id)} {one.sample.lot or one.sample.cohort} {one.sample.position}"
+        bag = f"{grouped(one.sample.id)} {unit_text(*one.sample.of.unit)} {one.sample.position}"
         yield f"  {bag}: {due_text(plan, one)}"
 
 

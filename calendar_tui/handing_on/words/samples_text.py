@@ -68,7 +68,7 @@ def week_lines(season: Season, week: SamplingWeek, today: date) -> Iterator[str]
             yield f"  {why}"
         for text in tagged_texts(season, bags):
             yield from hanging(f"  {text}")
-        for unit, of_unit in groupby(bags, key=lambda one: one.bag.of[:3]):
+        for unit, of_unit in groupby(bags, key=lambda one: one.bag.of.unit):
             texts = [_state_text(one, settled.get(one.bag, "to cut")) for one in of_unit]
             yield from hanging(f"  {unit_text(*unit)}  {'; '.join(texts)}")
     for sample in week.further:
@@ -162,7 +162,7 @@ def sample_text(sample: Sample) -> str:
     """A bag in a line: its id, what it is of, its day, and how it stands."""
     parts = (
         grouped(sample.id),
-        unit_text(sample.cohort, sample.lot, sample.block),
+        unit_text(*sample.of.unit),
         sample.position,
         weekday_text(sample.date),
         f"sent {weekday_text(sample.sent)}" if sample.sent and sample.state == "sent" else sample.state,

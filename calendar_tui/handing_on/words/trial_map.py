@@ -15,10 +15,13 @@ from calendar_tui.planning.trials.ground_map import (
 )
 from calendar_tui.season.cells import cell_len, cut_text, filled
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trials import LIGHT, Trial, TrialPlot
 
 GUARD_SIGN, LOST_SIGN = "::", "x"
 _GAP = 2
+# Columns of a page of text, which a wide printer or an editor has room for.
+_PAGE = 400
 _ARROWS: Mapping[str, str] = {"back": "^ north", "front": "v north", "left": "< north", "right": "north >"}
 _Label = Callable[[TrialPlot], str]
 
@@ -43,12 +46,22 @@ def map_cells(season: Season, trial: Trial, width: int) -> tuple[list[PlaceCells
     ], names
 
 
+def trial_map_text(season: Season, trial: Trial) -> bytes:
+    """The map as a page of text, as wide as the names of its treatments need. Raises Refusal where nothing is drawn yet."""
+    lines = list(map_lines(season, trial, _PAGE))
+    if not lines:
+        raise Refusal(
+            f"trial {trial.id} has no plots yet; draw it first: calendar-tui trial {trial.id} --draw"
+        )
+    return ("\n".join([trial.name or trial.id, *lines]) + "\n").encode()
+
+
 def map_lines(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str]:
     """Each place of a trial; with signs for treatments, and what they are, where their names do not fit."""
     places, names = map_cells(season, trial, width)
     for one in places:
         yield ""
-        yield from _place_lines(trial, one)
+        yield from _place_lines(trial, one, width)
     yield from sign_lines(trial, places, names, width)
 
 
@@ -102,11 +115,34 @@ def gate_line(trial: Trial) -> str:
     return f"gate; walked from the {trial.corner}, first {trial.direction}"
 
 
-def _place_lines(trial: Trial, one: PlaceCells) -> Iterator[str]:
+def _place_lines(trial: Trial, one: PlaceCells, width: int) -> Iterator[str]:
+    """The map of a place; one that is too wide in strips of columns below each other, from the left."""
     yield place_line(trial, one.ground)
-    for row in range(one.ground.rows, 0, -1):
-        in_row = [one.cells.get((row, column), ("", "")) for column in range(1, one.ground.columns + 1)]
-        for texts in zip(*in_row, strict=True):
-            if line := "".join(filled(cut_text(text, one.room - 1), one.room) for text in texts).rstrip():
-                yield line
+    room = max(one.room, number_room(one))
+    strips = column_strips(one.ground.columns, max(1, width // room))
+    for columns in strips:
+        if len(strips) > 1:
+            yield columns_line(one.ground, columns)
+        for row in range(one.ground.rows, 0, -1):
+            in_row = [one.cells.get((row, column), ("", "")) for column in columns]
+            for texts in zip(*in_row, strict=True):
+                if line := "".join(filled(cut_text(text, room - 1), room) for text in texts).rstrip():
+                    yield line
     yield gate_line(trial)
+
+
+def number_room(one: PlaceCells) -> int:
+    """The columns of text that the longest number takes with a blank behind it."""
+    return 1 + max(cell_len(number) for number, _ in one.cells.values())
+
+
+def column_strips(last: int, most: int) -> list[range]:
+    """Columns from 1 to the last in strips of so many at most, as even as they go."""
+    count = -(-last // most)
+    each = -(-last // count)
+    return [range(first, min(first + each, last + 1)) for first in range(1, last + 1, each)]
+
+
+def columns_line(ground: GroundMap, columns: range) -> str:
+    """ "columns 1 to 9 of 26": above a part of a map."""
+    return f"columns {columns.start} to {columns.stop - 1} of {ground.columns}"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.handing_on.words.trial_map import map_lines
-from calendar_tui.planning.trials.doubts import doubts_of
+from calendar_tui.planning.trial_doubts import doubts_of
 from calendar_tui.planning.trials.drawing import plots_of_trial, size_text
 from calendar_tui.planning.trials.ground_map import level_name
 from calendar_tui.planning.trials.layout import laid_out
@@ -37,7 +37,8 @@ def head_text(season: Season, trial: Trial) -> str:
 
 def _head(trial: Trial) -> str:
     sizes = " x ".join(f"{len(levels)} {factor}" for factor, levels in trial.factors.items())
-    light = f", {len(trial.places)} {LIGHT}" if len(trial.places) > 1 else ""
+    levels = len(trial.places or (trial.draw_light_levels if trial.draw_light_among else ()))
+    light = f", {levels} {LIGHT}" if levels > 1 else ""
     name = f"{trial.name}: " if trial.name else ""
     return f"{name}{trial.design}, {sizes or 'no factor'}{light}, {count_text(trial.blocks, 'block')}"
 
@@ -67,6 +68,9 @@ def facts_lines(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[st
         )
     for level, lights in trial.places.items():
         yield from wrapped(f"{LIGHT} {level}: {', '.join(lights)}", "    ", width, "  ")
+    if trial.draw_light_among and not trial.places:
+        named, among = (", ".join(names) for names in (trial.draw_light_levels, trial.draw_light_among))
+        yield from wrapped(f"{LIGHT} {named}: to be drawn among {among}", "    ", width, "  ")
     for text in _figures(trial):
         yield from wrapped(text, "    ", width, "  ")
     yield from _cohort_lines(season, trial, width)
@@ -102,7 +106,7 @@ def _figures(trial: Trial) -> list[str]:
 def _cohort_lines(season: Season, trial: Trial, width: int) -> Iterator[str]:
     by_cohort: dict[str, list[str]] = {}
     for plot in plots_of_trial(season, trial.id):
-        if plot.cohort:
+        if plot.cohort and not plot.is_guard:
             by_cohort.setdefault(plot.cohort, []).append(str(plot.number))
     for cohort in (name for name in season.cohorts if name in by_cohort):
         numbers = by_cohort[cohort]

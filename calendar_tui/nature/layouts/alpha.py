@@ -41,8 +41,9 @@ def best_array(treatments: int, block_size: int, replicates: int, draw: Draw, tr
     best: tuple[float, Array] = (-1.0, ())
     for _ in range(tries):
         array = _random_array(block_size, replicates, blocks, draw)
-        best = max(best, (efficiency(array, blocks), array), key=lambda one: one[0])
-        if best[0] >= bound - 1e-12:
+        # Rounded, so that of arrays that are as good the first is kept on every machine.
+        best = max(best, (round(efficiency(array, blocks), 9), array), key=lambda one: one[0])
+        if best[0] >= bound - 1e-8:
             break
     return best[1]
 

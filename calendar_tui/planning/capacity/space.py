@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from calendar_tui.nature.quantities import area_of_plants_m2
 from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.planning.tasks.amounts import area_of_light_m2
-from calendar_tui.season.records import Cohort, Season
+from calendar_tui.planning.tasks.amounts import area_of_cohort_m2, area_of_light_m2
+from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, number_text, some_text
 
 # Areas that are equal on paper differ by less than this share as the machine has them.
@@ -68,19 +67,12 @@ def square_metres(area_m2: float) -> str:
     return f"{number_text(round(area_m2) if area_m2 >= 100 else area_m2)} m2"
 
 
-def area_of_cohort_m2(cohort: Cohort) -> float | None:
-    """The area that its plants take at their spacing; None without a number of plants or a spacing."""
-    if cohort.plants is None or cohort.spacing_m is None:
-        return None
-    return area_of_plants_m2(cohort.plants, *cohort.spacing_m)
-
-
 def room_taken(season: Season, timeline: Timeline) -> Iterator[tuple[str, Taken]]:
     """When a cohort takes how much room under each light where it grows; nothing where plants or spacing are not given.
 
     It takes its last place for a day at least.
     """
-    area = area_of_cohort_m2(timeline.cohort)
+    area = area_of_cohort_m2(season, timeline.cohort)
     if area is None:
         return
     cut = timeline.likely("harvest") or season.last_day + _DAY

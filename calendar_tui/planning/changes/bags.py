@@ -10,42 +10,25 @@ from typing import Any, NamedTuple
 from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.new_bags import NewBag, new_bag, units_at
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import set_fields_of_several
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.ticks import fact_edits, tick_edits
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState, bag_states, sample_of
-from calendar_tui.planning.sampling.planned import PlannedBag, planned_bags, plans_of
+from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState, bag_states
+from calendar_tui.planning.sampling.planned import is_lost, planned_bags
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import closed_on
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
-from calendar_tui.season.sampling import Sample
+from calendar_tui.season.sampling import BagOf, Sample
 from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, weekday_text
 
 # As far from its day the work of cutting bags may be done: half of a week.
 NEAR_D = 3
-
-
-class NewBag(NamedTuple):
-    """A bag that is to have an id. again: the one that it is cut in place of; planned: the day of the plan."""
-
-    cohort: str
-    position: str
-    lot: str = ""
-    block: str = ""
-    plants: int | None = None
-    laboratory: str = ""
-    again: str = ""
-    planned: date | None = None
-
-    @property
-    def of(self) -> tuple[str, str, str, str]:
-        return self.cohort, self.lot, self.block, self.position
 
 
 class Cutting(NamedTuple):
@@ -96,7 +79,8 @@ def bags_of_cohorts(
     positions: in place of these. Without them bags that are recorded around the day already are left out; Raises Refusal where
     none is left.
     """
-    bags = [bag for name in cohorts for bag in units_at(held, name, positions)]
+    units = [bag for name in cohorts for bag in units_at(held, name, positions)]
+    bags = [bag for bag in units if not is_lost(held.plan.season, bag.of, day)]
     if not positions:
         there = _recorded_near(held, day)
         bags = [bag for bag in bags if bag.of not in there]
@@ -106,12 +90,6 @@ def bags_of_cohorts(
                 f"give --positions, such as: --positions {','.join(POSITIONS)}"
             )
     return tuple(bag if plants is None else bag._replace(plants=plants) for bag in bags)
-
-
-def bag_again(season: Season, name: str) -> NewBag:
-    """A bag like one that is recorded, to be cut in its place."""
-    was = season.samples[name]
-    return NewBag(was.cohort, was.position, was.lot, was.block, was.plants, was.laboratory, name)
 
 
 def record_bags(
@@ -148,6 +126,7 @@ def bag_doubts(held: HeldSeason, cut: Sequence[Sample], new: Sequence[Sample]) -
     if cut:
         yield from entry_questions(held, cut)
         yield from _twice(held.plan.season, new)
+        yield from _of_lost_plots(held.plan.season, cut)
         yield from _early(held, cut)
 
 
@@ -226,34 +205,10 @@ def _states(held: HeldSeason) -> tuple[BagState, ...]:
     return bag_states(held.plan.season, planned_bags(held.plan.season, held.plan.timelines))
 
 
-def new_bag(bag: PlannedBag) -> NewBag:
-    """A planned bag, to be given an id."""
-    return NewBag(bag.cohort, bag.position, bag.lot, bag.block, bag.plants, bag.laboratory, planned=bag.day)
-
-
-def units_at(held: HeldSeason, cohort: str, positions: Sequence[str] = ()) -> Iterator[NewBag]:
-    """What is cut of a cohort at once: of each lot and block of its plans, else of each lot."""
-    season, timelines = held.plan.season, held.plan.timelines
-    planned = planned_bags(season, timelines, (cohort,))
-    like = (
-        {new_bag(bag)._replace(position="", planned=None): None for bag in planned}
-        if plans_of(season, cohort)
-        else {}
-    )
-    if planned and not positions:
-        yield from dict.fromkeys(new_bag(bag)._replace(planned=None) for bag in planned)
-        return
-    lots = lots_of_cohort(season, cohort)
-    plain = [NewBag(cohort, "", lot.id if len(lots) > 1 else "") for lot in lots]
-    for unit in [*like] or plain:
-        for position in positions or POSITIONS:
-            yield unit._replace(position=position)
-
-
-def _recorded_near(held: HeldSeason, day: date) -> Collection[tuple[str, str, str, str]]:
+def _recorded_near(held: HeldSeason, day: date) -> Collection[BagOf]:
     """What has a bag on a day, or one that stands for the sampling to which the day belongs."""
     season = held.plan.season
-    on_day = {sample_of(s) for s in season.samples.values() if s.date == day and s.state != LOST}
+    on_day = {s.of for s in season.samples.values() if s.date == day and s.state != LOST}
     near = {o.bag.of for o in _states(held) if o.sample and abs((o.bag.day - day).days) <= o.bag.near_d}
     return on_day | near
 
@@ -262,7 +217,9 @@ def named_bags(season: Season, bags: Iterable[NewBag], cutting: Cutting, state: 
     """Bags with the ids that the program makes for them."""
     taken = {*season.samples, *(result.sample for result in season.results.values())}
     for n, bag in enumerate(bags, 1):
-        about = (season.name, *bag.of, cutting.day.isoformat(), str(n), cutting.maker)
+        # A plot last: bags of none keep the ids that they had.
+        what = (bag.cohort, bag.lot, bag.block, bag.position, *filter(None, (bag.plot,)))
+        about = (season.name, *what, cutting.day.isoformat(), str(n), cutting.maker)
         name = next_sample_id(about, taken)
         taken.add(name)
         yield Sample(id=name, date=cutting.day, who=cutting.by, state=state, **_as_sample(bag))
@@ -281,6 +238,7 @@ def bag_table(sample: Sample) -> dict[str, Any]:
         "position",
         "lot",
         "block",
+        "plot",
         "plants",
         "who",
         "laboratory",
@@ -338,10 +296,18 @@ def entry_questions(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
 
 
 def _twice(season: Season, bags: Sequence[Sample]) -> Iterator[str]:
-    there = {(sample_of(s), s.date): s.id for s in season.samples.values() if s.state != LOST}
+    there = {(s.of, s.date): s.id for s in season.samples.values() if s.state != LOST}
     for bag in bags:
-        if (other := there.get((sample_of(bag), bag.date))) and bag.again != other:
+        if (other := there.get((bag.of, bag.date))) and bag.again != other:
             yield f"{bag.cohort} {bag.position} has a bag of this day already: {grouped(other)}"
+
+
+def _of_lost_plots(season: Season, bags: Sequence[Sample]) -> Iterator[str]:
+    for bag in bags:
+        plot = season.plots.get(bag.plot)
+        if plot is not None and plot.lost is not None and plot.lost <= bag.date:
+            lost = full_day_text(plot.lost)
+            yield f"plot {plot.id} is lost from {lost} on: what is found in its bag does not count"
 
 
 def _early(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:

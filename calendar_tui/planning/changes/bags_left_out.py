@@ -6,8 +6,9 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import date
 
-from calendar_tui.planning.changes.bags import Cutting, NewBag, bag_table, named_bags, new_bag
+from calendar_tui.planning.changes.bags import Cutting, bag_table, named_bags
 from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.new_bags import NewBag, new_bag
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.sampling.bag_states import LOST, bag_states
@@ -69,6 +70,6 @@ def leave_out_bags(held: HeldSeason, bags: Sequence[NewBag]) -> Proposal:
     edits = [Edit("add", "sample", (s.id,), (), bag_table(s)) for s in lost]
     about = [(s.id,) for s in lost]
     checked = checked_season(held, edits, {"sample": about}, {})
-    names = ", ".join(dict.fromkeys(bag_text(*bag.of) for bag in bags))
+    names = ", ".join(dict.fromkeys(bag_text(bag.of) for bag in bags))
     count = "1 bag" if len(bags) == 1 else f"{len(bags)} bags"
     return proposed(held, checked, f"{count} not cut, left out: {names}", edits, "sample", about)

@@ -56,7 +56,16 @@ def propose(
         (_growth(plan, cohort), _growth(after, cohort)),
         tuple(c.text for c in new_clashes(plan.clashes, after.clashes)),
         cohorts=cohorts,
+        doubts=_trial_doubts(plan.season, season),
     )
+
+
+def _trial_doubts(before: Season, after: Season) -> tuple[str, ...]:
+    if not after.plots:
+        return ()
+    from calendar_tui.planning.trial_doubts import new_doubts  # few seasons have trials
+
+    return new_doubts(before, after)
 
 
 def _changed_seed(plan: Plan, season: Season) -> set[str]:

@@ -10,23 +10,21 @@ from typing import NamedTuple
 from calendar_tui.planning.changes.bags import (
     NEAR_D,
     Cutting,
-    NewBag,
     bag_doubts,
     bag_table,
     entry_questions,
     ids_text,
     known_limits,
     named_bags,
-    new_bag,
-    units_at,
 )
 from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.new_bags import NewBag, new_bag, units_at
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import fact_edits, not_yet, tick_edits
-from calendar_tui.planning.sampling.bag_states import LOST, BagState, bag_states, sample_of
+from calendar_tui.planning.sampling.bag_states import LOST, BagState, bag_states
 from calendar_tui.planning.sampling.missed import bag_text, not_cut_text
 from calendar_tui.planning.sampling.planned import planned_bags
 from calendar_tui.planning.sampling.week import sampling_week
@@ -34,6 +32,7 @@ from calendar_tui.planning.tasks.samplings import is_in_plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.sampling import BagOf
 from calendar_tui.season.wording import full_day_text
 
 
@@ -47,12 +46,12 @@ class TripBag(NamedTuple):
     @property
     def text(self) -> str:
         """Which it is, in words."""
-        return bag_text(*self.bag.of)
+        return bag_text(self.bag.of)
 
 
 def bags_of_tasks(held: HeldSeason, tasks: Iterable[Task]) -> tuple[TripBag, ...]:
     """The bags of these tasks that are still to be cut: of the trip by the sampling plans, else of each position of a cohort."""
-    bags: dict[tuple[str, str, str, str], TripBag] = {}
+    bags: dict[BagOf, TripBag] = {}
     for task in tasks:
         for one in (*_planned(held, task), *_unplanned(held, task)):
             bags.setdefault(one.bag.of, one)
@@ -122,7 +121,7 @@ def _unplanned(held: HeldSeason, task: Task) -> Iterator[TripBag]:
     near = [s for s in season.samples.values() if abs((s.date - task.date).days) <= NEAR_D]
     names = [name for name in task.about if name in season.cohorts and not is_in_plan(season, name)]
     for bag in [unit for name in names for unit in units_at(held, name)]:
-        alike = [s for s in near if sample_of(s) == bag.of and s.state != LOST]
+        alike = [s for s in near if s.of == bag.of and s.state != LOST]
         ahead = [s.id for s in alike if s.state == "planned"]
         if ahead or not alike:
             yield TripBag(bag, ahead[0] if ahead else "")

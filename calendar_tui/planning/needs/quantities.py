@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from calendar_tui.nature.quantities import plants_per_area, wet_to_dry
 from calendar_tui.nature.quantities import trays as trays_for
-from calendar_tui.planning.capacity.space import area_of_cohort_m2, square_metres
+from calendar_tui.planning.capacity.space import square_metres
 from calendar_tui.planning.capacity.uses import fresh_kg_each
 from calendar_tui.planning.changes.variety_change import figures_of
 from calendar_tui.planning.drying.weighed import weighed_of
@@ -17,10 +18,12 @@ from calendar_tui.planning.lamps.runs import LampRun
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.amounts import (
+    area_of_cohort_m2,
     area_of_light_m2,
     cells_of,
     cuttings_of,
     female_share_of,
+    planted_plots,
     seeds_of,
 )
 from calendar_tui.planning.tasks.samplings import bags_by_day, is_in_plan
@@ -122,7 +125,7 @@ def amounts_of(basis: Basis, timeline: Timeline) -> CohortAmounts:
     amounts += _bags(basis, timeline)
     by_item = {a.item: a for a in amounts}
     if timeline.cohort.nursery is None or "trays" in by_item:
-        amounts += _labels(basis, by_item.get("trays"), by_item.get("bags"))
+        amounts += _labels(basis, timeline.cohort, by_item.get("trays"), by_item.get("bags"))
     amounts += _crop(basis, timeline.cohort)
     return CohortAmounts(timeline, tuple(amounts), notes)
 
@@ -133,7 +136,7 @@ def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
         yield (
             f"{cohort.id} has no number of plants: what follows from it is left out here and in the sums; set them, such as 100"
         )
-    if cohort.spacing_m is None:
+    if cohort.spacing_m is None and area_of_cohort_m2(season, cohort) is None:
         yield (
             f"{cohort.id} has no spacing: its area, and what fits, are not worked out; set it, such as 1.5x0.6 "
             "(m between rows, m in the row)"
@@ -150,14 +153,14 @@ def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
 
 def _room(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
     if cohort.plants is not None:
-        yield Amount("plants", cohort.plants, "plants", "wanted")
+        yield Amount("plants", cohort.plants, "plants", _plants_text(basis.season, cohort))
+    area = area_of_cohort_m2(basis.season, cohort)
+    if area is not None:
+        yield Amount("area", area, "m2", f"{_area_text(basis.season, cohort)} = {square_metres(area)}")
     if cohort.spacing_m is None:
         return
     rows_m, in_row_m = cohort.spacing_m
     spacing = f"{rows_m:g} m x {in_row_m:g} m"
-    area = area_of_cohort_m2(cohort)
-    if area is not None:
-        yield Amount("area", area, "m2", f"{cohort.plants} x {spacing} = {square_metres(area)}")
     for light in cohort.growing_lights:
         if (light_m2 := area_of_light_m2(basis.season, light)) is None:
             continue
@@ -170,6 +173,33 @@ def _room(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
     density = plants_per_area(unit_m2, rows_m, in_row_m)
     how = f"{unit_m2:.0f} m2 / ({spacing}) = {density} plants"
     yield Amount(f"per {unit}", density, "plants", how)
+
+
+def _plants_text(season: Season, cohort: Cohort) -> str:
+    """ "wanted", "108 in 3 plots", "288 in 12 plots, 12 besides"."""
+    counts = [plot.plants or 0 for plot in planted_plots(season, cohort)]
+    if not counts or cohort.plants is None:
+        return "wanted"
+    besides, short = cohort.plants - sum(counts), sum(counts) - cohort.plants
+    more = f", {besides} besides" if besides > 0 else f", {short} more than there are" if short > 0 else ""
+    return f"{sum(counts)} in {len(counts)} plot{'s' * (len(counts) > 1)}{more}"
+
+
+def _area_text(season: Season, cohort: Cohort) -> str:
+    """ "120 x 1.5 m x 0.6 m", "12 plots x 32.4 m2 + 12 x 1.5 m x 0.6 m"."""
+    plots = planted_plots(season, cohort)
+    sizes = Counter(season.trials[plot.trial].plot_m2 for plot in plots)
+    parts = [
+        f"{count} plot{'s' * (count > 1)} x {square_metres(size)}"
+        for size, count in sizes.items()
+        if size is not None
+    ]
+    besides = (cohort.plants or 0) - sum(plot.plants or 0 for plot in plots)
+    if cohort.spacing_m is not None and (besides > 0 or not parts or None in sizes):
+        rows_m, in_row_m = cohort.spacing_m
+        parts = [] if None in sizes else parts
+        parts.append(f"{besides if parts else cohort.plants} x {rows_m:g} m x {in_row_m:g} m")
+    return " + ".join(parts)
 
 
 # --- seeds, cuttings, trays, media
@@ -292,7 +322,7 @@ def _bags(basis: Basis, timeline: Timeline) -> Iterator[Amount]:
     yield Amount("bags", times * each, "bags", how, (Guess(SUPPLIES, "bags_per_sampling"),) if guess else ())
 
 
-def _labels(basis: Basis, trays: Amount | None, bags: Amount | None) -> Iterator[Amount]:
+def _labels(basis: Basis, cohort: Cohort, trays: Amount | None, bags: Amount | None) -> Iterator[Amount]:
     supplies, guessed = basis.supplies, basis.guessed_supplies
     keys = ("labels_per_tray", "labels_per_cohort") if trays else ("labels_per_cohort",)
     guesses = [Guess(SUPPLIES, key) for key in keys if key in guessed]
@@ -303,6 +333,10 @@ def _labels(basis: Basis, trays: Amount | None, bags: Amount | None) -> Iterator
         mark = "~" if "labels_per_tray" in guessed else ""
         parts.insert(0, f"{_counted(trays)} x {mark}{supplies.labels_per_tray}")
         guesses += trays.guesses
+    own = (plot for plot in basis.season.plots.values() if plot.cohort == cohort.id)
+    if stakes := sum(not plot.is_guard for plot in own):
+        count += stakes
+        parts.append(f"{stakes} stake{'s' * (stakes > 1)}")
     if bags is not None:
         count += bags.count
         parts.append(_counted(bags))

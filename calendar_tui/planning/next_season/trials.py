@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from datetime import date
 
 from calendar_tui.planning.trials.drawing import plots_of_trial
-from calendar_tui.planning.trials.growing import planting_day
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -58,5 +57,5 @@ def _planned(trial: Trial, old: Season, new: Season, level: str) -> date | None:
         for plot in plots_of_trial(old, trial.id)
         if plot.cohort and plot.treatment.get(DATE, "") == level
     }
-    days = {planting_day(new.cohorts[name]) for name in names}
+    days = {cohort.fixed(cohort.planting) for cohort in map(new.cohorts.__getitem__, names)}
     return days.pop() if len(days) == 1 else None

@@ -7,13 +7,13 @@ from collections.abc import Collection, Iterator
 from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Result, Sample
-from calendar_tui.season.wording import day_text
+from calendar_tui.season.wording import day_text, unit_text
 
 
 def bag_text(sample: Sample) -> str:
     """ "26A-1TA, A1 top, cut 10 Mar"."""
     return (
-        f"{grouped(sample.id)}, {sample.lot or sample.cohort} {sample.position}, cut {day_text(sample.date)}"
+        f"{grouped(sample.id)}, {unit_text(*sample.of.unit)} {sample.position}, cut {day_text(sample.date)}"
     )
 
 

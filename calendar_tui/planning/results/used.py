@@ -118,6 +118,9 @@ def _whys(
             f"its report is of {day_text(result.date)}, before its bag was cut on {day_text(sample.date)}: look at the "
             "date, and whether it is this bag"
         )
+    plot = season.plots.get(sample.plot)
+    if plot is not None and plot.lost is not None and plot.lost <= sample.date:
+        yield f"plot {plot.id} is lost from {day_text(plot.lost)} on, and its bag was cut on {day_text(sample.date)}"
     flowering = timelines[sample.cohort].likely("flowering")
     if flowering is None or sample.date < flowering:
         when = "has no day" if flowering is None else f"is on {day_text(flowering)}"

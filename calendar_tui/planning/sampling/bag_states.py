@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.season.records import Season
-from calendar_tui.season.sampling import Sample
+from calendar_tui.season.sampling import BagOf, Sample
 
 LOST, PLANNED = "lost", "planned"
 
@@ -26,15 +26,15 @@ class BagState(NamedTuple):
 
 
 def bag_states(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagState, ...]:
-    """Each planned bag with the recorded one of the same cohort, lot, block and position that is nearest to its day.
+    """Each planned bag with the recorded one of the same cohort, lot, block, plot and position that is nearest to its day.
 
     Nearest first, and of two as near the earlier day; each recorded bag stands for one.
     """
     planned = tuple(bags)
-    alike: dict[tuple[str, str, str, str], list[Sample]] = {}
+    alike: dict[BagOf, list[Sample]] = {}
     for sample in season.samples.values():
         if sample.state != LOST:
-            alike.setdefault(sample_of(sample), []).append(sample)
+            alike.setdefault(sample.of, []).append(sample)
     pairs = [
         (abs((sample.date - bag.day).days), bag.day, n, sample)
         for n, bag in enumerate(planned)
@@ -48,8 +48,3 @@ def bag_states(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagState, ..
             taken[n] = sample
             used.add(sample.id)
     return tuple(BagState(bag, taken.get(n)) for n, bag in enumerate(planned))
-
-
-def sample_of(sample: Sample) -> tuple[str, str, str, str]:
-    """What a recorded bag is of, as a planned one has it."""
-    return sample.cohort, sample.lot, sample.block, sample.position

@@ -25,7 +25,7 @@ from calendar_tui.planning.sampling.bag_states import LOST, PLANNED
 from calendar_tui.planning.sampling.planned import PlannedBag, plans_of
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.records import Season
-from calendar_tui.season.sampling import Sample, Sampling
+from calendar_tui.season.sampling import BagOf, Sample, Sampling
 from calendar_tui.season.weeks import monday_of
 
 _Lot = tuple[str, str]
@@ -185,7 +185,7 @@ class _Rank(NamedTuple):
     away_d: int
     position: int
     day: date
-    of: tuple[str, str, str, str]
+    of: BagOf
 
 
 class _Ranked:

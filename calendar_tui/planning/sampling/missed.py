@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
-from calendar_tui.planning.sampling.bag_states import LOST, BagState, sample_of
+from calendar_tui.planning.sampling.bag_states import LOST, BagState
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.season.records import Season
+from calendar_tui.season.sampling import BagOf
 from calendar_tui.season.wording import unit_text
 
 # What stands before the bags that were not cut, in what is written down with the work of their trip.
@@ -20,9 +21,9 @@ def not_cut_text(bags: Iterable[str]) -> str:
     return f"{NOT_CUT}{names}" if names else ""
 
 
-def bag_text(cohort: str, lot: str, block: str, position: str) -> str:
+def bag_text(of: BagOf) -> str:
     """What a bag is of, in words."""
-    return f"{unit_text(cohort, lot, block)} {position}"
+    return f"{unit_text(*of.unit)} {of.position}"
 
 
 def is_left_out(season: Season, one: BagState, today: date) -> bool:
@@ -31,12 +32,12 @@ def is_left_out(season: Season, one: BagState, today: date) -> bool:
 
 
 def _is_lost(season: Season, bag: PlannedBag) -> bool:
-    alike = (s for s in season.samples.values() if s.state == LOST and sample_of(s) == bag.of)
+    alike = (s for s in season.samples.values() if s.state == LOST and s.of == bag.of)
     return any(abs((s.date - bag.day).days) <= bag.near_d for s in alike)
 
 
 def _is_noted(season: Season, bag: PlannedBag) -> bool:
-    name = bag_text(*bag.of)
+    name = bag_text(bag.of)
     return any(name in _noted(fact) for fact in _facts_of_trip(season, bag))
 
 

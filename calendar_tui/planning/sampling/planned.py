@@ -1,19 +1,22 @@
-"""The bags that the sampling plans of a season ask for: of each cohort by day, lot or block, and position."""
+"""The bags that the sampling plans of a season ask for: of each cohort by day, lot, block or plot, and position."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from itertools import groupby
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.lots import lots_of_cohort, passes_in
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot
-from calendar_tui.season.sampling import Sampling
+from calendar_tui.season.sampling import BagOf, Sampling
 from calendar_tui.season.wording import weekday_text
 from calendar_tui.season.work import WORK_DAYS, Crew
+
+if TYPE_CHECKING:
+    from calendar_tui.season.trials import TrialPlot
 
 _DAY = timedelta(days=1)
 # How far a day may wait for the laboratory and the crew, in days; it stays where both never come together.
@@ -31,6 +34,7 @@ class PlannedBag(NamedTuple):
     position: str
     lot: str = ""
     block: str = ""
+    plot: str = ""
     plants: int = 5
     laboratory: str = ""
     plan: str = ""
@@ -39,9 +43,8 @@ class PlannedBag(NamedTuple):
     near_d: int = 3
 
     @property
-    def of(self) -> tuple[str, str, str, str]:
-        """What it is a bag of, whatever its day."""
-        return self.cohort, self.lot, self.block, self.position
+    def of(self) -> BagOf:
+        return BagOf(self.cohort, self.lot, self.block, self.plot, self.position)
 
 
 class Trip(NamedTuple):
@@ -70,6 +73,15 @@ class _Day(NamedTuple):
     why: str
 
 
+class _Unit(NamedTuple):
+    """What a bag stands for; "" for all of them. lost: the day from which nothing of it counts."""
+
+    lot: str
+    block: str = ""
+    plot: str = ""
+    lost: date | None = None
+
+
 def plans_of(season: Season, cohort: str) -> tuple[Sampling, ...]:
     """The sampling plans that a cohort is in."""
     return tuple(plan for plan in season.samplings.values() if not plan.cohorts or cohort in plan.cohorts)
@@ -95,7 +107,7 @@ def planned_bags(
 
 def bags_of_cohort(season: Season, timeline: Timeline) -> tuple[PlannedBag, ...]:
     """The bags that the plans ask for of one cohort, by day."""
-    bags: dict[tuple[date, tuple[str, str, str, str]], PlannedBag] = {}
+    bags: dict[tuple[date, BagOf], PlannedBag] = {}
     for plan in plans_of(season, timeline.cohort.id):
         for bag in _bags(season, plan, timeline):
             bags.setdefault((bag.day, bag.of), bag)
@@ -110,6 +122,7 @@ def bags_at_once(season: Season, cohort: str) -> int:
             (unit, position)
             for plan in plans_of(season, cohort)
             for unit in _units(season, plan, lots)
+            if unit.lost is None
             for position in plan.positions
         }
     )
@@ -119,6 +132,17 @@ def trips(bags: Iterable[PlannedBag]) -> tuple[Trip, ...]:
     """The rounds in which bags are cut, one a day, whatever cohorts and plans they are of."""
     by_day = groupby(sorted(bags, key=lambda bag: bag.day), key=lambda bag: bag.day)
     return tuple(Trip(day, tuple(of_day)) for day, of_day in by_day)
+
+
+def is_lost(season: Season, of: BagOf, day: date) -> bool:
+    """Whether the plot that a bag is of, or every plot of its block, is lost on a day."""
+    plots = [season.plots[of.plot]] if of.plot else _plots_in_block(season, of.cohort, of.block)
+    return bool(plots) and all(plot.lost is not None and plot.lost <= day for plot in plots)
+
+
+def _plots_in_block(season: Season, cohort: str, block: str) -> list[TrialPlot]:
+    own = (plot for plot in season.plots.values() if plot.cohort == cohort and not plot.is_guard)
+    return [plot for plot in own if block and str(plot.block) == block]
 
 
 def last_cut(season: Season, timeline: Timeline, lot: Lot) -> date | None:
@@ -137,17 +161,18 @@ def _bags(season: Season, plan: Sampling, timeline: Timeline) -> Iterator[Planne
     last = max((end for end in ends.values() if end is not None), default=None)
     units = list(_units(season, plan, lots))
     for at in _days(season, plan, timeline, last):
-        for lot, block in units:
-            end = ends.get(lot, last)
-            if end is None or at.day > end:
+        for unit in units:
+            end = ends.get(unit.lot, last)
+            if end is None or at.day > end or (unit.lost is not None and at.day >= unit.lost):
                 continue
             for position in plan.positions:
                 yield PlannedBag(
                     at.day,
                     cohort,
                     position,
-                    lot if len(lots) > 1 else "",
-                    block,
+                    unit.lot if len(lots) > 1 else "",
+                    unit.block,
+                    unit.plot,
                     plan.plants,
                     plan.laboratory,
                     plan.id,
@@ -162,25 +187,52 @@ def _lots(season: Season, cohort: str) -> tuple[Lot, ...]:
     return lots_of_cohort(season, cohort) if cohort in season.cohorts else (Lot(id=cohort, cohort=cohort),)
 
 
-def _units(season: Season, plan: Sampling, lots: Collection[Lot]) -> Iterator[tuple[str, str]]:
-    """What a bag each stands for: lot and block, "" for all of them.
+def _units(season: Season, plan: Sampling, lots: Collection[Lot]) -> Iterator[_Unit]:
+    """What a bag each stands for, lot by lot; a lot that has no block or plot is one.
 
     Blocks are those of the lot, else of the plan, else those in which plots of a trial have the cohort's plants.
     """
     if plan.by == "pooled":
-        yield "", ""
+        yield _Unit("")
         return
     for lot in lots:
         blocks = [b for b in lot.blocks if not plan.blocks or b in plan.blocks] if lot.blocks else plan.blocks
-        if plan.by == "block" and not blocks:
-            blocks = _blocks_of_plots(season, lot.cohort)
-        for block in blocks if plan.by == "block" and blocks else ("",):
-            yield lot.id, block
+        units = list(_PARTS[plan.by](season, lot, tuple(blocks))) if plan.by in _PARTS else []
+        yield from units or [_Unit(lot.id)]
 
 
-def _blocks_of_plots(season: Season, cohort: str) -> list[str]:
-    plots = (p for p in season.plots.values() if p.cohort == cohort and p.lost is None)
-    return [str(number) for number in sorted({p.block for p in plots if p.block is not None})]
+def _blocks(season: Season, lot: Lot, blocks: Collection[str]) -> Iterator[_Unit]:
+    """A block of plots is lost with the last of them."""
+    if blocks:
+        yield from (_Unit(lot.id, block) for block in blocks)
+        return
+    by_block: dict[int, list[date | None]] = {}
+    for plot in _plots_of(season, lot, ()):
+        if plot.block is not None:
+            by_block.setdefault(plot.block, []).append(plot.lost)
+    for number, days in sorted(by_block.items()):
+        lost = [day for day in days if day is not None]
+        yield _Unit(lot.id, str(number), lost=max(lost) if len(lost) == len(days) else None)
+
+
+def _plots(season: Season, lot: Lot, blocks: Collection[str]) -> Iterator[_Unit]:
+    """In walking order."""
+    plots = _plots_of(season, lot, blocks)
+    for plot in sorted(plots, key=lambda one: (one.trial, one.number or 0)):
+        yield _Unit(lot.id, plot=plot.id, lost=plot.lost)
+
+
+def _plots_of(season: Season, lot: Lot, blocks: Collection[str]) -> list[TrialPlot]:
+    """The plots in which plants of a lot stand, guards left out; blocks: in these, all of them for none."""
+    own = (plot for plot in season.plots.values() if plot.cohort == lot.cohort and not plot.is_guard)
+    return [plot for plot in own if not blocks or str(plot.block) in blocks]
+
+
+# What parts of a lot have bags of their own, by the word of the plan.
+_PARTS: Mapping[str, Callable[[Season, Lot, Collection[str]], Iterator[_Unit]]] = {
+    "block": _blocks,
+    "plot": _plots,
+}
 
 
 def _days(season: Season, plan: Sampling, timeline: Timeline, last: date | None) -> Iterator[_Day]:

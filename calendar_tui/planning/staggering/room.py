@@ -8,7 +8,6 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.capacity.hours import loads
-from calendar_tui.planning.capacity.space import area_of_cohort_m2
 from calendar_tui.planning.capacity.uses import (
     UNITS,
     WEEK,
@@ -22,7 +21,7 @@ from calendar_tui.planning.capacity.uses import (
 )
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.staggering.options import Option
-from calendar_tui.planning.tasks.amounts import area_of_light_m2, trays_of
+from calendar_tui.planning.tasks.amounts import area_at_spacing_m2, area_of_light_m2, trays_of
 from calendar_tui.planning.tasks.by_chore import chore_tasks
 from calendar_tui.planning.tasks.week import ANYONE
 from calendar_tui.season.records import Cohort, Season
@@ -94,7 +93,7 @@ def _area(season: Season, cohort: Cohort, light: str) -> float | None:
     has = area_of_light_m2(season, light)
     if cohort.plants is None:
         return has or 1.0
-    return None if has is None else area_of_cohort_m2(cohort)
+    return None if has is None else area_at_spacing_m2(cohort)
 
 
 def hours_of(season: Season, timeline: Timeline) -> Iterator[Use]:

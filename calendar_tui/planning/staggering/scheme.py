@@ -10,7 +10,6 @@ from itertools import pairwise
 
 from calendar_tui.nature.rounding import sum_of_known
 from calendar_tui.planning.capacity.hours import loads
-from calendar_tui.planning.capacity.space import area_of_cohort_m2
 from calendar_tui.planning.capacity.uses import Limit
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
@@ -22,6 +21,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.room import Over, overs, peak, room_of, uses_of
+from calendar_tui.planning.tasks.amounts import area_at_spacing_m2
 from calendar_tui.planning.why.gaps import Apart, harvests_apart
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
@@ -119,7 +119,7 @@ class Scheme:
         if over.limit.kind not in HARD:
             return None
         there = [s for s in self.sown if s.cohort.light == over.limit.of and s.stands_on(over.day)]
-        areas = [area for s in there if (area := area_of_cohort_m2(s.cohort)) is not None]
+        areas = [area for s in there if (area := area_at_spacing_m2(s.cohort)) is not None]
         plants = sum(s.cohort.plants or 0 for s in there)
         if not plants or len(areas) < len(there):
             return None

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from itertools import accumulate
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from calendar_tui.nature.lamps import burning_part
@@ -17,6 +19,9 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.chore_dates import seed_kind
 from calendar_tui.season.records import Chore, Cohort, Programme, Season, Site, Variety
 from calendar_tui.season.supplies import Supplies
+
+if TYPE_CHECKING:
+    from calendar_tui.season.trials import TrialPlot
 
 # Half of regular seed gives males (a dioecious crop's even chance).
 FEMALE_SHARES: Mapping[str, float] = {"feminised": 1.0, "regular": 0.5, "clone": 1.0}
@@ -49,11 +54,36 @@ def _times_for_one(season: Season, chore: Chore, cohort: Cohort, place: str) -> 
         return plots_of(season, cohort) or 1.0
     if chore.per == "100 m2":
         # Work in a nursery is for the plants that leave it.
-        area = area_of_light_m2(season, place if place in cohort.growing_lights else cohort.light)
-        if cohort.plants is not None and cohort.spacing_m is not None:
-            area = area_of_plants_m2(cohort.plants, *cohort.spacing_m)
+        area = area_of_cohort_m2(season, cohort)
+        if area is None:
+            area = area_of_light_m2(season, place if place in cohort.growing_lights else cohort.light)
         return 1.0 if area is None else area / 100
     return 1.0
+
+
+def area_at_spacing_m2(cohort: Cohort) -> float | None:
+    """The area that its plants take at its spacing; None without a number of plants or a spacing."""
+    if cohort.plants is None or cohort.spacing_m is None:
+        return None
+    return area_of_plants_m2(cohort.plants, *cohort.spacing_m)
+
+
+def planted_plots(season: Season, cohort: Cohort) -> list[TrialPlot]:
+    """The plots of trials with a known number of a cohort's plants, guards and lost ones too."""
+    return [plot for plot in season.plots.values() if plot.cohort == cohort.id and plot.plants]
+
+
+def area_of_cohort_m2(season: Season, cohort: Cohort) -> float | None:
+    """The area of a cohort: of its plots of trials, whatever their spacing, and of the plants besides at its own; None if unknown."""
+    plots = planted_plots(season, cohort)
+    areas = [season.trials[plot.trial].plot_m2 for plot in plots]
+    known = [area for area in areas if area is not None]
+    in_plots = sum(plot.plants or 0 for plot in plots)
+    if cohort.plants is None or not in_plots or len(known) < len(plots):
+        return area_at_spacing_m2(cohort)
+    besides = replace(cohort, plants=cohort.plants - in_plots)
+    more = area_at_spacing_m2(besides) if cohort.plants > in_plots else 0.0
+    return None if more is None else sum(known) + more
 
 
 def area_of_light_m2(season: Season, light: str) -> float | None:

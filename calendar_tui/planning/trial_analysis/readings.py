@@ -10,7 +10,6 @@ from calendar_tui.nature.rises import around_half, half_date
 from calendar_tui.planning.field_book.findings import share_of
 from calendar_tui.planning.field_book.walking import is_measured
 from calendar_tui.planning.trial_analysis.measures import CUT, OBSERVED, RISEN, TESTED, Measure
-from calendar_tui.planning.trials.growing import planting_day
 from calendar_tui.season.observing import Observation, amount_of, counted_in, is_below
 from calendar_tui.season.records import Season
 from calendar_tui.season.trials import TrialPlot
@@ -99,7 +98,9 @@ def _risen(season: Season, plots: _Plots, measure: Measure) -> _Found:
         looks = [
             share for day, ones in by_day.items() if (share := share_of(variable, day, ones)) is not None
         ]
-        planted = None if (cohort := season.cohorts.get(plot.cohort)) is None else planting_day(cohort)
+        planted = (
+            None if (cohort := season.cohorts.get(plot.cohort)) is None else cohort.fixed(cohort.planting)
+        )
         if (pair := around_half(looks)) is None:
             (later if looks and max(looks).share < 0.5 else sooner).append(str(plot.number))
         elif planted is None:

@@ -10,7 +10,6 @@ from calendar_tui.planning.capacity.space import square_metres
 from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
-from calendar_tui.planning.tasks.amounts import area_of_light_m2
 from calendar_tui.planning.trials.growing import (
     NewCohort,
     Together,
@@ -19,7 +18,7 @@ from calendar_tui.planning.trials.growing import (
     plants_of,
     together,
 )
-from calendar_tui.planning.trials.layout import DrawnPlot, ground_of, laid_out, places_of
+from calendar_tui.planning.trials.layout import DrawnPlot, ground_of, laid_out, places_of, with_light_drawn
 from calendar_tui.planning.trials.power import finding_texts
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.kind_words import kinds_text
@@ -29,6 +28,10 @@ from calendar_tui.season.trials import SPACING, Trial, TrialPlot
 from calendar_tui.season.wording import full_day_text, some_text
 
 _Groups = Mapping[Together, Sequence[DrawnPlot]]
+
+
+class AlreadyDrawn(Refusal):
+    """A trial that has its plots, and was not to be drawn anew."""
 
 
 def plots_of_trial(season: Season, trial: str) -> list[TrialPlot]:
@@ -42,19 +45,21 @@ def plots_of_trial(season: Season, trial: str) -> list[TrialPlot]:
 def draw_trial(held: HeldSeason, name: str, anew: bool = False) -> Proposal:
     """The proposal that adds the plots of a trial, and the cohorts that it lacks, with what they bring and can find.
 
-    anew: in place of the plots that it has. Raises Refusal, FieldErrors.
+    anew: in place of the plots that it has. Raises AlreadyDrawn without it, Refusal where it is under way, FieldErrors.
     """
     season = held.plan.season
-    trial = season.trials[name]
+    trial = with_light_drawn(season.trials[name])
     there = plots_of_trial(season, name)
     _refuse_drawn(trial, there, anew)
-    _refuse_observed(season, trial, there)
+    if wrong := next(_under_way(season, there), ""):
+        raise Refusal(f"{wrong}, so trial {trial.id} is under way and is not drawn anew")
     drawn = laid_out(trial)
     groups = _groups(trial, drawn)
     cohorts = {wanted: cohort_there(season, trial, wanted) for wanted in groups}
     made = new_cohorts(season, trial, {w: plots for w, plots in groups.items() if cohorts[w] is None})
     names = _names(groups, {w: c.id for w, c in cohorts.items() if c}, made)
     edits = [
+        *_light_edits(season.trials[name].places, trial),
         *(Edit("remove", "plot", (plot.id,)) for plot in there),
         *(Edit("add", "cohort", (one.id,), (), dict(one.table)) for one in made),
         *_plants_edits(season, groups, names),
@@ -68,7 +73,7 @@ def draw_trial(held: HeldSeason, name: str, anew: bool = False) -> Proposal:
     return replace(
         proposal,
         verdicts=(size_text(trial, drawn), *finding_texts(trial), *proposal.verdicts),
-        doubts=(*_doubts(season, trial, drawn, groups, names), *proposal.doubts),
+        doubts=(*_doubts(season, trial), *proposal.doubts),
         questions=((_again_text(trial, there),) if there else ()),
         notes=(*_notes(trial, drawn), *proposal.notes),
     )
@@ -77,32 +82,33 @@ def draw_trial(held: HeldSeason, name: str, anew: bool = False) -> Proposal:
 def _refuse_drawn(trial: Trial, there: Sequence[TrialPlot], anew: bool) -> None:
     if there and not anew:
         numbered = sum(not plot.is_guard for plot in there)
-        raise Refusal(
+        raise AlreadyDrawn(
             f"trial {trial.id} is drawn already, {numbered} {kinds_text('plot', numbered)}; a layout is not drawn again for "
-            f"its looks. Where the trial itself was changed before planting: calendar-tui trial {trial.id} --draw --anew"
-        )
-    if lost := [plot for plot in there if plot.lost is not None]:
-        raise Refusal(
-            f"plot {lost[0].id} is noted as lost, so trial {trial.id} is under way and is not drawn anew"
+            "its looks, and anew only where the trial itself was changed before planting"
         )
 
 
-def _refuse_observed(season: Season, trial: Trial, there: Sequence[TrialPlot]) -> None:
-    """What was found in a plot is of its treatment, and must not become that of another."""
+def _under_way(season: Season, there: Sequence[TrialPlot]) -> Iterator[str]:
+    """What stands of the plots that a trial has: in the ground, found or lost, they must not become those of other treatments."""
     names = {plot.id for plot in there}
-    found = [one for one in season.observations if one.unit in names]
-    if found:
-        raise Refusal(
-            f"plot {found[0].unit} was observed on {full_day_text(found[0].date)}, so trial {trial.id} is under way and is not "
-            "drawn anew"
-        )
+    yield from (f"plot {plot.id} is noted as lost" for plot in there if plot.lost is not None)
+    for one in season.observations:
+        if one.unit in names:
+            yield f"plot {one.unit} was observed on {full_day_text(one.date)}"
+    for bag in season.samples.values():
+        if bag.plot in names:
+            yield f"plot {bag.plot} has a bag of {full_day_text(bag.date)}"
+    for name in dict.fromkeys(plot.cohort for plot in there if plot.cohort):
+        cohort = season.cohorts[name]
+        planted = cohort.recorded.get(cohort.planting)
+        if planted is not None:
+            yield f"{name} was planted on {full_day_text(planted)}"
 
 
 def _groups(trial: Trial, drawn: Sequence[DrawnPlot]) -> dict[Together, list[DrawnPlot]]:
     groups: dict[Together, list[DrawnPlot]] = {}
     for plot in drawn:
-        if plot.ground is not None:
-            groups.setdefault(together(trial, plot), []).append(plot)
+        groups.setdefault(together(trial, plot), []).append(plot)
     return groups
 
 
@@ -128,15 +134,24 @@ def _plants_edits(season: Season, groups: _Groups, names: Mapping[Together, str]
             yield Edit("set", "cohort", (cohort.id,), ("plants",), plants_of(plots))
 
 
+def _light_edits(was: Mapping[str, Sequence[str]], trial: Trial) -> Iterator[Edit]:
+    """The places that levels of light get by the draw, written down like the plots. was: those that were written before."""
+    gone = (level for level in was if level not in trial.places)
+    yield from (Edit("unset", "trial", (trial.id,), ("places", level)) for level in gone)
+    for level, lights in trial.places.items():
+        if lights != was.get(level):
+            yield Edit("set", "trial", (trial.id,), ("places", level), list(lights))
+
+
 def _tables(
     trial: Trial, drawn: Sequence[DrawnPlot], names: Mapping[Together, str]
 ) -> Iterator[dict[str, Any]]:
     """The plots as the file has them."""
     for one in drawn:
-        plot, is_guard = one.placed.plot, one.ground is None
+        plot = one.placed.plot
         parts = (*plot.parts, None, None)
         values = {
-            "id": f"{trial.id}-{_guard_name(one) if is_guard else one.placed.number}",
+            "id": f"{trial.id}-{_guard_name(one) if one.is_guard else one.placed.number}",
             "trial": trial.id,
             "number": one.placed.number or None,
             "block": plot.block or None,
@@ -145,9 +160,9 @@ def _tables(
             "row": one.placed.row,
             "column": one.placed.column,
             "treatment": one.treatment or None,
-            "cohort": None if is_guard else names[together(trial, one)],
+            "cohort": names[together(trial, one)],
             "place": one.of.light,
-            "plants": one.ground.planted if one.ground else None,
+            "plants": one.ground.planted,
             "entry": plot.entry if plot.entry != "test" else None,
         }
         yield {key: value for key, value in values.items() if value is not None}
@@ -161,7 +176,7 @@ def _guard_name(one: DrawnPlot) -> str:
 
 
 def _what(trial: Trial, drawn: Sequence[DrawnPlot], made: Sequence[NewCohort]) -> str:
-    numbered = sum(one.ground is not None for one in drawn)
+    numbered = sum(not one.is_guard for one in drawn)
     guards = len(drawn) - numbered
     more = f", {guards} guard {kinds_text('plot', guards)}" if guards else ""
     cohorts = f", {kinds_text('cohort', len(made))} {some_text([one.id for one in made])}" if made else ""
@@ -171,8 +186,8 @@ def _what(trial: Trial, drawn: Sequence[DrawnPlot], made: Sequence[NewCohort]) -
 def size_text(trial: Trial, drawn: Sequence[DrawnPlot]) -> str:
     """How large a plot is, how much of it is measured, and what all take."""
     ground = ground_of(trial)
-    plots = [one for one in drawn if one.ground is not None]
-    area = sum(one.ground.area_m2 for one in plots if one.ground)
+    plots = [one for one in drawn if not one.is_guard]
+    area = sum(one.ground.area_m2 for one in plots)
     restriction = f'; restriction: "{trial.restriction}"' if trial.restriction else "; no restriction"
     return (
         f"{trial.design}, {trial.blocks} {kinds_text('block', trial.blocks)}{restriction}; a plot is {ground.width_m:g} x "
@@ -191,24 +206,26 @@ def _plants_text(trial: Trial) -> str:
     )
 
 
-def _doubts(
-    season: Season, trial: Trial, drawn: Sequence[DrawnPlot], groups: _Groups, names: Mapping[Together, str]
-) -> Iterator[str]:
-    for wanted, plots in groups.items():
-        cohort = season.cohorts.get(names[wanted])
-        needed = plants_of(plots)
-        if cohort is not None and cohort.plants is not None and cohort.plants < needed:
-            yield f"{cohort.id} has {cohort.plants} plants, and its plots take {needed}"
-    for place in places_of(trial):
-        area, plots_there = area_of_light_m2(season, place.light), sum(one.of == place for one in drawn)
-        taken = plots_there * ground_of(trial).area_m2
-        if area is not None and taken > area:
-            yield f"the {plots_there} plots in {place.light} take {square_metres(taken)}, and it has {square_metres(area)}"
+def _doubts(season: Season, trial: Trial) -> Iterator[str]:
+    """That a place holds other trials already. What speaks against plots once they are drawn is told with the change itself."""
+    for light in dict.fromkeys(place.light for place in places_of(trial)):
+        others = sorted({p.trial for p in season.plots.values() if p.place == light} - {trial.id})
+        if others:
+            yield (
+                f"{light} holds plots of {some_text(others)} already; rows and columns of each trial are counted from its own "
+                "corner, so lay them beside each other"
+            )
 
 
 def _notes(trial: Trial, drawn: Sequence[DrawnPlot]) -> Iterator[str]:
-    if guards := sum(one.ground is None for one in drawn):
-        yield f"{guards} guard {kinds_text('plot', guards)} take ground; their plants are not counted"
+    if guards := [one for one in drawn if one.is_guard]:
+        yield (
+            f"{len(guards)} guard {kinds_text('plot', len(guards))}, each planted like the nearest plot, take {plants_of(guards)} "
+            "plants more"
+        )
+    if trial.draw_light_among:
+        drawn_places = "; ".join(f"{level} {', '.join(lights)}" for level, lights in trial.places.items())
+        yield f"which place gets which light is drawn: {drawn_places}; set their lamps so"
     if len(places_of(trial)) > 1:
         yield f"each place has blocks of its own, drawn with seeds {trial.seed}, {(trial.seed or 0) + 1}, and so on"
     if SPACING in trial.factors:

@@ -32,16 +32,11 @@ class NewCohort(NamedTuple):
 
 def together(trial: Trial, plot: DrawnPlot) -> Together:
     """Which plants a plot gets. Raises Refusal where no variety is set."""
-    variety = plot.treatment.get(VARIETY, trial.variety)
+    variety = plot.grown.get(VARIETY, trial.variety)
     if not variety:
         raise Refusal(f"trial {trial.id}: variety is not set and is no factor; set one of the two")
-    level = plot.treatment.get(DATE, "")
+    level = plot.grown.get(DATE, "")
     return Together(variety, level_date(level) if level else trial.date, plot.of.light)
-
-
-def planting_day(cohort: Cohort) -> date | None:
-    """The day on which a cohort is, or was, planted where it grows."""
-    return cohort.fixed("transplant" if cohort.nursery else cohort.first_stage)
 
 
 def cohort_there(season: Season, trial: Trial, wanted: Together) -> Cohort | None:
@@ -51,7 +46,7 @@ def cohort_there(season: Season, trial: Trial, wanted: Together) -> Cohort | Non
         for cohort in season.cohorts.values()
         if cohort.variety == wanted.variety
         and wanted.light in cohort.growing_lights
-        and (wanted.planted is None or planting_day(cohort) == wanted.planted)
+        and (wanted.planted is None or cohort.fixed(cohort.planting) == wanted.planted)
     ]
     if len(alike) > 1:
         names = ", ".join(cohort.id for cohort in alike)
@@ -83,7 +78,7 @@ def new_cohorts(
 
 def _table(season: Season, trial: Trial, wanted: Together, plots: Sequence[DrawnPlot]) -> dict[str, Any]:
     place, _, part = wanted.light.partition(" ")
-    spacings = {plot.ground.spacing_m for plot in plots if plot.ground}
+    spacings = {plot.ground.spacing_m for plot in plots}
     values = {
         "variety": wanted.variety,
         "start": trial.start,
@@ -99,7 +94,7 @@ def _table(season: Season, trial: Trial, wanted: Together, plots: Sequence[Drawn
 
 def plants_of(plots: Sequence[DrawnPlot]) -> int:
     """Plants of these plots, guards within them included."""
-    return sum(plot.ground.planted for plot in plots if plot.ground)
+    return sum(plot.ground.planted for plot in plots)
 
 
 def _planned(season: Season, trial: Trial, wanted: Together) -> dict[str, date]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from calendar_tui.nature.layouts.designs import Wanted
 from calendar_tui.nature.layouts.grid import Placed, Walk
 from calendar_tui.nature.layouts.ground import Ground
 from calendar_tui.nature.layouts.laid_out import lay_out
+from calendar_tui.nature.layouts.whole_places import dealt
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trials import LIGHT, SPACING, Trial, level_spacing
 
@@ -23,22 +26,50 @@ class PlaceOfTrial(NamedTuple):
 
 
 class DrawnPlot(NamedTuple):
-    """A plot of a place. ground: None of a guard plot."""
+    """A plot of a place. like: the plot whose plants it has: itself, of a guard plot the nearest that is none. ground: at its spacing."""
 
     of: PlaceOfTrial
     placed: Placed
-    ground: Ground | None
+    like: Placed
+    ground: Ground
+
+    @property
+    def is_guard(self) -> bool:
+        return not self.placed.number
 
     @property
     def treatment(self) -> dict[str, str]:
-        """Factor -> level, that of light first."""
+        """Factor -> level, that of light first; of a guard plot none."""
         own = dict(self.placed.plot.treatment)
-        return {LIGHT: self.of.level, **own} if self.of.level and self.ground else own
+        return {LIGHT: self.of.level, **own} if self.of.level and not self.is_guard else own
+
+    @property
+    def grown(self) -> dict[str, str]:
+        """Factor -> level, by which its plants are chosen and planted."""
+        return dict(self.like.plot.treatment)
+
+
+def with_light_drawn(trial: Trial) -> Trial:
+    """The trial with the places that its levels of light get by the draw, with the seed after those of its plots.
+
+    Raises Refusal where no seed is set.
+    """
+    if not trial.draw_light_among:
+        return trial
+    seed = wanted_of(trial).seed + len(trial.draw_light_among)
+    return replace(trial, places=dealt(trial.draw_light_levels, trial.draw_light_among, seed))
+
+
+def with_light(trial: Trial) -> Trial:
+    """The trial with the places of its levels of light as they are written, or before that as they will be drawn. Raises Refusal."""
+    return trial if trial.places else with_light_drawn(trial)
 
 
 def places_of(trial: Trial) -> list[PlaceOfTrial]:
     """Where it grows. Raises Refusal where no place is set."""
-    by_level = [PlaceOfTrial(light, level) for level, lights in trial.places.items() for light in lights]
+    by_level = [
+        PlaceOfTrial(light, level) for level, lights in with_light(trial).places.items() for light in lights
+    ]
     if by_level:
         return by_level
     if not trial.place:
@@ -96,7 +127,11 @@ def laid_out(trial: Trial) -> list[DrawnPlot]:
     for number, place in enumerate(places_of(trial)):
         plots = _placed(trial, number, blocks)
         blocks = max(one.plot.block for one in plots)
-        drawn += [DrawnPlot(place, one, _own_ground(trial, one)) for one in plots]
+        numbered = [one for one in plots if one.number]
+        for one in plots:
+            like = one if one.number else _nearest(one, numbered)
+            spacing = dict(like.plot.treatment).get(SPACING, "")
+            drawn.append(DrawnPlot(place, one, like, ground_of(trial, spacing)))
     if len(drawn) > MOST_PLOTS:
         raise Refusal(
             f"trial {trial.id} has {len(drawn)} plots; {MOST_PLOTS} is the most: set fewer blocks or levels"
@@ -116,6 +151,9 @@ def _placed(trial: Trial, number: int, blocks_before: int) -> list[Placed]:
         raise Refusal(f"trial {trial.id}: {wrong}") from wrong
 
 
-def _own_ground(trial: Trial, one: Placed) -> Ground | None:
-    treatment = dict(one.plot.treatment)
-    return ground_of(trial, treatment.get(SPACING, "")) if one.number else None
+def _nearest(guard: Placed, numbered: Sequence[Placed]) -> Placed:
+    """Of several as near the one with the lowest number."""
+    return min(
+        numbered,
+        key=lambda one: (abs(one.row - guard.row) + abs(one.column - guard.column), one.number),
+    )

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from calendar_tui.nature.layouts.comparisons import Comparison, comparisons, df_of_places
 from calendar_tui.nature.layouts.detectable import smallest_difference
-from calendar_tui.planning.trials.layout import wanted_of
+from calendar_tui.planning.trials.layout import wanted_of, with_light
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trials import LIGHT, Trial
 
@@ -45,8 +45,8 @@ def findings(trial: Trial) -> list[Finding]:
 
 
 def light_units(trial: Trial) -> LightUnits | None:
-    """None where light is no factor."""
-    counts = tuple((level, len(lights)) for level, lights in trial.places.items())
+    """None where light is no factor. Raises Refusal where its places are to be drawn and cannot be."""
+    counts = tuple((level, len(lights)) for level, lights in with_light(trial).places.items())
     if len(counts) < 2:
         return None
     return LightUnits(counts, sum(df_of_places(1, count) for _, count in counts))
@@ -60,7 +60,11 @@ def finding_texts(trial: Trial) -> list[str]:
             "scatter (CV, %) is not set, so 10, 20 and 30 % are supposed; set it from an earlier trial, such as 15"
         )
     light = light_units(trial)
-    return texts if light is None else [*texts, _light_text(light)]
+    if light is None:
+        return texts
+    places = sum(count for _, count in light.places)
+    alone = f"each of these figures is of one place alone; {places} places together find smaller differences within places"
+    return [*texts, alone, _light_text(light)]
 
 
 def _finding_text(finding: Finding) -> str:

@@ -13,7 +13,6 @@ from calendar_tui.planning.changes.variety_change import FIGURES
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.stages import DECIDED, FIRST
-from calendar_tui.season.trials import DATE, SPACING, VARIETY
 from calendar_tui.season.typed_dates import read_day_text
 from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
 from calendar_tui.season.variety_types import from_type, variety_types
@@ -37,8 +36,7 @@ _LISTED = 80
 _OWN_NAMES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "result": {"found": ("THC", "THCA", "CBD", "CBDA")},
     "laboratory": {},
-    # In the order in which factors stand in a trial: from the one that is hardest to change.
-    "trial": {"factors": (DATE, VARIETY, SPACING), "places": ("lit", "dark")},
+    "trial": {},
     "plot": {},
 }
 

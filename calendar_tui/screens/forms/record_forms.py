@@ -13,6 +13,14 @@ from calendar_tui.planning.changes.record_change import add_record, copy_record,
 from calendar_tui.planning.changes.renaming import rename_record
 from calendar_tui.planning.changes.spelled_out import spelled_out
 from calendar_tui.screens.forms.blank import Blank, FormField, Typed
+from calendar_tui.screens.forms.named_tables import (
+    NAMED_TABLES,
+    is_names_line,
+    names_in,
+    with_name_lines,
+    with_names,
+    without_names,
+)
 from calendar_tui.screens.forms.record_fields import (
     ID,
     field_of,
@@ -47,8 +55,10 @@ def id_field(kind: str, value: str) -> FormField:
 
 
 def typed_record(kind: str, typed: Typed, base: Record) -> Record:
-    """What a record has that decides which fields there are: as it is, with the start that is typed."""
+    """What a record has that decides which fields there are: as it is, with the start or the names that are typed."""
     start = typed.get("start", "").strip().casefold()
+    if kind in NAMED_TABLES:
+        return with_names(kind, typed, base)
     return {**base, "start": start} if kind == "cohort" and start in ("seed", "cutting") else base
 
 
@@ -68,7 +78,11 @@ def adding(kind: str) -> Blank:
 
 def _new_fields(kind: str, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
     first = [id_field(kind, new_id(kind, held))] if identity_keys(kind) == BY_ID else []
-    return [*first, *form_fields(kind, held, typed_record(kind, typed, {}))]
+    return [*first, *_lines(kind, held, typed, {})]
+
+
+def _lines(kind: str, held: HeldSeason, typed: Typed, record: Record) -> Sequence[FormField]:
+    return with_name_lines(kind, record, form_fields(kind, held, typed_record(kind, typed, record)))
 
 
 def new_id(kind: str, held: HeldSeason) -> str:
@@ -84,7 +98,8 @@ def _read_new(kind: str, held: HeldSeason, words: str, text: str) -> str:
 
 
 def _add(kind: str, held: HeldSeason, typed: Typed) -> Proposal:
-    given = {words: text for words, text in typed.items() if words != ID and text.strip()}
+    fields = without_names(kind, typed, {})
+    given = {words: text for words, text in fields.items() if words != ID and text.strip()}
     name = typed.get(ID, new_id(kind, held)).strip()
     if identity_keys(kind) == BY_ID and not name:
         raise FieldErrors([FieldError(ID, "", f"it is needed: {id_field(kind, '').meaning}")])
@@ -109,11 +124,12 @@ def _copied_fields(kind: str, source: Ident, held: HeldSeason, typed: Typed) -> 
         return ()
     names = [str(ident) for r in held.records(kind) if (ident := r.get("id"))]
     first = [id_field(kind, names_behind(kind, str(source[0]), names, maker=held.maker)[0])] if names else []
-    return [*first, *form_fields(kind, held, copied(kind, record, 0))]
+    return [*first, *_lines(kind, held, typed, copied(kind, record, 0))]
 
 
 def _copy(kind: str, source: Ident, held: HeldSeason, typed: Typed) -> Proposal:
-    given = {words: text for words, text in typed.items() if words != ID}
+    fields = without_names(kind, typed, held.record(kind, source))
+    given = {words: text for words, text in fields.items() if words != ID}
     return copy_record(held, kind, source, given, Copies(0, name=typed.get(ID, "").strip()))
 
 
@@ -136,7 +152,7 @@ def _own_fields(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Sequ
     record = held.record(kind, ident)
     first = [id_field(kind, str(ident[0]))] if identity_keys(kind) == BY_ID else []
     mark = [_MARK] if kind == "variety" else []
-    return [*first, *mark, *form_fields(kind, held, typed_record(kind, typed, record))]
+    return [*first, *mark, *_lines(kind, held, typed, record)]
 
 
 def _read_own(kind: str, ident: Ident, held: HeldSeason, words: str, text: str) -> str:
@@ -147,6 +163,9 @@ def _read_own(kind: str, ident: Ident, held: HeldSeason, words: str, text: str) 
 
 def _note(kind: str, held: HeldSeason, words: str, text: str, record: Record) -> str:
     """What a typed value is taken for, with what else follows from it."""
+    if is_names_line(kind, words):
+        names_in(text)
+        return ""
     spelled = spelled_out(kind, record, {words: text})
     notes = [understood(held, field_of(kind, name), value, record) for name, value in spelled.items()]
     if len(spelled) == 1:
@@ -158,7 +177,8 @@ def _note(kind: str, held: HeldSeason, words: str, text: str, record: Record) ->
 
 def _set(kind: str, ident: Ident, held: HeldSeason, typed: Typed) -> Proposal:
     if ID not in typed:
-        given = {words: text for words, text in typed.items() if words != _MARK.words}
+        fields = without_names(kind, typed, held.record(kind, ident))
+        given = {words: text for words, text in fields.items() if words != _MARK.words}
         return set_fields(held, kind, ident, given, typed.get(_MARK.words, "").strip())
     if len(typed) > 1:
         raise FieldErrors([FieldError(ID, typed[ID], _RENAMED_ALONE)])

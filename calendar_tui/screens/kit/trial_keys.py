@@ -19,6 +19,7 @@ TRIAL_KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("o", "observe", "o", "field book", "Open the field book of the trial: what is observed, typed plot by plot."),
         Key("m", "means", "m", "means", "Open what the trial shows: means by what was measured, their differences, what is left of each plot."),
         Key("d", "draw", "d", "draw", "Draw the trial by its seed into plots, with the cohorts that it lacks; shown first.", edits=True),
+        Key("D", "draw(True)", "D", "", "Draw it anew in place of the plots that it has, where the trial itself was changed before planting; shown and asked.", edits=True),
         Key("left_square_bracket", "trial(-1)", "[", "trial", "The trial before."),
         Key("right_square_bracket", "trial(1)", "]", "trial", "The trial after."),
         Key("e", "change_trial", "e", "trial's fields", "Open the fields of the trial.", edits=True),

@@ -17,6 +17,7 @@ from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.used import Aside, Used
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
 from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Sample
 from calendar_tui.season.wording import day_text
 
 SAMPLE, RESULT = "sample", "result"
@@ -36,7 +37,7 @@ def result_rows(plan: Plan, width: int, ascii_only: bool) -> Iterator[ListRow]:
     yield row(("In", HEADING), "  total THC, the newest report first")
     used = newest(plan)
     for one in used:
-        begin = f"{day_text(one.result.date):<7}{_whose(one.sample.lot or one.sample.cohort, one.sample.position)}"
+        begin = f"{day_text(one.result.date):<7}{_whose(one.sample)}"
         text = fitted(_signs(result_line(plan, one), ascii_only), max(width - len(begin), 0))
         yield row((begin, BOLD), text, key=f"{RESULT} {one.result.id}")
     if not used:
@@ -57,16 +58,15 @@ def _due_rows(plan: Plan, width: int) -> Iterator[ListRow]:
             ("At a laboratory", HEADING), f"  {len(due)} out", (f", {late} overdue" if late else "", WARNING)
         )
     for one in due:
-        begin = (
-            f"{grouped(one.sample.id):<9}{_whose(one.sample.lot or one.sample.cohort, one.sample.position)}"
-        )
+        begin = f"{grouped(one.sample.id):<9}{_whose(one.sample)}"
         style = WARNING if one.is_overdue(plan.today) else PLAIN
         text = fitted(due_text(plan, one), max(width - len(begin), 0))
         yield row((begin, BOLD), (text, style), key=f"{SAMPLE} {one.sample.id}")
 
 
-def _whose(lot: str, position: str) -> str:
-    return f"{fitted(lot, 9)} {fitted(position, 7)} "
+def _whose(sample: Sample) -> str:
+    """The plot tells the cohort."""
+    return f"{fitted(sample.plot or sample.lot or sample.cohort, 9)} {fitted(sample.position, 7)} "
 
 
 def _aside_row(one: Aside, width: int) -> ListRow:

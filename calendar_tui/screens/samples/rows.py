@@ -62,7 +62,7 @@ def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iter
     week = bags.week
     given_up = {one.bag for one in week.given_up}
     shown: set[str] = set()
-    units = {unit_text(*one.bag.of[:3]) for one in week.bags}
+    units = {unit_text(*one.bag.of.unit) for one in week.bags}
     room = min(max(map(cell_len, units), default=0), width // 3)
     for text in closed_texts(plan.season, week):
         yield from wrapped(text, width, style=WARNING)
@@ -94,7 +94,7 @@ def _mark(key: str, marked: frozenset[str]) -> str:
 def _planned_row(one: BagState, out: str, marked: frozenset[str], room: int) -> ListRow:
     """out: how it is not to be cut, in words; room: for what it is of, in cells."""
     bag = one.bag
-    whose = unit_text(bag.cohort, bag.lot, bag.block)
+    whose = unit_text(*bag.of.unit)
     key = one.sample.id if one.sample else key_of(bag)
     state, style = (out, DIM) if out else ("to cut", BOLD)
     if one.sample is not None:

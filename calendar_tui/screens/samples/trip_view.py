@@ -29,6 +29,7 @@ from calendar_tui.season.edits import Data
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import BagOf
 from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import full_day_text, year_day_text
 
@@ -133,7 +134,7 @@ class TripView(ListView[bool]):
 
     def action_mark_all(self) -> None:
         every = {one.bag.of for one in self._bags}
-        self._cut = set[tuple[str, str, str, str]]() if every <= self._cut else every
+        self._cut = set[BagOf]() if every <= self._cut else every
         self._list.redraw()
 
     def action_other_day(self) -> None:

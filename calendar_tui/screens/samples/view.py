@@ -12,14 +12,12 @@ from textual.binding import BindingType
 
 from calendar_tui.planning.changes.bags import (
     Cutting,
-    NewBag,
-    bag_again,
     known_limits,
-    new_bag,
     record_bags,
     set_bags,
 )
 from calendar_tui.planning.changes.bags_left_out import leave_out_bags
+from calendar_tui.planning.changes.new_bags import NewBag, bag_again, new_bag
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.week import sampling_week

@@ -6,10 +6,18 @@ from collections.abc import Iterator, Mapping
 
 from rich.style import Style
 
-from calendar_tui.handing_on.words.trial_map import PlaceCells, gate_line, map_cells, place_line, sign_lines
+from calendar_tui.handing_on.words.trial_map import (
+    PlaceCells,
+    columns_line,
+    gate_line,
+    map_cells,
+    number_room,
+    place_line,
+    sign_lines,
+)
 from calendar_tui.screens.kit.drawing import CURSOR, HEADING, PLAIN, ListRow, row, wrapped
 from calendar_tui.screens.kit.themes import named
-from calendar_tui.season.cells import cell_len, cut_text, filled
+from calendar_tui.season.cells import cut_text, filled
 from calendar_tui.season.records import Season
 from calendar_tui.season.trials import Trial, TrialPlot
 
@@ -25,10 +33,10 @@ def map_rows(season: Season, trial: Trial, at: str, width: int) -> tuple[list[Li
     lines: dict[str, range] = {}
     for one in places:
         rows.append(row((place_line(trial, one.ground), HEADING)))
-        room = max(one.room, _least(one) + 1)
+        room = max(one.room, len(POINTER) + number_room(one))
         shown = _columns(one, at, max(1, (width - 1) // room))
         if len(shown) < one.ground.columns:
-            rows += wrapped(f"columns {shown.start} to {shown.stop - 1} of {one.ground.columns}", width, "  ")
+            rows += wrapped(columns_line(one.ground, shown), width, "  ")
         for line in range(one.ground.rows, 0, -1):
             drawn = [*_row_of_plots(one, line, shown, room, at)]
             taken = range(len(rows), len(rows) + len(drawn))
@@ -38,11 +46,6 @@ def map_rows(season: Season, trial: Trial, at: str, width: int) -> tuple[list[Li
     for text in sign_lines(trial, places, names, width):
         rows += wrapped(text, width, "", "  ", named("legend"))
     return rows, lines
-
-
-def _least(one: PlaceCells) -> int:
-    """The columns that the longest number takes."""
-    return max(cell_len(number) for number, _ in one.cells.values())
 
 
 def _columns(one: PlaceCells, at: str, most: int) -> range:

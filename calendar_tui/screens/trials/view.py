@@ -14,7 +14,7 @@ from textual.events import Resize
 from calendar_tui.handing_on.words.trial_text import NO_TRIAL, facts_lines, head_text, plot_texts
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.trials.drawing import draw_trial, plots_of_trial
+from calendar_tui.planning.trials.drawing import AlreadyDrawn, draw_trial, plots_of_trial
 from calendar_tui.planning.trials.ground_map import beside, maps_of
 from calendar_tui.screens.asking.answers import OneChange
 from calendar_tui.screens.forms.add_view import AddView
@@ -188,22 +188,25 @@ class TrialView(Page[None]):
         if (trial := self.trial) is not None:
             await host(self).open_view("field_book", trial.id)
 
-    def action_draw(self) -> None:
-        """Show what the draw of the trial comes to, to be saved there; or why it cannot be drawn."""
+    def action_draw(self, anew: bool = False) -> None:
+        """Show what the draw of the trial comes to, to be saved there; or why it cannot be drawn. anew: in place of its plots."""
         plan, trial = host(self).plan, self.trial
         if plan is not None and trial is not None:
-            self._draw(plan, trial.id)
+            self._draw(plan, trial.id, anew)
 
-    def _drawn(self, name: str, plan: Plan) -> Proposal:
+    def _drawn(self, name: str, anew: bool, plan: Plan) -> Proposal:
         if name not in plan.season.trials:
             raise Refusal(f"trial {name} is not in this season any more")
-        return draw_trial(held_season(host(self), plan), name)
+        return draw_trial(held_season(host(self), plan), name, anew)
 
     @work(thread=True, exclusive=True, group="moves")
-    def _draw(self, plan: Plan, name: str) -> None:
-        make = partial(self._drawn, name)
+    def _draw(self, plan: Plan, name: str, anew: bool) -> None:
+        make = partial(self._drawn, name, anew)
         try:
             proposal = make(plan)
+        except AlreadyDrawn as drawn:
+            self.app.call_from_thread(self._refuse, f"{drawn}: {shown_key(self, 'trial.D')}")
+            return
         except Refusal as wrong:
             self.app.call_from_thread(self._refuse, str(wrong))
             return
