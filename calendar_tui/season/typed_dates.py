@@ -15,6 +15,8 @@ from calendar_tui.season.wording import full_day_text, year_day_text
 DAY_FIRST, MONTH_FIRST = ORDERS = ("day-first", "month-first")
 _INFO = parserinfo(dayfirst=True)
 _DAYS_FROM_TODAY = {"yesterday": -1, "today": 0, "tomorrow": 1}
+# Before the cause of a date.
+_BECAUSE = re.compile(r"\s*\bbecause\b:?\s*", re.IGNORECASE)
 _NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\d{4}|\d\d)?)?", re.ASCII)
 _CENTURY, _MONTHS = 2000, 12
 # How a date may be typed that counts from another.
@@ -233,3 +235,9 @@ def _parsed(text: str, typed: str, default: datetime) -> date:
     except (ParserError, OverflowError):
         raise NotADate(f'"{text}" is not a date') from None
     return moment.date()
+
+
+def day_and_cause(typed: str) -> tuple[str, str]:
+    """A date as typed, and why it came on another day than planned: "8 dec because rain"; "" for no cause."""
+    when, _, cause = _BECAUSE.sub("\n", typed, count=1).partition("\n")
+    return when.strip(), cause.strip()

@@ -318,3 +318,39 @@ async def test_an_equals_sign_stands_for_what_was_planned() -> None:
         await pilot.pause()
         assert "no amount is planned" in " ".join(_form(app).text.split())
         assert states(app)["cnt2"] == "open"
+
+
+async def test_hours_spent_are_asked_for_and_shared_out() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _marked(pilot, view, "mon1", "late")
+        await pilot.press("o")
+        form = _form(app)
+        assert "Hours spent, of all together, if known (Tab):" in form.text
+        form._day.value, form._spent.value = "yesterday", "1 h 30"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert sum(float(task(app, n)["spent"]) for n in ("mon1", "late")) == 1.5
+        assert [c.what.rpartition("; ")[2] for c in app.saved] == ["spent 1.5 h"]
+
+
+@pytest.mark.parametrize(
+    ("day", "spent", "why"),
+    [
+        ("today", "a morning", "write 3.5, 3 h 30 or 45 min"),
+        ("today because rain", "", "none of these tasks records one"),
+    ],
+)
+async def test_hours_or_a_cause_that_cannot_be_are_refused(day: str, spent: str, why: str) -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._list.stand_on("mon1")
+        await pilot.press("o")
+        form = _form(app)
+        form._day.value, form._spent.value = day, spent
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.screen is form
+        assert why in " ".join(form.text.split())
+        assert not app.saved

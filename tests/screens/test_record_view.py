@@ -305,3 +305,27 @@ async def test_tasks_are_brought_in_step_from_the_same_view() -> None:
         await settled(app, pilot)
         assert app.screen is view
         assert refresh(app.plan).tasks == ()
+
+
+async def test_a_late_date_takes_its_cause_behind_it() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view._input.value = "today because rain on the road"
+        await pilot.press("enter")
+        await _moves(app, pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert _cohort(app)["causes"] == {"transplant": "rain on the road"}
+        assert _cohort(app)["recorded"]["transplant"] == TODAY  # type: ignore[index]
+
+
+async def test_no_cause_is_kept_of_a_plan() -> None:
+    app, view = _app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        view.action_switch()
+        view._input.value = "12 nov because rain"
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert "A cause goes with a date that is recorded" in view.text

@@ -54,7 +54,7 @@ class Question:
 
     table: "recorded", "planned" or "not_yet".
     cohort: the first of them, whose dates stand for all; others: for which it is too. lights_off: a date the grower gave
-    for it. facts: what was found with the work.
+    for it. facts: what was found with the work. cause: why it came on another day than planned.
     """
 
     cohort: str
@@ -64,6 +64,7 @@ class Question:
     lights_off: date | None = None
     others: tuple[str, ...] = ()
     facts: Facts = Facts()
+    cause: str = ""
 
     @property
     def edited(self) -> str:
@@ -74,7 +75,9 @@ class Question:
         """The stage and day of each cohort, and what was found. Raises Refusal for one that is not in the season."""
         names = (self.cohort, *self.others)
         found = [find_cohort(plan.season, name).id for name in names]
-        return tuple(StageDay(name, self.stage, self.day, self.facts.of(name)) for name in found)
+        return tuple(
+            StageDay(name, self.stage, self.day, self.facts.of(name), cause=self.cause) for name in found
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,11 +34,11 @@ from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import BEFORE, STAGES
-from calendar_tui.season.typed_dates import typed_in_season
+from calendar_tui.season.typed_dates import day_and_cause, typed_in_season
 from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, start_text, year_day_text
 
 FOOT = ("record", "view")
-FORMS = 'Date: 2026-11-08, "8 nov", +9 (days from the plan), a weekday, or today'
+FORMS = 'Date: 2026-11-08, "8 nov", +9 (from the plan), a weekday; "today because rain"'
 # What is done with a date, in turn, each by the table of a cohort's record that it goes into, and what it says.
 _DOES = {
     "recorded": "Record a date",
@@ -208,6 +208,9 @@ def _question(
     season = plan.season
     cohort = find_cohort(season, name)
     meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
-    day = typed_in_season(text, season, today=plan.today, planned=meant, past=table != "planned", order=order)
+    when, cause = day_and_cause(text)
+    if cause and table != "recorded":
+        raise ValueError("A cause goes with a date that is recorded; leave it out here.")
+    day = typed_in_season(when, season, today=plan.today, planned=meant, past=table != "planned", order=order)
     facts = typed_facts([found], season, (cohort.id, *others))
-    return Question(cohort.id, stage, day, table, others=others, facts=facts)
+    return Question(cohort.id, stage, day, table, others=others, facts=facts, cause=cause)

@@ -11,6 +11,7 @@ from textual.widgets import Input
 
 from calendar_tui.planning.changes.doubts import tick_doubts
 from calendar_tui.planning.changes.facts import AS_PLANNED, Facts, fact_with, own_amount, typed_facts
+from calendar_tui.planning.changes.spent import shared_out, typed_hours
 from calendar_tui.planning.changes.task_edits import task_name
 from calendar_tui.planning.changes.ticks import (
     DUE,
@@ -31,7 +32,7 @@ from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.typed_dates import FROM_DUE, typed_in_season
+from calendar_tui.season.typed_dates import FROM_DUE, day_and_cause, typed_in_season
 from calendar_tui.season.wording import stage_text, year_day_text
 
 FOOT = ("done", "tasks", "view")
@@ -55,7 +56,12 @@ class DoneView(Form):
         self._at = ""
         self._day_prompt, self._day = Bar(), Input(id="day")
         self._fact_prompt, self._fact = Bar(), Input(id="fact")
-        fields = (self._day_prompt, self._day, *((self._fact_prompt, self._fact) if self._asks else ()))
+        self._spent_prompt, self._spent = Bar(), Input(id="spent")
+        fields = (
+            *(self._day_prompt, self._day),
+            *((self._fact_prompt, self._fact) if self._asks else ()),
+            *(self._spent_prompt, self._spent),
+        )
         first = next(iter(self._asks), self._ids[0])
         super().__init__(self._rows, fields, NOTES_FOOT if self._asks else FOOT, first)
 
@@ -92,6 +98,8 @@ class DoneView(Form):
         stages = [f"{t.cohort} {stage_text(s)}" for t in tasks if (s := stage_to_record(plan.season, t))]
         records = f" (records {', '.join(stages)})" if stages else ""
         self._day_prompt.say(row((fitted(f"Done on{records}:", width), BOLD)))
+        shared = "" if len(tasks) == 1 else ", of all together"
+        self._spent_prompt.say(row((fitted(f"Hours spent{shared}, if known (Tab):", width), BOLD)))
         asking = any(task.id in self._asks for task in tasks)
         return [self._task_row(task, width, asking) for task in tasks]
 
@@ -174,8 +182,21 @@ class DoneView(Form):
         self.on_input_changed()  # of a key that came right before
         untouched = self._day.value == self._proposed
         recorded = {t.id: recorded_day(plan.season, t) if untouched else None for t in tasks}
+        spent = shared_out(typed_hours(self._spent.value), tasks) if self._spent.value.strip() else {}
+        _, cause = day_and_cause(self._day.value)
+        if cause and not any(stage_to_record(plan.season, t) for t in tasks):
+            raise ValueError(
+                "A cause goes with a date that is recorded, and none of these tasks records one."
+            )
         return tuple(
-            Tick(t, recorded[t.id] or self._typed(plan, t), self._fact_of(plan.season, t)) for t in tasks
+            Tick(
+                t,
+                recorded[t.id] or self._typed(plan, t),
+                self._fact_of(plan.season, t),
+                spent.get(t.id),
+                cause if stage_to_record(plan.season, t) else "",
+            )
+            for t in tasks
         )
 
     def _fact_of(self, season: Season, task: Task) -> str:
@@ -183,7 +204,7 @@ class DoneView(Form):
 
     def _typed(self, plan: Plan, task: Task) -> date:
         today, order = plan.today, host(self).date_order
-        text = self._day.value or "today"
+        text = day_and_cause(self._day.value)[0] or "today"
         if text.strip().casefold() == DUE:
             return due_or_today(task, today)
         day = typed_in_season(
