@@ -1,4 +1,4 @@
-"""The views of what results say, of the day to cut, its rules, what dries, and trials with their field books, made on demand."""
+"""The views of results, the day to cut, its rules, what dries, trials with field books, what a season taught; made on demand."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from calendar_tui.planning.plan import Plan
 if TYPE_CHECKING:
     from calendar_tui.planning.cutting.listing import LotCuts
     from calendar_tui.planning.results.trend import CohortTrend
+    from calendar_tui.planning.review.review import Review
     from calendar_tui.screens.trials.analysis_view import Answer
     from calendar_tui.season.rules import Profile
 
@@ -83,3 +84,15 @@ def drying(cohort_id: str = "") -> Screen[Any]:
     from calendar_tui.screens.drying.view import DryingView
 
     return DryingView(cohort_id)
+
+
+def first_review(plan: Plan, data: Mapping[str, Any]) -> Review:
+    from calendar_tui.planning.review.review import review_of
+
+    return review_of(plan)
+
+
+def review(found: Review) -> Screen[Any]:
+    from calendar_tui.screens.review.view import ReviewView
+
+    return ReviewView(found)

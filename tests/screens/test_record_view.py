@@ -324,8 +324,9 @@ async def test_no_cause_is_kept_of_a_plan() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        view.action_switch()
+        await pilot.press("ctrl+t")
+        await pilot.pause()
         view._input.value = "12 nov because rain"
         await pilot.press("enter")
         await settled(app, pilot)
-        assert "A cause goes with a date that is recorded" in view.text
+        assert "A cause goes with a date that is recorded" in " ".join(view._error.text.split())

@@ -23,24 +23,46 @@ from calendar_tui.season.wording import (
 
 _NAME = 21
 _SCORE_HEAD = f"{'':{_NAME}}   n   bias d  mean off d  inside its range     score d"
-_WORK = 25
+_WORK = 22
+
+
+# Lines of a part, each with the id of the figure that it proposes to carry forward; "" for none.
+Lines = list[tuple[str, str]]
 
 
 def review_text(review: Review, width: int = WIDTH) -> Iterator[str]:
-    """Everything that a review has, each part under its heading; a part without records is left out."""
-    yield f"Review of {review.name}, up to {full_day_text(review.today)}"
-    parts = (
+    """Everything that a review has, each part under its heading."""
+    yield head_text(review)
+    for heading, lines in parts(review, width):
+        yield from ("", heading, *(text for text, _ in lines))
+
+
+def head_text(review: Review) -> str:
+    """ "Review of Two Rivers 2026-27, up to Tue 8 Dec 2026"."""
+    return f"Review of {review.name}, up to {full_day_text(review.today)}"
+
+
+def parts(review: Review, width: int = WIDTH) -> Iterator[tuple[str, Lines]]:
+    """Each part with its heading and its lines; one without records is left out."""
+    every = (
         ("Dates: records against what was said of them, in days", _scores(review.scores, width)),
         ("Hours: planned and really spent, of tasks that are done", _hours(review.hours)),
         ("Lamps: what they burnt, by the timers as worked out", _lamps(review.lamps)),
         ("Nights without lamps, and what they did", _outages(review.outages, width)),
         ("Other days than planned, by cause", _causes(review.causes, review.slips, width)),
-        ("To carry forward, one by one: calendar-tui review --take ID", _carried(review.carried, width)),
-        ("Not known", _missing(review.missing, width)),
     )
-    for heading, lines in parts:
-        if body := list(lines):
-            yield from ("", heading, *body)
+    for heading, lines in every:
+        if found := [(line, "") for line in lines]:
+            yield heading, found
+    if review.carried:
+        carried = [
+            (line, "" if n else one.id)
+            for one in review.carried
+            for n, line in enumerate(_carried(one, width))
+        ]
+        yield "To carry forward, one by one: calendar-tui review --take ID", carried
+    if review.missing:
+        yield "Not known", [(line, "") for line in _missing(review.missing, width)]
 
 
 def _scores(scores: Iterable[Score], width: int) -> Iterator[str]:
@@ -144,10 +166,9 @@ def cause_text(cause: Cause) -> str:
     return f"{cause.cause or 'cause not set'}: {count_text(cause.n, 'date')}, {sums} in all, median {cause.median_d:+g} d"
 
 
-def _carried(carried: Iterable[Carried], width: int) -> Iterator[str]:
-    for one in carried:
-        yield from hanging(f"  {one.id}  {carried_text(one)}", width, "    ")
-        yield from wrapped(f"this season: {effect_text(one)}", "    ", width)
+def _carried(one: Carried, width: int) -> Iterator[str]:
+    yield from hanging(f"  {one.id}  {carried_text(one)}", width, "    ")
+    yield from wrapped(f"this season: {effect_text(one)}", "    ", width)
 
 
 def carried_text(one: Carried) -> str:

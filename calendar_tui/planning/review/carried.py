@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from statistics import fmean
+from statistics import fmean, median
 
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
@@ -15,10 +15,11 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.refit.fit import Fit, fit
 from calendar_tui.planning.review.replays import replayed
 from calendar_tui.planning.review.weighing import Measured, measured
-from calendar_tui.planning.review.worked import ChoreHours, hours_by_chore
+from calendar_tui.planning.tasks.by_chore import chore_tasks, shared_tasks, task_key
 from calendar_tui.season.field_names import field_words
-from calendar_tui.season.records import Variety
+from calendar_tui.season.records import Chore, Variety
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.task_ids import TaskKey
 
 # So many tasks of a chore must be timed, and its hours be off by so much, before others are proposed; starting values, no source.
 ENOUGH, APART = 3, 0.1
@@ -127,24 +128,35 @@ def _of_measured(one: Measured) -> Carried:
 
 
 def _of_hours(plan: Plan) -> Iterator[Carried]:
-    for row in hours_by_chore(plan.season):
-        chore = plan.season.chores.get(row.chore)
-        if chore is None or row.ratio is None or row.ratios < ENOUGH or abs(row.ratio - 1) < APART:
+    """Hours of chores by the median ratio of spent to planned, as the chore plans them now: a ratio that was taken is not taken again."""
+    planned, timed = _laid_out_h(plan), dict[str, list[tuple[float, float]]]()
+    for task in plan.season.tasks:
+        hours = planned.get(task_key(task))
+        if task.state == "done" and task.spent is not None and hours:
+            timed.setdefault(task.chore, []).append((hours, task.spent))
+    for chore in plan.season.chores.values():
+        pairs = timed.get(chore.id, [])
+        if len(pairs) < ENOUGH:
             continue
-        new = round(chore.hours * row.ratio, 2)
-        if new and new != chore.hours:
-            yield _hours(row, chore.id, chore.hours, new)
+        ratio = median(spent / hours for hours, spent in pairs)
+        new = round(chore.hours * ratio, 2)
+        if abs(ratio - 1) >= APART and new and new != chore.hours:
+            yield _hours(chore, new, pairs)
 
 
-def _hours(row: ChoreHours, chore: str, old: float, new: float) -> Carried:
-    effect = Effect(
-        "hours planned of the tasks that were timed",
-        "h",
-        row.timed_planned_h,
-        round(row.timed_planned_h * new / old, 2),
-        row.spent_h,
-    )
-    figures = (("hours", f"{old:g}", f"{new:g}"),)
-    return Carried(
-        f"hours-{chore}".casefold(), "chore", chore, figures, row.ratios, effect, {"hours": f"{new:g}"}
-    )
+def _laid_out_h(plan: Plan) -> Mapping[TaskKey, float]:
+    """The hours of every task of the season as its chore and cohorts plan them now, done or not."""
+    everywhere = {"", *(light for cohort in plan.season.cohorts.values() for light in cohort.lights)}
+    alone = (task for line in plan.timelines.values() for task in chore_tasks(plan.season, line))
+    together = shared_tasks(plan.season, plan.timelines, everywhere)
+    return {task_key(task): task.hours for task in (*alone, *together)}
+
+
+def _hours(chore: Chore, new: float, pairs: Sequence[tuple[float, float]]) -> Carried:
+    """pairs: planned and spent hours of each task that was timed."""
+    planned, spent = (round(sum(column), 2) for column in zip(*sorted(pairs), strict=True))
+    after = round(planned * new / chore.hours, 2)
+    effect = Effect("hours planned of the tasks that were timed", "h", planned, after, spent)
+    figures = (("hours", f"{chore.hours:g}", f"{new:g}"),)
+    typed = {"hours": f"{new:g}"}
+    return Carried(f"hours-{chore.id}".casefold(), "chore", chore.id, figures, len(pairs), effect, typed)

@@ -59,6 +59,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("s", "open_about('stagger')", "s", "", "Open the staggering: cohorts planned backwards from harvest; drafts side by side."),
         Key("v", "open_varieties", "v", "", "Open the varieties: every figure, its mark, and a change of it."),
         Key("H", "open_about('drying')", "H", "", "Open the harvest and the dryer: passes, what dries, since when and until when; record from there."),
+        Key("Z", "open('review')", "Z", "", "Open the review: what the season taught, dates, hours, lamps, causes; carry a figure forward."),
         Key("P", "open('print')", "P", "", "Print this week's work, or the season for the wall: written as a page beside the season."),
         Key("c", "open('chores')", "c", "", "Open the chores: how many tasks each makes; change, add, switch off."),
     ),
@@ -316,6 +317,9 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
     ),
     "fit": (
         Key("enter", "take_over", "Enter", "take it over", "Take the fit over: what it moves is shown first.", edits=True),
+    ),
+    "review": (
+        Key("enter", "take_over", "Enter", "carry forward", "Carry the figure under the cursor forward: what it moves is shown first.", edits=True),
     ),
     "response": (
         Key("enter", "take_date", "Enter", "plant", "Make a cohort that is planted on this date: what it adds is shown first.", edits=True),

@@ -32,6 +32,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("trip", "Where the bags of a trip are ticked", ("trip",)),
     ("results", "In the laboratory's results", ("results",)),
     ("drying", "In the harvest and the dryer", ("drying",)),
+    ("review", "In the review", ("review",)),
     ("chores", "In the chores", ("chores",)),
     ("moves", "Where old and new dates are shown", ("answers", "moves")),
     ("history", "In the history", ("history", "change")),
