@@ -186,7 +186,7 @@ async def test_with_tasks_that_record_a_stage_what_moves_is_shown_and_all_is_one
         await _marked(pilot, view, "plnt", "cnt1", "mon1")
         await pilot.press("space")
         form = _form(app)
-        assert "Done on (records A1 transplant):" in " ".join(form.text.split())
+        assert "Done on (records A1 transplant;" in " ".join(form.text.split())
         await pilot.press("7", "enter")
         moves = await _shown(app, pilot)
         assert not app.saved

@@ -315,12 +315,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("t", "open_types", "t", "types", "Open the types to start from: what each would give this variety here."),
         Key("f", "open_fit", "f", "fit", "Fit this variety's figures to what its cohorts have shown, and see what is learnt."),
     ),
-    "fit": (
-        Key("enter", "take_over", "Enter", "take it over", "Take the fit over: what it moves is shown first.", edits=True),
-    ),
-    "review": (
-        Key("enter", "take_over", "Enter", "carry forward", "Carry the figure under the cursor forward: what it moves is shown first.", edits=True),
-    ),
+    "fit": (Key("enter", "take_over", "Enter", "take it over", "Take over the fit, or the figure under the cursor: what it moves is shown first.", edits=True),),
     "response": (
         Key("enter", "take_date", "Enter", "plant", "Make a cohort that is planted on this date: what it adds is shown first.", edits=True),
         Key("h", "type_harvest", "h", "harvest", "Type a harvest date, and go to the planting that gives it."),

@@ -14,7 +14,7 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("rules", "records", "undo", "redo", "view"),
     ("lots", "undo", "redo", "view"),
     ("field book", "cells", "undo", "redo", "view"),
-    ("review", "undo", "redo", "view"),
+    ("fit", "undo", "redo", "view"),
     ("trial", "undo", "redo", "view"),
     ("cohort", "undo", "redo", "view"),
     ("history", "change", "undo", "redo", "view"),

@@ -21,7 +21,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.season.refusal import Refusal
 
-FOOT = ("review", "undo", "redo", "help", "view")
+FOOT = ("fit", "undo", "redo", "help", "view")
 # What stands before the number of a line that proposes nothing, so that it is no id.
 _LINE = "line "
 
@@ -30,7 +30,7 @@ class ReviewView(ListView[None]):
     """Every line can be stood on, so that it reads like a page; stays open when a figure is taken, and shows it anew then."""
 
     HELP_FIRST = "review"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("review", "undo", "redo")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("fit", "undo", "redo")
 
     def __init__(self, review: Review) -> None:
         super().__init__(self._rows, FOOT, key=f"{_LINE}0")

@@ -40,7 +40,7 @@ def first_fit(plan: Plan, variety: str) -> FitOrWhy:
 class FitView(Page[None]):
     """Reads like a page; stays open when the fit is taken over, and shows it anew then."""
 
-    HELP_FIRST = "varieties"
+    HELP_FIRST = "review"
     BINDINGS: ClassVar[list[BindingType]] = bindings("fit")
 
     def __init__(self, fitted: FitOrWhy, variety: str) -> None:

@@ -96,7 +96,7 @@ class DoneView(Form):
         count = "" if len(tasks) == 1 else f"  {len(tasks)} tasks, saved as one change"
         self._heading.say(row(("Done", HEADING), count))
         stages = [f"{t.cohort} {stage_text(s)}" for t in tasks if (s := stage_to_record(plan.season, t))]
-        records = f" (records {', '.join(stages)})" if stages else ""
+        records = f' (records {", ".join(stages)}; "8 dec because rain" if late)' if stages else ""
         self._day_prompt.say(row((fitted(f"Done on{records}:", width), BOLD)))
         shared = "" if len(tasks) == 1 else ", of all together"
         self._spent_prompt.say(row((fitted(f"Hours spent{shared}, if known (Tab):", width), BOLD)))
