@@ -176,6 +176,11 @@ COMMANDS: Mapping[str, Command] = {
         "review",
         "what a season taught: dates against records, hours, lamps, slips and causes, and figures to carry forward, one by one",
         flags={
+            "--ahead": {
+                "metavar": "DAYS",
+                "help": "compare records also with what was projected so many days before each, from the file as the "
+                "history has it on that day",
+            },
             "--take": {
                 "metavar": "ID",
                 "help": "carry this figure forward: shows what moves first, one change",

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import json
 import shutil
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 from small_season import run
+
+from calendar_tui.season.edits import Change, Edit
+from calendar_tui.storage.season_file import save_change
 
 EXAMPLE = Path(__file__).parents[2] / "seasons" / "two-rivers.toml"
 DAY = "2026-12-08"
@@ -117,3 +121,30 @@ def test_a_season_without_records_has_no_shares(tmp_path: Path) -> None:
     out = run("review", tmp_path / "made.toml", today="2027-03-01").out
     assert "no date is recorded" in out
     assert "%" not in out
+
+
+def test_what_was_said_days_ahead_is_had_from_the_history(season: Path) -> None:
+    """Between two changes the history knows the file to the byte: the day 14 days before one record lies there."""
+    text = season.read_text()
+    noted = Edit("set", "cohort", ("B2",), ("note",), "seen")
+    when = datetime(2026, 11, 20, 12, tzinfo=UTC)
+    save_change(season, Change("noted", (noted,)), who="ana", when=when)
+    then = season.parent / "then" / "two-rivers.toml"
+    then.parent.mkdir()
+    then.write_text(season.read_text())
+    assert then.read_text() != text
+    induced = Edit("set", "cohort", ("A2",), ("recorded", "induced"), date(2026, 12, 5))
+    save_change(season, Change("induced", (induced,)), who="ana", when=datetime(2026, 12, 5, 12, tzinfo=UTC))
+    ran = run("review", season, "--ahead", "14", "--json", today=DAY)
+    rows = [r for r in json.loads(ran.out)["records"] if r["basis"] == "14 d before"]
+    assert [(r["cohort"], r["stage"]) for r in rows] == [("A2", "induced")]
+    dates = json.loads(run("dates", then, "A2", "--json", today="2026-11-21").out)["dates"]
+    (was,) = [s for s in dates if s["stage"] == "induced"]
+    assert (rows[0]["earliest"], rows[0]["said"], rows[0]["latest"]) == (
+        was["earliest"],
+        was["likely"],
+        was["latest"],
+    )
+    assert "does not know the season as it was" in " ".join(ran.err.split())
+    for wrong in ("0", "some", "-3", "4000"):
+        assert "give days before each record" in run("review", season, f"--ahead={wrong}", today=DAY).err

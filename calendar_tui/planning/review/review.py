@@ -40,11 +40,14 @@ class Review:
     missing: tuple[str, ...]
 
 
-def review_of(plan: Plan) -> Review:
-    """The review of a season as its records stand. It lays the season out some ten times: not for the event loop."""
+def review_of(plan: Plan, further: Sequence[Outcome] = ()) -> Review:
+    """The review of a season as its records stand. It lays the season out some ten times: not for the event loop.
+
+    further: records beside what was said at other times, such as `earlier.said_before` finds.
+    """
     season = plan.season
     defaults = {name: by_default(variety) for name, variety in season.varieties.items()}
-    every = (*outcomes(season), *replayed(plan, defaults))
+    every = (*outcomes(season), *further, *replayed(plan, defaults))
     forward, lacking = carried(plan)
     hours, slipped = hours_by_chore(season), tuple(slips(season))
     return Review(

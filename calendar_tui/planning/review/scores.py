@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import sqrt
 from statistics import fmean, median
 
-from calendar_tui.planning.review.outcomes import BASES, Outcome
+from calendar_tui.planning.review.outcomes import AT_RECORD, BASES, Outcome
 from calendar_tui.season.stages import STAGES
 
 # Of a normal curve: between this many standard deviations lie 95 %.
@@ -55,9 +55,16 @@ def scores(outcomes: Iterable[Outcome]) -> tuple[Score, ...]:
 def _of_group(every: Sequence[Outcome], group: str, key: Callable[[Outcome], str]) -> Iterator[Score]:
     names = sorted({key(one) for one in every}, key=_rank)
     for name in names:
-        for basis in BASES:
+        for basis in _bases(every):
             if of := [one for one in every if key(one) == name and one.basis == basis]:
                 yield score(basis, group, name, of)
+
+
+def _bases(every: Sequence[Outcome]) -> list[str]:
+    """In the order in which they are shown: what was said some days before a record stands ahead of what was said at it."""
+    further = sorted({one.basis for one in every} - set(BASES))
+    at = BASES.index(AT_RECORD)
+    return [*BASES[:at], *further, *BASES[at:]]
 
 
 def _rank(name: str) -> tuple[int, str]:
