@@ -27,6 +27,10 @@ _MOST_AHEAD = 400
 def review(args: argparse.Namespace) -> int:
     from calendar_tui.commands.changing import require_yes_or_dry_run_with_json, show_and_save
 
+    if args.at is not None and (args.take is not None or args.ahead is not None):
+        raise Refusal(
+            "--at does not go with --take or --ahead: the season as it was is read-only, and is compared as it is now"
+        )
     opened, plan, words = planned_season(args)
     refuse_extra_words(words)
     if args.take is not None:

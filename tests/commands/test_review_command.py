@@ -99,6 +99,12 @@ def test_one_figure_is_taken_and_taken_back(season: Path) -> None:
     assert (wrong.status, "is not proposed" in wrong.err) == (2, True)
 
 
+def test_a_season_as_it_was_takes_nothing(season: Path) -> None:
+    for flags in (("--take", "hours-scout", "--yes"), ("--ahead", "14")):
+        ran = run("review", season, "--at", "2026-12-01", *flags, today=DAY)
+        assert (ran.status, "--at does not go with" in ran.err) == (2, True)
+
+
 def test_a_season_without_records_has_no_shares(tmp_path: Path) -> None:
     ran = run(
         "new",

@@ -66,7 +66,11 @@ def carried(plan: Plan) -> tuple[tuple[Carried, ...], tuple[str, ...]]:
             found += _of_fit(plan, variety)
         except Refusal as why:
             lacking.append(f"no fit of {variety.id}: {why}")
-    found += (_of_measured(one) for one in measured(plan.season))
+    # The days of drying that a fit takes over are proposed with it.
+    fitted = {one.name for one in found if one.fit is not None and "drying_d" in one.fit.changed}
+    found += [
+        _of_measured(one) for one in measured(plan.season) if one.word != "drying" or one.name not in fitted
+    ]
     found += _of_hours(plan)
     return tuple(found), tuple(lacking)
 
@@ -91,7 +95,7 @@ def _of_fit(plan: Plan, variety: Variety) -> Iterator[Carried]:
     figures = tuple(
         (field_words("variety", key), _figure(variety, key), _figure(fitted.fitted, key))
         for key in fitted.changed
-        if key != "drying_d" and getattr(fitted.fitted, key) != getattr(variety, key)
+        if getattr(fitted.fitted, key) != getattr(variety, key)
     )
     if not figures:
         return
