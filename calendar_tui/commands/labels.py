@@ -9,7 +9,8 @@ from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import confirm_overwrite, emit, flag_day, planned_season
+from calendar_tui.commands.command_input import confirm_overwrite, emit, flag_day, planned_season, print_json
+from calendar_tui.commands.flags import JSON
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import choices
@@ -17,6 +18,7 @@ from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.paper.label_sheets import Sheet
+    from calendar_tui.handing_on.paper.labels import LabelText
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.sampling import Sample
 
@@ -47,16 +49,16 @@ FLAGS: Flags = {
         "help": "of the custody sheet: A4 (the default) or letter",
     },
     "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
+    **JSON,
 }
 
 
 def labels(args: argparse.Namespace) -> int:
     """Words: bags by their ids; none for those that are not sent yet."""
-    from calendar_tui.handing_on.paper.label_sheets import SHEETS
-    from calendar_tui.handing_on.paper.labels import blank_page, can_make_codes, labels_page, sheet_rows
+    from calendar_tui.handing_on.paper.labels import blank_page, can_make_codes, label_text, labels_page
 
     if args.sheet == "list":
-        emit(sheet_rows(SHEETS.values()))
+        _show_sheets(args)
         return 0
     opened, plan, words = planned_season(args)
     sheet = find_sheet(args.sheet)
@@ -64,6 +66,8 @@ def labels(args: argparse.Namespace) -> int:
     kind = "test-page" if args.test_page else "stakes" if args.stakes is not None else "labels"
     target = Path(args.output or f"{opened.path.stem}-{kind}.html")
     files: dict[Path, bytes] = {}
+    texts: list[LabelText] = []
+    coded: bool | None = None
     try:
         if args.test_page:
             not_with = ("first", "date", "custody", "stakes")
@@ -71,32 +75,58 @@ def labels(args: argparse.Namespace) -> int:
             files[target] = blank_page(sheet, x, y)
         elif args.stakes is not None:
             coded = can_make_codes()
-            files[target] = _stakes(args, plan, words, sheet, x, y, coded)
+            texts, files[target] = _stakes(args, plan, words, sheet, x, y, coded)
         else:
             samples, coded = _samples(args, plan, words), can_make_codes()
             first = _first(args.first)
+            texts = [label_text(plan, sample) for sample in samples]
             files[target] = labels_page(
                 plan, samples, sheet, first=first, offset_x=x, offset_y=y, with_codes=coded
             )
             files |= _custody(args, plan, samples)
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
-    _write(opened.path, files, args.yes)
-    emit(_further_lines(sheet, args.test_page or coded))
+    _write(opened.path, files, args)
+    if args.json:
+        print_json(
+            {**_labels_row(args, texts, sheet, x, y), "square_codes": coded, "files": _file_rows(files)}
+        )
+    else:
+        emit(_further_lines(sheet, args.test_page or bool(coded)))
     return 0
+
+
+def _show_sheets(args: argparse.Namespace) -> None:
+    from calendar_tui.handing_on.paper.label_data import sheet_row
+    from calendar_tui.handing_on.paper.label_sheets import SHEETS
+    from calendar_tui.handing_on.paper.labels import sheet_rows
+
+    if args.json:
+        print_json({"sheets": [sheet_row(one) for one in SHEETS.values()]})
+    else:
+        emit(sheet_rows(SHEETS.values()))
+
+
+def _labels_row(
+    args: argparse.Namespace, texts: Sequence[LabelText], sheet: Sheet, x: float, y: float
+) -> dict[str, object]:
+    from calendar_tui.handing_on.paper.label_data import label_rows, sheet_row
+
+    return {"sheet": sheet_row(sheet), "labels": label_rows(texts, sheet, _first(args.first), x, y)}
 
 
 def _stakes(
     args: argparse.Namespace, plan: Plan, words: Sequence[str], sheet: Sheet, x: float, y: float, coded: bool
-) -> bytes:
-    from calendar_tui.handing_on.paper.stakes import stakes_page
+) -> tuple[list[LabelText], bytes]:
+    from calendar_tui.handing_on.paper.stakes import stake_texts, stakes_page
     from calendar_tui.season.finders import find_record
 
     _refuse_given(args, words, ("date", "custody"), "--stakes, which has plots in place of bags")
     trial = plan.season.trials[find_record("trial", plan.season, args.stakes)]
-    return stakes_page(
+    made = stakes_page(
         plan.season, trial, sheet, first=_first(args.first), offset_x=x, offset_y=y, with_codes=coded
     )
+    return stake_texts(plan.season, trial), made
 
 
 def _further_lines(sheet: Sheet, coded: bool) -> list[str]:
@@ -189,7 +219,12 @@ def _first(typed: str | None) -> int:
     return int(typed)
 
 
-def _write(season: Path, files: dict[Path, bytes], yes: bool) -> None:
+def _file_rows(files: dict[Path, bytes]) -> list[dict[str, object]]:
+    """What was written, and how large it is."""
+    return [{"path": str(path), "bytes": len(content)} for path, content in files.items()]
+
+
+def _write(season: Path, files: dict[Path, bytes], args: argparse.Namespace) -> None:
     from calendar_tui.handing_on.words.plain_text import count_text
     from calendar_tui.storage.disk.handed_file import hand_out
 
@@ -198,8 +233,11 @@ def _write(season: Path, files: dict[Path, bytes], yes: bool) -> None:
             raise Refusal(f'"{path}": name a file that ends in .html')
         if os.path.realpath(path) == os.path.realpath(season):
             raise Refusal(f'"{path}" is the season file; name another file')
-    confirm_overwrite(files, yes)
+    if args.json and not args.yes and (there := [str(path) for path in files if path.exists()]):
+        raise Refusal(f"--json asks nothing, and {there[0]} is there already: give --yes, or another file")
+    confirm_overwrite(files, args.yes)
     hand_out(files)
     lines = [f"{path}: {count_text(len(content), 'byte')}" for path, content in files.items()]
     note_saved("; ".join(lines))
-    emit(lines)
+    if not args.json:
+        emit(lines)

@@ -26,6 +26,16 @@ def stake_text(plot: TrialPlot) -> LabelText:
     return LabelText(plot.id, lines, str(plot.number), _NUMBER_MM, notice="")
 
 
+def stake_texts(season: Season, trial: Trial) -> list[LabelText]:
+    """The label of each plot with a number, in walking order. Raises Refusal before the draw."""
+    plots = [plot for plot in plots_of_trial(season, trial.id) if not plot.is_guard]
+    if not plots:
+        raise Refusal(
+            f"trial {trial.id} has no plots yet; draw it first: calendar-tui trial {trial.id} --draw"
+        )
+    return [stake_text(plot) for plot in plots]
+
+
 def stakes_page(
     season: Season,
     trial: Trial,
@@ -37,15 +47,11 @@ def stakes_page(
     with_codes: bool = True,
 ) -> bytes:
     """A label for each plot with a number, in walking order. Raises Refusal before the draw; NoCodes, ValueError."""
-    plots = [plot for plot in plots_of_trial(season, trial.id) if not plot.is_guard]
-    if not plots:
-        raise Refusal(
-            f"trial {trial.id} has no plots yet; draw it first: calendar-tui trial {trial.id} --draw"
-        )
-    title = f"{season.name}: stakes of trial {trial.id}, {len(plots)} plots"
+    texts = stake_texts(season, trial)
+    title = f"{season.name}: stakes of trial {trial.id}, {len(texts)} plots"
     return sheets_page(
         title,
-        [stake_text(plot) for plot in plots],
+        texts,
         sheet,
         first=first,
         offset_x=offset_x,
