@@ -13,6 +13,7 @@ from calendar_tui.commands.examples import SeasonChoice, offers, opened_copy, ow
 from calendar_tui.commands.own_settings import default_season
 
 if TYPE_CHECKING:
+    from calendar_tui.handing_on.next_file import NextFile
     from calendar_tui.planning.starting.answers import Reader
     from calendar_tui.screens.kit.preferences import Preferences
     from calendar_tui.screens.starting.choice import Chosen
@@ -34,7 +35,14 @@ def chosen_season(
     from calendar_tui.screens.starting.choice import Start
 
     reader = Reader(lambda zone: today_of(args, zone), date_order(own))
-    start = Start(str(folder), offers(folder), reader, lambda file, values: _make(args, file, values), {})
+    start = Start(
+        str(folder),
+        offers(folder),
+        reader,
+        lambda file, values: _make(args, file, values),
+        {},
+        lambda path: _next_of(args, path),
+    )
     gc.enable()  # somebody may type for a while
     chosen, status = first(start, preferences, ascii_only=ascii_only)
     if chosen is None:
@@ -52,6 +60,17 @@ def _make(args: argparse.Namespace, file: str, values: Mapping[str, Any]) -> Cho
     path = new_file(file)
     started = start_and_save(args, path, values)
     return Chosen(path, False, left_out_text(started.past, today_of(args, values["timezone"])))
+
+
+def _next_of(args: argparse.Namespace, path: Path) -> NextFile:
+    from calendar_tui.handing_on.next_file import next_file
+    from calendar_tui.planning.next_season.making import Wish
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.storage.opening import need_season
+
+    opened, season = need_season(path)
+    today = today_of(args, season.site.timezone)
+    return next_file(opened, (make_plan(season, today),), Wish(), today)
 
 
 def _not_saved(typed: Mapping[str, str], reader: Reader) -> list[str]:

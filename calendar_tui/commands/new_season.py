@@ -72,7 +72,7 @@ def new(args: argparse.Namespace) -> int:
     path = new_file(args.words[0]) if args.words else None
     if args.from_ is not None:
         _refuse_beside_from(args)
-        return next_of(args, path, new_file)
+        return next_of(args, path)
     refuse_next_flags(args)
     _refuse_flags_of_the_other(args)
     _make_season(args, path)

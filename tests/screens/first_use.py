@@ -10,12 +10,16 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 
+from calendar_tui.handing_on.next_file import NextFile, next_file
+from calendar_tui.planning.next_season.making import Wish
+from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.starting.answers import Reader
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.start_app import StartApp
 from calendar_tui.screens.starting.choice import Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.storage.opening import need_season
 
 EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 11 cohorts", True)
 FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", False)
@@ -37,9 +41,15 @@ def app_of(made: Made) -> Callable[..., StartApp]:
 
     def app(*offers: Offer, preferences: Preferences = AS_IT_COMES) -> StartApp:
         reader = Reader(lambda zone: date(2026, 12, 8), "")
-        return StartApp(Start("/home/ana/farm", offers or (EXAMPLE,), reader, make, {}), preferences)
+        return StartApp(Start("/home/ana/farm", offers or (EXAMPLE,), reader, make, {}, next_of), preferences)
 
     return app
+
+
+def next_of(path: Path) -> NextFile:
+    opened, season = need_season(path)
+    today = date(2026, 12, 8)
+    return next_file(opened, (make_plan(season, today),), Wish(), today)
 
 
 async def typed(pilot: Pilot[Chosen], *lines: str) -> int:

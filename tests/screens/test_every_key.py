@@ -161,8 +161,8 @@ def test_undo_is_bound_only_in_views_whose_footer_names_it() -> None:
     bound = {
         cls.__module__.removeprefix("calendar_tui.screens.") for cls in BOUND if "undo" in groups_of(cls)
     }
-    # Lists of records have them bound by what they have in common, the farm nothing else.
-    assert bound - {"forms.records_view"} == named - {"farm.view"}
+    # Lists of records have them bound by what they have in common.
+    assert bound - {"forms.records_view"} == named
 
 
 def test_the_program_itself_binds_its_own_groups() -> None:

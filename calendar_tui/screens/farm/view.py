@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
+
+from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.farm_text import (
     place_columns,
@@ -16,7 +18,7 @@ from calendar_tui.handing_on.words.farm_text import (
 from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.forms.records_view import Chosen, RecordsView
-from calendar_tui.screens.kit.actions import shown_key
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -33,7 +35,10 @@ from calendar_tui.season.kinds import identity
 from calendar_tui.season.records import Season
 from calendar_tui.season.upgrades import upgraded
 
-FOOT = ("records", "undo", "redo", "help", "view")
+if TYPE_CHECKING:
+    from calendar_tui.handing_on.next_file import NextFile
+
+FOOT = ("records", "next season", "undo", "redo", "help", "view")
 TITLE = "The farm"
 # Columns from which a place's area and lamps have room before what it holds.
 NAME_WIDTH, DETAIL_LINES, ROOMY = 11, 2, 66
@@ -137,6 +142,7 @@ class FarmView(RecordsView):
     HELP_FIRST = "farm"
     CSS = f"#detail {{ height: {DETAIL_LINES}; }}"
     LISTED = ("place", "programme", "variety", *OF_CROP)
+    BINDINGS: ClassVar[list[BindingType]] = bindings("next season")
 
     def __init__(self, key: str = "") -> None:
         """key: the row under the cursor at first."""
@@ -192,6 +198,23 @@ class FarmView(RecordsView):
         """Show what goes with the record under the cursor; nothing where there is none yet."""
         if not self._is_none_yet:
             super().action_take_out()
+
+    def action_next_season(self) -> None:
+        """Show next year's season, to be made beside this one."""
+        from calendar_tui.handing_on.next_file import next_file
+        from calendar_tui.planning.next_season.making import Wish
+        from calendar_tui.screens.asking.next_season_view import show_next_season
+
+        at = host(self)
+        if (plan := at.plan) is None:
+            return
+        opened, today = at.opened, at.today
+        show_next_season(self, lambda: next_file(opened, (plan,), Wish(), today), self._made)
+
+    def _made(self, file: NextFile) -> None:
+        self.notify(
+            f"Made {file.path.name}, beside this season. Open it: calendar-tui {file.path.name}", markup=False
+        )
 
     def on_picker_moved(self) -> None:
         """Say in full what there was no room for."""

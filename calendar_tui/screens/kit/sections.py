@@ -13,6 +13,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("record", "Where a date is recorded", ("record",)),
     ("form", "In a form", ("form fields", "form", "add form", "kinds")),
     ("farm", "In the farm; in the varieties and the chores too", ("records",)),
+    ("next", "In the farm, and on the first screen", ("next season",)),
     ("done", "Where tasks are ticked with a day or a note", ("notes", "tasks")),
     ("outage", "Where nights without lamps are recorded", ("outage",)),
     ("stay", "Where pots are carried into another place", ("stay",)),

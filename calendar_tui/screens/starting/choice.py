@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calendar_tui.planning.starting.answers import Reader
+
+if TYPE_CHECKING:
+    from calendar_tui.handing_on.next_file import NextFile
 
 
 class Chosen(NamedTuple):
@@ -20,6 +23,8 @@ class Chosen(NamedTuple):
 
 # Makes a season of the file's name as typed, and the values of a form. Raises ValueError with a sentence.
 Make = Callable[[str, Mapping[str, Any]], Chosen]
+# Works out the next season of a file. Raises Refusal.
+NextOf = Callable[[Path], "NextFile"]
 
 
 class Offer(NamedTuple):
@@ -41,3 +46,4 @@ class Start(NamedTuple):
     reader: Reader
     make: Make
     typed: dict[str, str]
+    next_of: NextOf

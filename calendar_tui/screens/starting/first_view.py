@@ -8,13 +8,13 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.plain_text import count_text
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.starting.choice import Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 
-FOOT = ("first", "anything", "help", "program")
+FOOT = ("first", "next season", "anything", "help", "program")
 NEW = "new"
 # Two lines of a terminal of 40 cells: below them the list begins.
 WHAT_IT_IS = "A season is one site's crop calendar in one file. Make one, or try an example."
@@ -28,7 +28,7 @@ class FirstView(ListView[None]):
     # Textual takes no CSS of a screen that an app begins with.
     DEFAULT_CSS = "FirstView #heading { height: 3; } FirstView #about { height: 2; }"
     HELP_FIRST = "first"
-    BINDINGS: ClassVar[list[BindingType]] = bindings("first")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("first", "next season")
 
     def __init__(self, start: Start) -> None:
         self._start = start
@@ -72,7 +72,7 @@ class FirstView(ListView[None]):
             if offer is None
             else "A copy, on a day within its season: nothing in it can go wrong."
             if offer.example
-            else str(offer.path)
+            else f"{offer.path}. {shown_key(self, 'next season.n')} makes next year's season of it."
         )
         self._about.say(*wrapped(text, max(self.size.width - 1, 20), style=DIM)[:2])
 
@@ -82,6 +82,19 @@ class FirstView(ListView[None]):
             self.app.exit(Chosen(offer.path, offer.example))
             return
         self.app.push_screen(NewSeasonView(self._start), self._after_form)
+
+    def action_next_season(self) -> None:
+        """Show next year's season of the one under the cursor; once it is made it is the one to open."""
+        from calendar_tui.screens.asking.next_season_view import show_next_season
+
+        offer = self._offers.get(self._list.key)
+        if offer is None or offer.example:
+            self.notify("Put the cursor on a season of your own: next year's is made of it.")
+            return
+        path = offer.path
+        show_next_season(
+            self, lambda: self._start.next_of(path), lambda file: self.app.exit(Chosen(file.path, False))
+        )
 
     def _after_form(self, made: Chosen | None) -> None:
         if made is not None:
