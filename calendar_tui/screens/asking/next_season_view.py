@@ -15,7 +15,6 @@ from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wra
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.problems import SeasonFileError
 
-WORKING = "Working next year's season out ..."
 # Columns that its lines need at least.
 _NARROW = 20
 
@@ -74,5 +73,4 @@ def show_next_season(
         else:
             app.call_from_thread(show, file)
 
-    screen.notify(WORKING)
     screen.run_worker(work_out, thread=True, exclusive=True, group="next season")

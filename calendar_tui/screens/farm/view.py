@@ -212,9 +212,7 @@ class FarmView(RecordsView):
         show_next_season(self, lambda: next_file(opened, (plan,), Wish(), today), self._made)
 
     def _made(self, file: NextFile) -> None:
-        self.notify(
-            f"Made {file.path.name}, beside this season. Open it: calendar-tui {file.path.name}", markup=False
-        )
+        self.notify(f"Made {file.path.name}, beside this season.", markup=False)
 
     def on_picker_moved(self) -> None:
         """Say in full what there was no room for."""
