@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calendar_tui.handing_on.words.next_season_text import next_season_text
 from calendar_tui.planning.changes.replan import differing_tasks
 from calendar_tui.planning.next_season.dates import last_on, moved, name_on, years_on
 from calendar_tui.planning.next_season.left import left_behind
@@ -240,6 +241,16 @@ def test_a_variety_learns_from_its_records_and_its_figures_before_are_kept() -> 
     kept, same = made_of(data, Wish(refit=False), today=date(2027, 1, 5))
     assert same["variety"] == data["variety"]
     assert kept.varieties[0].as_it_was == "as asked"
+
+
+def test_a_record_that_does_not_fit_is_named_beside_the_figures() -> None:
+    sown = [*SOWN, (7, 1)]
+    data = field_data(sown, (*SEEN, date(2026, 7, 10)), year=2026)
+    made, _ = made_of(data, today=date(2027, 1, 5))
+    assert made.varieties[0].doubted == ("A4",)
+    text = " ".join(" ".join(next_season_text(made)).split())
+    assert "the record of A4 does not fit its figures or each other" in text
+    assert made_of(field_data(SOWN, SEEN, year=2026), today=date(2027, 1, 5))[0].varieties[0].doubted == ()
 
 
 def test_a_fit_that_rests_on_another_season_is_made_only_with_that_one_at_hand() -> None:

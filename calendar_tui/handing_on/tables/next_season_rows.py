@@ -24,6 +24,7 @@ def next_season_row(made: NextSeason, file: str, saved: bool) -> Row:
                 "figures": [figure._asdict() for figure in one.figures],
                 "sets": one.sets,
                 "not_fitted": one.as_it_was,
+                "doubted": list(one.doubted),
             }
             for one in made.varieties
         ],

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from shlex import quote
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.planning.next_season.making import Drawn, NextSeason, kinds_carried_text
 from calendar_tui.planning.next_season.varieties import Learnt
 from calendar_tui.season.field_names import field_words
-from calendar_tui.season.wording import full_day_text, stage_text
+from calendar_tui.season.wording import full_day_text, some_text, stage_text
 
 MOST_CLASHES = 5
 
@@ -62,7 +63,16 @@ def _variety(one: Learnt) -> str:
     ]
     sets = [f"{one.sets} sets of figures that go together"] if one.sets else []
     as_it_was = [f"not fitted: {one.as_it_was}"] if one.as_it_was else []
-    return f"{one.variety}: {'; '.join([*figures, *sets, *as_it_was]) or 'as it was'}"
+    doubts = [_doubt(one)] if one.doubted else []
+    return f"{one.variety}: {'; '.join([*figures, *sets, *as_it_was, *doubts]) or 'as it was'}"
+
+
+def _doubt(one: Learnt) -> str:
+    does = "the record of {} does" if len(one.doubted) == 1 else "the records of {} do"
+    return (
+        f"{does.format(some_text(one.doubted))} not fit its figures or each other, so look at these before you rely on the fit: "
+        f"calendar-tui variety {quote(one.variety)} --fit"
+    )
 
 
 def _trial(one: Drawn) -> str:

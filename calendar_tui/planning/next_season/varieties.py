@@ -34,7 +34,8 @@ class NewFigure(NamedTuple):
 class Learnt(NamedTuple):
     """What a variety has for the next season. sets: how many sets of figures that go together came of its fit.
 
-    as_it_was: why nothing was fitted, "" where something was.
+    as_it_was: why nothing was fitted, "" where something was. doubted: cohorts whose records do not fit its figures, or each
+    other.
     """
 
     variety: str
@@ -42,6 +43,7 @@ class Learnt(NamedTuple):
     sets: int
     as_it_was: str
     edits: tuple[Edit, ...]
+    doubted: tuple[str, ...] = ()
 
 
 def learnt(plans: Sequence[Plan], variety: Variety) -> Learnt:
@@ -62,7 +64,8 @@ def learnt(plans: Sequence[Plan], variety: Variety) -> Learnt:
         edits.append(Edit("set", "variety", (variety.id,), ("marks", key), WEIGHED_MARK))
     why = fitted if isinstance(fitted, str) else ""
     sets = 0 if isinstance(fitted, str) or fitted.fitted.sets == variety.sets else len(fitted.fitted.sets)
-    return Learnt(variety.id, tuple(figures), sets, why, tuple(edits))
+    doubted = () if isinstance(fitted, str) else tuple(dict.fromkeys(_doubted(fitted)))
+    return Learnt(variety.id, tuple(figures), sets, why, tuple(edits), doubted)
 
 
 def _fit(plans: Sequence[Plan], variety: Variety) -> Fit | str:
@@ -77,6 +80,13 @@ def _fit(plans: Sequence[Plan], variety: Variety) -> Fit | str:
         return fit(own, variety.id)
     except Refusal as wrong:
         return str(wrong)
+
+
+def _doubted(fitted: Fit) -> Iterator[str]:
+    """The cohorts whose records a person should look at before the fit is relied upon."""
+    yield from (used.name.cohort for used in fitted.records if used.odd)
+    yield from (name.cohort for name in (fitted.outside.names if fitted.outside else ()))
+    yield from (one.name.cohort for one in fitted.left_out if one.improbable)
 
 
 def _missing_years(plans: Sequence[Plan], variety: Variety) -> list[str]:
