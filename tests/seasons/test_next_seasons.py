@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from datetime import date
 from pathlib import Path
@@ -18,7 +19,7 @@ from calendar_tui.storage.new_season import text_after
 from calendar_tui.storage.opening import Opened, need_season, opened_from
 
 SEASONS = Path(__file__).parents[2] / "seasons"
-EVERY = pytest.mark.parametrize("name", ["two-rivers", "laguna-alta", "north-bench"])
+EVERY = pytest.mark.parametrize("name", ["two-rivers", "laguna-alta", "north-bench", "bright-weir"])
 
 
 AS_IT_COMES = Wish()
@@ -40,7 +41,7 @@ def test_it_checks_clean_and_its_tasks_agree_with_its_plan(name: str) -> None:
     assert new.season is not None
     plan = make_plan(new.season, new.season.since or date.min)
     assert differing_tasks(plan) == ()
-    assert len(new.season.tasks) > 300
+    assert len(new.season.tasks) > 100
     assert {task.state for task in new.season.tasks} == {"open"}
     assert made.season.name != ""
 
@@ -65,7 +66,9 @@ def test_what_is_carried_over_is_field_by_field_the_same_a_year_later(name: str)
 
 
 def is_later(old: Any, new: Any, years: int) -> bool:
-    """Whether two values are the same but for their dates, which are so many years apart."""
+    """Whether two values are the same but for their dates, which are so many years apart; a trial has some in quotes."""
+    if isinstance(old, str) and re.fullmatch(r"\d{4}-\d\d-\d\d", old):
+        return is_later(date.fromisoformat(old), date.fromisoformat(new), years)
     if isinstance(old, date):
         return (new.year - old.year, new.month, new.day) == (years, old.month, old.day)
     if isinstance(old, list):

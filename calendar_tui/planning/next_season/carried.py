@@ -8,16 +8,18 @@ from typing import Any, NamedTuple
 from calendar_tui.planning.next_season.dates import is_date, last_on, moved, years_on
 from calendar_tui.season.edits import Data, Edit
 from calendar_tui.season.fields import FIELDS
-from calendar_tui.season.kinds import KINDS, Kind, identity
+from calendar_tui.season.kinds import BY_NAME, KINDS, Kind, identity
 from calendar_tui.season.stages import FIRST
 from calendar_tui.season.trials import DATE
 
 # Kinds of which nothing is carried over: what comes in hundreds, which is of one season, nights without lamps, proposals.
 _ONCE = ("outage", "draft")
+# Of what a cohort has for itself alone, this is what is meant for the next one too; all else happened to it.
+_MEANT = ("planned", "harvest_by")
 # Keys that speak of the season that was, by kind.
 LEFT_KEYS: Mapping[str, tuple[str, ...]] = {
     "season": ("example_today",),
-    "cohort": ("replanned", "recorded", "not_yet", "forecast", "flowering_ends", "note"),
+    "cohort": tuple(key for key in BY_NAME["cohort"].own if key not in _MEANT),
     "lot": ("flowering_ends",),
     "chore": ("since",),
     "sampling": ("tagged",),

@@ -64,6 +64,7 @@ def _tasks(kind: Kind, tasks: Sequence[Mapping[str, Any]]) -> Iterator[Left]:
     own = [task for task in tasks if not task.get("chore")]
     moved = [task for task in tasks if task.get("moved") and task.get("chore")]
     noted = [task for task in tasks if task.get("note") or task.get("fact")]
+    timed = [task for task in tasks if "spent" in task]
     for some, what in (
         (own, "of your own, which no chore makes"),
         (moved, "put on their dates by hand"),
@@ -71,6 +72,8 @@ def _tasks(kind: Kind, tasks: Sequence[Mapping[str, Any]]) -> Iterator[Left]:
     ):
         if some:
             yield Left("task", len(some), f"of these {len(some)} {what}: {_some_tasks(some)}")
+    if timed:
+        yield Left("task", len(timed), f"of these {len(timed)} with the hours that they took")
 
 
 def _some_tasks(tasks: Sequence[Mapping[str, Any]]) -> str:
@@ -109,39 +112,38 @@ _TOLD = {"task": _tasks, "plot": _plots, "outage": _outages, "draft": _drafts}
 
 
 def _values(kind: Kind, records: Sequence[Mapping[str, Any]]) -> Iterator[Left]:
+    by_words: dict[str, list[Mapping[str, Any]]] = {}
     for key in LEFT_KEYS[kind.name]:
-        holding = [record for record in records if key in record]
-        if not holding:
+        if not (holding := [record for record in records if key in record]):
             continue
-        if kind.name == "cohort" and key == "note":
+        if kind.name == "cohort" and isinstance(holding[0][key], dict):
+            of_words = by_words.setdefault(_TABLES.get(key, _PROJECTED), [])
+            of_words += [{"id": record["id"], **record[key]} for record in holding]
+        elif kind.name == "cohort" and key == "note":
             texts = [f'{record["id"]} "{record["note"]}"' for record in holding]
             yield Left("cohort", len(holding), f"notes of cohorts: {'; '.join(texts)}")
-        elif kind.name == "cohort" and isinstance(holding[0][key], dict):
-            yield _dates(key, holding)
         else:
             names = [record["id"] for record in holding if "id" in record]
-            of = (
-                f" of {kinds_text(kind.name, len(names))} {some_text(names)}"
-                if names
-                else f" of [{kind.name}]"
-            )
-            words = field_words(kind.name, key).removesuffix(" of")
-            yield Left(kind.name, len(holding), f"{words}{of}")
+            of = f"{kinds_text(kind.name, len(names))} {some_text(names)}" if names else f"[{kind.name}]"
+            yield Left(kind.name, len(holding), f"{field_words(kind.name, key).removesuffix(' of')} of {of}")
+    for words, tables in by_words.items():
+        count = sum(len(table) - 1 for table in tables)
+        names = list(dict.fromkeys(str(table["id"]) for table in tables))
+        yield Left(
+            "cohort",
+            count,
+            f"{count} {words} of {kinds_text('cohort', len(names))} {some_text(names)}",
+        )
 
 
-# What the tables of dates of a cohort hold, in words.
-_DATES: Mapping[str, str] = {
+# What the tables of a cohort hold, in words; of the others it is what was projected.
+_TABLES: Mapping[str, str] = {
     "replanned": "dates that replaced planned ones",
     "recorded": "recorded dates",
     "not_yet": "looks that did not see a stage yet",
-    "forecast": "projections kept with records",
+    "causes": "causes of slips",
 }
-
-
-def _dates(key: str, cohorts: Sequence[Mapping[str, Any]]) -> Left:
-    count = sum(len(cohort[key]) for cohort in cohorts)
-    names = some_text([cohort["id"] for cohort in cohorts])
-    return Left("cohort", count, f"{count} {_DATES[key]} of {kinds_text('cohort', len(cohorts))} {names}")
+_PROJECTED = "projections kept with records"
 
 
 def planned_as_it_was(data: Data) -> Iterator[str]:
