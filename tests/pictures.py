@@ -1,6 +1,6 @@
 """The pictures of docs/, made from the program: `python -m tests.pictures` writes them anew.
 
-Each shows the example season on a day of its own, at a size, after some keys.
+Each shows an example season on a day of its own, at a size, after some keys.
 """
 
 from __future__ import annotations
@@ -26,6 +26,8 @@ class Picture(NamedTuple):
     title: str
     size: tuple[int, int]
     keys: tuple[str, ...] = ()
+    example: str = "two-rivers"
+    today: date = TODAY
 
 
 PICTURES = {
@@ -36,12 +38,20 @@ PICTURES = {
     "late-transplant": Picture(
         "What a late transplant moves, 80x24", (80, 24), ("t", *("down",) * 10, "enter", "enter")
     ),
+    "field-book": Picture(
+        "The field book, 80x24",
+        (80, 24),
+        ("O", *"41", "enter", *"840", "enter"),
+        "north-bench",
+        date(2026, 6, 16),
+    ),
 }
 
 
 async def svg_of(picture: Picture, season: Path) -> str:
     """The picture as SVG; its letters are the reader's own, none is fetched from elsewhere."""
-    app = CalendarApp(open_season(season), TODAY, "Ana", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC))
+    now = datetime(picture.today.year, picture.today.month, picture.today.day, 9, tzinfo=UTC)
+    app = CalendarApp(open_season(season), picture.today, "Ana", lambda: now)
     async with app.run_test(size=picture.size) as pilot:
         for key in ("", *picture.keys):
             if key:
@@ -55,8 +65,9 @@ async def svg_of(picture: Picture, season: Path) -> str:
 
 
 def main() -> None:
-    (example,) = (file for file in example_files() if file.stem == "two-rivers")
+    examples = {file.stem: file for file in example_files()}
     for name, picture in PICTURES.items():
+        example = examples[picture.example]
         with TemporaryDirectory() as folder:
             season = Path(folder) / example.name
             season.write_bytes(example.read_bytes())

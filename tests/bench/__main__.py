@@ -22,10 +22,12 @@ from calendar_tui.season.records import Season
 from calendar_tui.storage.season_file import load
 from tests.bench.analyses import analysis_rows
 from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, season_text
-from tests.bench.commands import PROGRAM, command_rows, tick_row
+from tests.bench.commands import PROGRAM, command_rows, tick_row, week_row
+from tests.bench.field_books import cell_row
 from tests.bench.fits import fit_rows
 from tests.bench.line import Line
 from tests.bench.long_histories import history_rows
+from tests.bench.observed_season import observed_data
 from tests.bench.responses import response_rows
 from tests.bench.rows import Row
 from tests.bench.staggering import staggering_rows
@@ -103,6 +105,12 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield from staggering_rows(min(rounds, 5))
     yield tick_row(big, rounds)
     yield from history_rows(folder / "long.toml", rounds)
+    observed, bare = (folder / name for name in ("observed.toml", "unobserved.toml"))
+    observed.write_text(season_text(observed_data()), encoding="utf-8")
+    bare.write_text(season_text(observed_data(0)), encoding="utf-8")
+    yield week_row(observed, bare, rounds)
+    yield _first_picture("first picture, 6,000 observations", observed, rounds, 1.8)
+    yield cell_row(observed, rounds)
     yield _first_picture("first picture, example season", small, rounds, 1.3)
     yield _first_picture(f"first picture, {COHORTS} cohorts", big, rounds, 1.8)
     yield from _keys(small)

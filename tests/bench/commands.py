@@ -38,6 +38,17 @@ def command_rows(small: Path, big: Path, rounds: int) -> Iterator[Row]:
         yield Row(what, ours / bare, "x", below, f"{ours:.0f} ms to {bare:.0f} ms of CPU")
 
 
+def week_row(observed: Path, bare: Path, rounds: int) -> Row:
+    """The week of a season full of observations, to that of the same season without them."""
+    ours, other = _in_turn(
+        partial(_of_command, [PROGRAM, "week", str(observed)]),
+        partial(_of_command, [PROGRAM, "week", str(bare)]),
+        rounds,
+    )
+    what = "`week` beside 6,000 observations, to the same season without them"
+    return Row(what, ours / other, "x", 1.3, f"{ours:.0f} ms to {other:.0f} ms of CPU")
+
+
 def tick_row(path: Path, rounds: int) -> Row:
     """A tick as the full screen saves it, with the file as it was read before."""
     current = load(path)

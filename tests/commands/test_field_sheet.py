@@ -105,7 +105,18 @@ def test_a_column_without_its_unit_or_with_another_is_refused(season, head, wron
 def test_a_value_that_stands_twice_in_a_sheet_with_two_values_is_refused(season):
     rows = sheet(season, K1_101_height="85")
     ran = take(season, [*rows, [*rows[1][:8], "86", ""]], "--yes")
-    assert "K1-101 height stands twice for 2027-01-20, with two values; keep one" in ran.err
+    said = "K1-101 height stands twice for 2027-01-20: 85 in filled.csv:2 and 86 here; keep one"
+    assert f"filled.csv:5: {said}" in ran.err
+    assert there(season) == []
+
+
+def test_rows_in_any_order_come_to_the_same_season(season):
+    rows = sheet(season, K1_101_height="85", K1_102_height="86", K1_201_height=".")
+    take(season, rows, "--yes")
+    first, before = there(season), season.read_bytes()
+    ran = take(season, [rows[0], *reversed(rows[1:])], "--yes")
+    assert there(season) == first
+    assert season.read_bytes() == before, ran.out
 
 
 def test_the_printed_sheet_has_units_in_its_heads_and_room_to_write(season):

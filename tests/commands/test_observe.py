@@ -47,6 +47,27 @@ def test_a_value_out_of_range_is_asked_back(season):
     assert there(season) == []
 
 
+def test_a_share_that_falls_is_asked_back_and_kept_beside_what_stands_there_once_confirmed(season):
+    observe(season, "101", "flowers", "80", "--date", "2027-01-16", "--yes")
+    ran = observe(season, "101", "flowers", "20", typed="n\n")
+    assert "K1-101 flowers: 20 % falls from 80 % on 16 Jan; is that right?" in ran.out
+    assert len(there(season)) == 1
+    observe(season, "101", "flowers", "20", "--yes")
+    assert [row[3] for row in there(season)] == ["80", "20"]
+
+
+def test_a_point_without_a_nought_before_it_gets_one(season):
+    observe(season, "101", "height", ".5", "--yes")
+    observe(season, "102", "height", "<.05", "--yes")
+    assert [row[3] for row in there(season)] == ["0.5", "<0.05"]
+
+
+def test_more_than_were_planted_is_asked_back(season):
+    ran = observe(season, "101", "stand", "40", typed="n\n")
+    assert "K1-101 stand: 40 is over the 36 planted; is that right?" in ran.out
+    assert there(season) == []
+
+
 @pytest.mark.parametrize(
     ("words", "wrong"),
     [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from calendar_tui.nature.spans import span_with_records, t_cdf, t_late
@@ -89,3 +89,15 @@ def test_many_records_leave_little_of_what_was_believed_before():
 def test_a_span_out_of_order_and_a_record_under_0_are_refused(span, records, wrong):
     with pytest.raises(ValueError, match=wrong):
         span_with_records(span, records)
+
+
+@given(spans, st.floats(1.2, 6), st.sampled_from([-1, 1]))
+def test_one_record_far_outside_a_range_never_narrows_it(span, times, side):
+    """Further from the likely day than half the range and a fifth of that: below the 10th percentile, or over the 90th."""
+    early, likely, late = span
+    record = likely + side * times * (late - early) / 2
+    assume(late - early > 0.5 and record >= 0)
+    first, middle, last = span_with_records(span, [record])
+    assume(first > 0)  # an early day under 0 is cut there
+    assert last - first >= (late - early) - 1e-9
+    assert middle == pytest.approx((likely + record) / 2)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calendar_tui.planning.field_book.due import rounds, rounds_on
 from calendar_tui.planning.field_book.entries import entry_of, questions_of
 from calendar_tui.planning.field_book.entry import Entry
-from calendar_tui.planning.field_book.findings import offer_of, rises
+from calendar_tui.planning.field_book.findings import offer_of, rises, stand_sum_text, stand_sums, stands
 from calendar_tui.planning.field_book.grid import (
     WHOLE,
     day_of_entry,
@@ -204,3 +204,14 @@ def test_an_entry_of_a_lost_plot_or_a_guard_is_refused():
     assert entry_of(SEASON, date(2026, 6, 11), "S1-203", SEASON.variables["height"], "4") == Entry(
         date(2026, 6, 11), "S1-203", "height", "4"
     )
+
+
+def test_counts_of_the_plots_of_a_cohort_stand_together_without_a_guard_or_what_was_lost():
+    """By hand from the file: 11 plots were counted on 5 June, 272 planted in them, 263 alive; S1-203, lost later, is among them."""
+    (found,) = stand_sums(SEASON, list(stands(SEASON)))
+    assert (found.cohort, found.planned, int(found.recorded), found.plots) == ("E2", 272, 263, 11)
+    early = replace(SEASON.plots["S1-203"], lost=date(2026, 6, 5))
+    season = replace(SEASON, plots={**SEASON.plots, "S1-203": early})
+    (found,) = stand_sums(season, list(stands(season)))
+    assert (found.planned, int(found.recorded), found.plots) == (256, 249, 10)
+    assert stand_sum_text(found) == "E2 stand: 249 of 256 planned, in 10 plots, by 5 Jun"

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from book_on_screen import BENCH, TODAY, app_of, pressed, season, values
 from season_on_disk import notes
 from settling import settled
 
+from calendar_tui.planning.field_book.entries import observed_change
+from calendar_tui.planning.field_book.entry import Entry
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.field_book.view import FieldBookView
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.storage.opening import need_season
+from calendar_tui.storage.season_file import save_change
 
 __all__ = ["season"]
 
@@ -112,3 +115,57 @@ async def test_today_tells_what_is_missing_and_leads_to_its_day(season):
         app.screen._list.stand_on("observe 2")
         view = await pressed(app, pilot, "enter")
         assert "Tue 9 Jun 2026" in view._heading.text
+
+
+async def test_a_value_that_another_wrote_meanwhile_is_told_and_none_is_lost(season):
+    """Two who write into one cell: the second is told what stands there, and takes its place only when entered again."""
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "O")
+        now = datetime(2026, 6, 16, 9, tzinfo=UTC)
+        plan = app.plan
+        entry = Entry(TODAY, "S1-202", "width", "39")
+        change, _ = observed_change(plan.season, TODAY, [entry], "Ben")
+        save_change(season, change, who="Ben", when=now)
+        await pilot.press("4", "1", "enter")
+        await settled(app, pilot)
+        await pilot.pause(0.7)
+        await settled(app, pilot)
+        told = " ".join(notes(app))
+        assert "S1-202 width: 39 has been written meanwhile; to have 41 in its place, enter it again" in told
+        assert values(season)["S1-202", "width"] == ("39", "Ben")
+        view = app.screen
+        assert "1 NOT SAVED" in view._heading.text
+        view._lines.stand_in(("S1-202", "width"))
+        await pressed(app, pilot, "enter")
+    assert values(season)["S1-202", "width"] == ("41", "Ana")
+
+
+async def test_t_leads_to_the_task_that_is_written_down_here(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pressed(app, pilot, "O")
+        await pilot.press("t")
+        view = await settled(app, pilot)
+        task = next(t for t in app.plan.season.tasks if t.id == view._list.key)
+        assert (task.chore, task.date) == ("measure-plots", TODAY)
+
+
+async def test_the_map_of_a_trial_leads_to_its_field_book(season):
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("F")
+        await settled(app, pilot)
+        view = await pressed(app, pilot, "o")
+        assert view._heading.text.startswith("S1 ")
+
+
+async def test_without_variables_it_says_what_to_do_and_every_key_is_harmless(season):
+    head, _, rest = season.read_text().partition("# --- what is observed in the plots")
+    lines = (head + rest[rest.index("[records]") :]).splitlines()
+    season.write_text("\n".join(one for one in lines if not one.startswith(("observe =", "  { date"))))
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        keys = ("n", "t", "x", "e", "right_square_bracket", "enter", "down", "5", "tab", "backspace")
+        view = await pressed(app, pilot, "O", *keys)
+        assert "field-book --start" in view.text

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.field_book.due import Round
 from calendar_tui.planning.field_book.entry import Taken
-from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of
+from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of, stand_sums
 from calendar_tui.season.records import Season
 
 
@@ -19,12 +19,23 @@ def field_book_data(
     counted: Sequence[Stand],
 ) -> Row:
     """due: of this week; missing: from before it. rises: `half` is null where the looks do not pass a half, its interval 95 %
-    where `counted`, else the two looks; `offer` is what may be recorded of it. counts: the latest of each place beside what was planned.
+    where `counted`, else the two looks; `offer` is what may be recorded of it. count_sums: the plots of a cohort together; counts: the latest of each place beside what was planned.
     """
     return {
         "due": [round_row(one) for one in due],
         "missing": [round_row(one) for one in late],
         "rises": [_rise(season, one) for one in found],
+        "count_sums": [
+            {
+                "cohort": one.cohort,
+                "variable": one.variable,
+                "planned": one.planned,
+                "recorded": float(one.recorded),
+                "plots": one.plots,
+                "date": one.last,
+            }
+            for one in stand_sums(season, counted)
+        ],
         "counts": [
             {
                 "at": one.at,

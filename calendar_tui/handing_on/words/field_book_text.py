@@ -7,7 +7,14 @@ from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
 from calendar_tui.planning.field_book.due import Round
-from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of, rise_text
+from calendar_tui.planning.field_book.findings import (
+    Rise,
+    Stand,
+    offer_of,
+    rise_text,
+    stand_sum_text,
+    stand_sums,
+)
 from calendar_tui.planning.field_book.grid import Grid, earlier_values
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.observing import Variable
@@ -42,6 +49,7 @@ def field_book_text(
         lines += [line for one in found for line in _rise_lines(season, one)]
     if counted:
         lines += ["", "Counted, of planned"]
+        lines += [f"  {stand_sum_text(one)}" for one in stand_sums(season, counted)]
         lines += [
             f"  {one.at} {one.variable}: {one.recorded:f} of {one.planned} on {day_text(one.day)}"
             for one in counted

@@ -32,6 +32,8 @@ from calendar_tui.season.wording import day_text, full_day_text, some_text
 
 _KIND = "observation"
 _COMMA = re.compile(r"(-?\d+),(\d+)\b", re.ASCII)
+# As it is typed in a hurry: .5 of 0.5.
+_NO_ZERO = re.compile(r"^([-<>]? ?)\.(?=\d)", re.ASCII)
 _THOUSANDS = re.compile(r"-?[1-9]\d{0,2},\d{3}", re.ASCII)
 _COUNTED = re.compile(r"(\d+) ?(?:/|of) ?(\d+)", re.ASCII | re.IGNORECASE)
 _WITH_UNIT = re.compile(r"([-<>]? ?[\d.,]+) ?([^\d\s.,].*)")
@@ -82,13 +84,14 @@ def _before(season: Season, day: dt.date) -> str:
 
 
 def _plain(variable: Variable, words: str) -> str:
-    """The value as a season has it, a comma before decimals as a point.
+    """The value as a season has it, a comma before decimals as a point, and a nought before a point that has none.
 
     Raises Refusal for another unit than that of the variable, and where the comma may stand between thousands.
     """
     if _THOUSANDS.fullmatch(words):
         raise Refusal(f"{words} may be {words.replace(',', '')} or {words.replace(',', '.')}; write it so")
     words = _COMMA.sub(r"\1.\2", words, count=1)
+    words = _NO_ZERO.sub(r"\g<1>0.", words, count=1)
     if counted := _COUNTED.fullmatch(words):
         return f"{int(counted[1])} of {int(counted[2])}"
     if fits_scale(words, variable.scale):
@@ -153,7 +156,9 @@ def observed_change(
 def questions_of(season: Season, entry: Entry) -> list[str]:
     """What is asked back of one value before it is taken in."""
     taken = taken_in(season, [entry])
-    return asked_back(_after(season, taken, ""), taken)
+    # Of all else nothing is held against other days.
+    staged = season.variables[entry.variable].stage
+    return asked_back(_after(season, taken, "") if staged else season, taken)
 
 
 def _after(season: Season, taken: Sequence[Taken], who: str) -> Season:

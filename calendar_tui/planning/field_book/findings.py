@@ -52,6 +52,42 @@ class Stand(NamedTuple):
     recorded: Decimal
 
 
+class StandSum(NamedTuple):
+    """The counts of the plots of a cohort together. last: the newest of them; plots: how many were counted."""
+
+    cohort: str
+    variable: str
+    planned: int
+    recorded: Decimal
+    plots: int
+    last: date
+
+
+def stand_sums(season: Season, counted: Sequence[Stand]) -> list[StandSum]:
+    """Of each cohort with plots that were counted; a guard and what is lost by the day of its count are not among them."""
+    by_cohort: dict[tuple[str, str], list[Stand]] = {}
+    for one in counted:
+        plot = season.plots.get(one.at)
+        if plot is not None and plot.cohort and is_measured(plot, one.day):
+            by_cohort.setdefault((plot.cohort, one.variable), []).append(one)
+    return [
+        StandSum(
+            *key,
+            sum(one.planned for one in found),
+            sum((one.recorded for one in found), Decimal(0)),
+            len(found),
+            max(one.day for one in found),
+        )
+        for key, found in by_cohort.items()
+    ]
+
+
+def stand_sum_text(one: StandSum) -> str:
+    """ "E2 stand: 263 of 272 planned, in 11 plots, by 5 Jun"."""
+    plots = "1 plot" if one.plots == 1 else f"{one.plots} plots"
+    return f"{one.cohort} {one.variable}: {one.recorded:f} of {one.planned} planned, in {plots}, by {day_text(one.last)}"
+
+
 def rises(season: Season) -> list[Rise]:
     """Of each cohort and each variable of a stage, in the order of the file."""
     return [

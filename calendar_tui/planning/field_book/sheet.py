@@ -124,14 +124,14 @@ def entries_of(
         more = [f"and {len(wrong) - _MOST_WRONG} more"] if len(wrong) > _MOST_WRONG else []
         raise Refusal("\n".join([*wrong[:_MOST_WRONG], *more]))
     there = {(one.date, one.at, one.variable) for one in season.observations}
-    return list(taken.entries.values()), len(there.intersection(taken.blank))
+    return [entry for entry, _ in taken.entries.values()], len(there.intersection(taken.blank))
 
 
 class _TakenIn(NamedTuple):
-    """A sheet on its way in. blank: what has no value in it."""
+    """A sheet on its way in. entries: with the line of each; blank: what has no value in it."""
 
     season: Season
-    entries: dict[tuple[date, str, str], Entry]
+    entries: dict[tuple[date, str, str], tuple[Entry, str]]
     blank: list[tuple[date, str, str]]
     wrong: list[str]
 
@@ -141,8 +141,12 @@ class _TakenIn(NamedTuple):
             return
         try:
             entry = entry_of(self.season, day, place, variable, typed.removeprefix("'"))
-            if self.entries.setdefault(entry.ident, entry) != entry:
-                raise Refusal(f"{place} {variable.id} stands twice for {day}, with two values; keep one")
+            first, line = self.entries.setdefault(entry.ident, (entry, where))
+            if first != entry:
+                raise Refusal(
+                    f"{place} {variable.id} stands twice for {day}: {first.text} in {line.removesuffix(': ')} and {entry.text} "
+                    "here; keep one"
+                )
         except Refusal as refused:
             self.wrong.append(f"{where}{refused}")
 

@@ -7,7 +7,17 @@ from typing import NamedTuple
 
 from calendar_tui.handing_on.words.field_book_text import round_text
 from calendar_tui.planning.field_book.due import Round, rounds_of_week
-from calendar_tui.planning.field_book.findings import Offer, Rise, offer_of, rise_text, rises
+from calendar_tui.planning.field_book.findings import (
+    Offer,
+    Rise,
+    StandSum,
+    offer_of,
+    rise_text,
+    rises,
+    stand_sum_text,
+    stand_sums,
+    stands,
+)
 from calendar_tui.planning.field_book.grid import Grid
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.closed import closed_places, closure_over
@@ -17,6 +27,7 @@ from calendar_tui.season.records import Season
 ROUND, RISE = "round", "rise"
 DUE = "Due this week, and missing from before"
 HALF = "Half of the plants"
+COUNTED = "Counted, of planned"
 NO_VARIABLE = (
     "There is no variable yet. Take in some that come with the program: calendar-tui field-book --start "
     "height,stand; or add one on the farm, with its unit."
@@ -26,10 +37,11 @@ RECORDED = "It is recorded, or noted, already."
 
 
 class Below(NamedTuple):
-    """missing: rounds of which something is; rises: of every cohort."""
+    """missing: rounds of which something is; rises: of every cohort; sums: of what was counted in plots."""
 
     missing: tuple[Round, ...] = ()
     rises: tuple[Rise, ...] = ()
+    sums: tuple[StandSum, ...] = ()
 
     def round_at(self, key: str) -> Round | None:
         """The round on whose line the cursor stands."""
@@ -49,6 +61,9 @@ class Below(NamedTuple):
             first, *rest = wrapped(rise_text(rise), width, "", "  ")
             yield ListRow(first.segments, f"{RISE} {n}")
             yield from rest
+        for n, counted in enumerate(self.sums):
+            yield from () if n else (row(), row((COUNTED, HEADING)))
+            yield from wrapped(stand_sum_text(counted), width, "", "  ")
 
     def text_at(self, season: Season, key: str, enter: str) -> str:
         """What Enter does on a line. enter: how the key is written."""
@@ -71,7 +86,9 @@ def _number(key: str, kind: str) -> int | None:
 def below_of(plan: Plan, begins: int) -> Below:
     """begins: the day with which weeks begin, as `first_of_week` takes it."""
     due, late = rounds_of_week(plan.season, plan.today, begins)
-    return Below(tuple(one for one in (*late, *due) if one.missing), tuple(rises(plan.season)))
+    missing = tuple(one for one in (*late, *due) if one.missing)
+    sums = stand_sums(plan.season, list(stands(plan.season)))
+    return Below(missing, tuple(rises(plan.season)), tuple(sums))
 
 
 def closed_rows(plan: Plan, grid: Grid, width: int) -> Iterator[ListRow]:

@@ -29,6 +29,14 @@ class OnItsWay:
         self._entries[entry.ident] = entry
         self.failed.discard(entry.ident)
 
+    def stands(self, season: Season, entry: Entry) -> str:
+        """What stands in the cell of an entry once all before it are saved."""
+        before = self._entries.get(entry.ident)
+        if before is not None and before.ident not in self.failed:
+            return typed_text(before)
+        (taken,) = taken_in(season, [entry])
+        return taken.was
+
     def seen(self, season: Season) -> None:
         """Forget what the file has by now."""
         if self._entries:

@@ -49,7 +49,7 @@ def head_text(variable: Variable) -> str:
 
 def columns_of(grid: Grid, width: int, at: int) -> Columns:
     """at: the variable under the cursor, which is always shown."""
-    name = max(*(cell_len(one.at) for one in grid.rows), cell_len(_unit(grid))) + _GAP
+    name = max(cell_len(text) for text in (*(one.at for one in grid.rows), _unit(grid))) + _GAP
     longest = max((cell_len(_treatment(one)) for one in grid.rows), default=0)
     treatment = min(longest, MOST_TREATMENT) + _GAP if longest and width >= WIDE else 0
     heads = max((cell_len(head_text(one)) for one in grid.variables), default=0)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date
 
 from calendar_tui.planning.field_book.entries import entry_of, observed_change, questions_of
-from calendar_tui.planning.field_book.entry import Entry
+from calendar_tui.planning.field_book.entry import SAME, Entry
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.field_book.on_its_way import Cell
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 
 
 def typed_entry(season: Season, day: date, cell: Cell, text: str) -> Entry:
@@ -27,6 +28,12 @@ def asked_text(season: Season, entry: Entry, was: str) -> str:
     return " ".join(questions_of(season, entry))
 
 
-def change_of(entry: Entry, who: str, plan: Plan) -> Change:
-    """Raises Refusal."""
-    return observed_change(plan.season, plan.today, [entry], who)[0]
+def change_of(entry: Entry, was: str, who: str, plan: Plan) -> Change:
+    """was: what stood there for whom typed it. Raises Refusal, where somebody else has written another value meanwhile too."""
+    change, (taken,) = observed_change(plan.season, plan.today, [entry], who)
+    if taken.what != SAME and taken.was != was:
+        now = f"{taken.was} has been written" if taken.was else "what stood there has been taken out"
+        raise Refusal(
+            f"{entry.at} {entry.variable}: {now} meanwhile; to have {entry.text or 'nothing'} in its place, enter it again"
+        )
+    return change

@@ -13,10 +13,10 @@ from textual.binding import BindingType
 from textual.widgets import Input
 
 from calendar_tui.handing_on.words.field_book_text import cell_texts, grid_title
+from calendar_tui.planning.field_book.due import rounds_on
 from calendar_tui.planning.field_book.entry import Entry
 from calendar_tui.planning.field_book.findings import Offer
-from calendar_tui.planning.field_book.grid import Grid, day_of_entry, grid_of, walk_of, walks_of
-from calendar_tui.planning.field_book.sheet import typed_day
+from calendar_tui.planning.field_book.grid import Grid
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Answer, OneChange, Question, answers
 from calendar_tui.screens.asking.moves_view import MovesView
@@ -26,6 +26,8 @@ from calendar_tui.screens.field_book.on_its_way import Cell, OnItsWay, typed_tex
 from calendar_tui.screens.field_book.rows import heads_row
 from calendar_tui.screens.field_book.sheet_form import read_sheet, taking_in
 from calendar_tui.screens.field_book.typing import asked_text, change_of, typed_entry
+from calendar_tui.screens.field_book.where import FILE, PROMPTS, Where
+from calendar_tui.screens.forms.blank import Blank
 from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.forms.record_forms import changing
 from calendar_tui.screens.kit.actions import bindings, shown_key
@@ -51,12 +53,6 @@ ASK_FOOT = ("typed setting",)
 DETAIL_LINES, LOW_DETAIL_LINES, LEAST_HEIGHT = 4, 3, 20
 # How often to look whether the file work is done, in seconds.
 SETTLE_S = 0.3
-_PROMPTS = {
-    "day": "date of what is written here",
-    "who": "who looks",
-    "variables": "variables, with commas; nothing for those that are due",
-    "file": "file of a filled sheet",
-}
 
 
 class FieldBookView(ListView[None]):
@@ -72,8 +68,7 @@ class FieldBookView(ListView[None]):
         self._detail, self._input = Bar(id="detail"), TypedField(id="setting")
         super().__init__(lambda width: (), FOOT, self._detail, self._input)
         self._list = self._lines
-        self._walk, self._day, self._names = walk, day, tuple(names)
-        self._who = ""
+        self._where = Where(walk, day, tuple(names))
         self._on_its_way, self._below_grid = OnItsWay(), Below()
         # The cell and the text that were asked back; what is told, of a cell or of what is asked in the field below.
         self._asked: tuple[Cell, str] | None = None
@@ -81,7 +76,7 @@ class FieldBookView(ListView[None]):
         self._asks = ""
 
     def on_mount(self) -> None:
-        self._who = host(self).who
+        self._where = self._where._replace(who=host(self).who)
         self._lines.above, self._lines.below = self._above_rows, self._below_rows
         self._make()
         self._lines.redraw()
@@ -98,7 +93,7 @@ class FieldBookView(ListView[None]):
 
     @property
     def day(self) -> date:
-        return self._day or host(self).today
+        return self._where.on(host(self).today)
 
     # --- what is shown
 
@@ -111,22 +106,11 @@ class FieldBookView(ListView[None]):
 
     def _make(self) -> None:
         """The grid as the season has it, with what is on its way into the file."""
-        plan = host(self).plan
-        if plan is None or not plan.season.variables:
-            self._lines.grid = None
-            return
-        walks = walks_of(plan.season, self.day)
-        if self._walk not in walks:
-            self._walk = walks[0] if walks else None
-        if self._walk is None:
-            self._lines.grid = None
-            return
-        self._on_its_way.seen(plan.season)
-        there = set(plan.season.variables)
-        self._names = tuple(name for name in self._names if name in there)
-        grid = grid_of(plan.season, self._walk, self.day, self._names)
-        self._names = tuple(one.id for one in grid.variables)
-        self._lines.grid, self._lines.marks = self._on_its_way.over(grid)
+        plan, grid = host(self).plan, None
+        if plan is not None:
+            self._on_its_way.seen(plan.season)
+            self._where, grid = self._where.there(plan)
+        self._lines.grid, self._lines.marks = (None, {}) if grid is None else self._on_its_way.over(grid)
 
     def _stand_on_first(self) -> None:
         """The first cell that is to be filled in, else the first of all."""
@@ -182,7 +166,7 @@ class FieldBookView(ListView[None]):
             self._detail.say()
             return
         waiting, failed = self._on_its_way.waiting, len(self._on_its_way.failed)
-        title, rest = grid_title(plan.season, grid, self._who, (waiting, failed), width)
+        title, rest = grid_title(plan.season, grid, self._where.who, (waiting, failed), width)
         style = WARNING if failed else PLAIN
         at = self._lines.columns(max(width - 4, 1))
         self._heading.say(
@@ -223,7 +207,7 @@ class FieldBookView(ListView[None]):
         if not known and (asked := asked_text(plan.season, entry, grid.values.get(cell, ""))):
             self._asked = cell, text
             return self._stay(f"{asked} {shown_key(self, 'cells.enter')} again if so.")
-        self._hand_on(entry)
+        self._hand_on(entry, self._on_its_way.stands(plan.season, entry))
         return True
 
     def _stay(self, told: str) -> bool:
@@ -231,13 +215,13 @@ class FieldBookView(ListView[None]):
         self._say()
         return False
 
-    def _hand_on(self, entry: Entry) -> None:
-        """It stands in its cell from now on, and is saved in turn behind what was typed before it."""
+    def _hand_on(self, entry: Entry, was: str) -> None:
+        """It stands in its cell from now on, and is saved in turn behind what was typed before it. was: what it replaces."""
         self._forget_told()
         self._on_its_way.hand_on(entry)
         if (grid := self._lines.grid) is not None:
             self._lines.grid, self._lines.marks = self._on_its_way.over(grid)
-        host(self).save_made(partial(change_of, entry, self._who))
+        host(self).save_made(partial(change_of, entry, was, self._where.who))
         self._lines.redraw()
 
     def _settle(self) -> None:
@@ -281,12 +265,10 @@ class FieldBookView(ListView[None]):
         plan = host(self).plan
         if plan is None or not self._lines.may_go():
             return
-        walks = walks_of(plan.season, self.day)
-        if self._walk in walks:
-            self._show(walks[(walks.index(self._walk) + by) % len(walks)], self._day)
+        self._show(self._where.beside(plan, by))
 
-    def _show(self, walk: str | None, day: date | None, names: Sequence[str] = ()) -> None:
-        self._walk, self._day, self._names = walk, day, tuple(names)
+    def _show(self, where: Where) -> None:
+        self._where = where
         self._forget_told()
         self._make()
         self._lines.redraw()
@@ -299,7 +281,7 @@ class FieldBookView(ListView[None]):
         if plan is None:
             return
         if (one := self._below_grid.round_at(key)) is not None:
-            self._show(walk_of(plan.season, one), day_of_entry(one, plan.today), (one.variable,))
+            self._show(self._where.of_round(plan, one))
         elif (offer := self._below_grid.offer_at(plan.season, key)) is not None:
             self._record(plan, offer)
 
@@ -316,6 +298,21 @@ class FieldBookView(ListView[None]):
     def _ask(self, act: Question | OneChange, choices: Sequence[Answer]) -> None:
         self.app.push_screen(MovesView(act, choices))
 
+    async def action_open_task(self) -> None:
+        """The week, at the task that asks for what is written down here: to tick it."""
+        plan, grid = host(self).plan, self._lines.grid
+        if plan is None or grid is None:
+            return
+        asking = [
+            one
+            for one in rounds_on(plan.season, grid.day)
+            if self._where.of_round(plan, one).walk == grid.walk
+        ]
+        if asking:
+            await host(self).open_view("week", asking[0].task.date, asking[0].task.id)
+        else:
+            self.notify("No task asks for what is written down here.")
+
     def action_change(self) -> None:
         """Open the fields of the plot, such as the day from which it is lost."""
         if (at := self._lines.at) is not None and at.plot is not None:
@@ -325,20 +322,15 @@ class FieldBookView(ListView[None]):
 
     def action_import_file(self) -> None:
         """Ask which filled sheet."""
-        self.action_ask("file")
+        self.action_ask(FILE)
 
     def action_ask(self, what: str) -> None:
         """Ask for the day, who looks, the variables, or a file."""
         if not self._lines.may_go():
             return
-        first = {
-            "day": self.day.isoformat(),
-            "who": self._who,
-            "variables": ", ".join(self._names),
-            "file": f"{host(self).opened.path.absolute().parent}/",
-        }
-        self._asks, self._told = what, f"{_PROMPTS[what]}:"
-        self._input.ask(first[what])
+        self._asks, self._told = what, PROMPTS[what]
+        folder = str(host(self).opened.path.absolute().parent)
+        self._input.ask(self._where.text(what, host(self).today, folder))
         self._keys.name_keys(ASK_FOOT)
         self._say()
 
@@ -347,40 +339,33 @@ class FieldBookView(ListView[None]):
         if plan is None:
             return
         text = submitted.value.strip()
+        if self._asks == FILE:
+            self._read(host(self).opened.path.absolute().parent / Path(text).expanduser())
+            return
         try:
-            self._take_answer(plan, text)
+            where = self._where.answered(plan, self._asks, text, host(self).date_order)
         except ValueError as wrong:
             self._stay(f"{wrong}.")
-
-    def _take_answer(self, plan: Plan, text: str) -> None:
-        walk, day, names = self._walk, self._day, self._names
-        if self._asks == "file":
-            self._read(plan, host(self).opened.path.absolute().parent / Path(text).expanduser())
             return
-        if self._asks == "who":
-            self._who = text
-        elif self._asks == "variables":
-            names = tuple(name.strip() for name in text.split(",") if name.strip())
-            grid_of(plan.season, walk or "", self.day, names)
-        else:
-            day, names = typed_day(plan, text, order=host(self).date_order), ()
         self._close_input()
-        self._show(walk, day, names)
+        self._show(where)
 
     @work(thread=True, exclusive=True, group="file")
-    def _read(self, plan: Plan, path: Path) -> None:
+    def _read(self, path: Path) -> None:
         try:
-            if not self._walk:
+            if not self._where.walk:
                 raise Refusal("a sheet is of a trial: choose one first")
             table = read_sheet(path)
         except Refusal as wrong:
             self.app.call_from_thread(self._stay, f"{wrong}.")
             return
-        self.app.call_from_thread(self._ask_sheet, taking_in(self._walk, table, self._who, self.day))
+        self.app.call_from_thread(
+            self._ask_sheet, taking_in(self._where.walk, table, self._where.who, self.day)
+        )
 
-    def _ask_sheet(self, blank: object) -> None:
+    def _ask_sheet(self, blank: Blank) -> None:
         self._close_input()
-        self.app.push_screen(FormView(blank))  # type: ignore[arg-type]
+        self.app.push_screen(FormView(blank))
 
     def _close_input(self) -> None:
         self._asks, self._told = "", ""

@@ -152,7 +152,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("P", "print", "P", "print", "Print the week's work, or the season for the wall: written as a page beside the season."),
         Key("h", "open_load", "h", "load", "Open the load by week: hours by role, dryer, benches, room, lamps, samples, against what there is."),
         Key("B", "open_bags", "B", "", "Open the bags: what is to be cut for the laboratory this week, and who has what."),
-        Key("enter", "open_task", "Enter", "open", "Open the field book of a task that observes, on its day; else its cohort."),
+        Key("enter", "open_task", "Enter", "open", "Open what the task has to be observed, to write it down; else its cohort."),
     ),
     "today": (
         Key("enter", "open_row", "Enter", "open", "Open what the row is about: the record form, the cohort, the field book, the lamps, the history."),

@@ -35,6 +35,7 @@ TRIAL_KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("i", "import_file", "i", "take in a file", "Take in a filled sheet: what it brings is shown before anything is saved.", edits=True),
         Key("w", "ask('who')", "w", "who", "Name who looks."),
         Key("g", "way", "g", "way", "Let Enter go down the column in place of along the line; again, along the line."),
+        Key("t", "open_task", "t", "task", "Open the week at the task that asks for what is written down here, to tick it."),
         Key("left_square_bracket", "walk(-1)", "[", "trial", "The trial before; the cohorts as a whole come last."),
         Key("right_square_bracket", "walk(1)", "]", "trial", "The trial after."),
         Key("delete,x", "take_out", "x", "", "Take out what is recorded in the cell; it is missing then.", edits=True),

@@ -85,8 +85,11 @@ def in_order_of(read: Data, made: Data) -> Data:
         both = [data.get(kind) for data in (read, made)]
         if not all(isinstance(rows, list) and all(isinstance(r, dict) for r in rows) for rows in both):
             continue
-        names, there = ([repr(identity(kind, record)) for record in data[kind]] for data in (read, made))
-        if names != there and sorted(names) == sorted(there) and len(set(names)) == len(names):
+        idents, own = ([identity(kind, record) for record in data[kind]] for data in (read, made))
+        if idents == own:
+            continue
+        names, there = list(map(repr, idents)), list(map(repr, own))
+        if sorted(names) == sorted(there) and len(set(names)) == len(names):
             by_name = dict(zip(there, made[kind], strict=True))
             in_order[kind] = [by_name[name] for name in names]
     return in_order
