@@ -29,7 +29,9 @@ from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.week import recent_outages
 from calendar_tui.planning.waiting import not_recorded, not_seen
+from calendar_tui.season.lots import lots_not_taken
 from calendar_tui.season.records import Season
+from calendar_tui.season.rules import OFFICIAL_CHORE
 from calendar_tui.season.weeks import iso_week
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
@@ -125,6 +127,8 @@ def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date
         stage = needed.get(task.chore)
         if stage is None or task.state == "done" or task.cohort not in timelines:
             continue
+        if task.chore == OFFICIAL_CHORE and not lots_not_taken(season, task.about):
+            continue  # The sample itself is recorded, whatever became of its task.
         if stage in timelines[task.cohort].cohort.recorded or task.date < today:
             yield Clash(
                 f"{task.chore} before {stage}",

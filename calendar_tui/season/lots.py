@@ -155,6 +155,12 @@ def officials_of(season: Season, lot: Lot) -> tuple[Official, ...]:
     return tuple(sorted(own, key=lambda one: (one.date, one.state == "taken", one.id)))
 
 
+def lots_not_taken(season: Season, cohorts: Iterable[str]) -> tuple[str, ...]:
+    """The lots of these cohorts of which no official sample is recorded as taken."""
+    lots = [lot for name in cohorts if name in season.cohorts for lot in lots_of_cohort(season, name)]
+    return tuple(lot.id for lot in lots if all(one.state != "taken" for one in officials_of(season, lot)))
+
+
 def passes_in(season: Season, lot: Lot, through: date = date.max) -> tuple[Pass, ...]:
     """The passes of a lot up to a day, by date; one of a cohort that has several lots counts for each."""
     own = (one for one in season.passes.values() if one.lot in (lot.id, lot.cohort) and one.date <= through)

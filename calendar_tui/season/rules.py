@@ -25,8 +25,9 @@ RETEST, REMEDIATION, FLOWERS_REMOVED, DISPOSAL = AFTER = (
 SAMPLED_AGAIN = (RETEST, REMEDIATION)
 SAMPLING = ("standard", "performance", "none")
 CHECK = "check with your authority"
-# The chore of the starter lists that is the authority's sample; a tick of it records none.
-OFFICIAL_CHORE = "official-sample"
+# The chores of the starter lists that are the work of an official sample: to book it, to take it, to read its report. A step of
+# the sample ticks its own; a tick of one records no step.
+BOOKING_CHORE, OFFICIAL_CHORE, REPORT_CHORE = "book-agent", "official-sample", "official-result"
 # What is told of the limit of a lot where the rules judge no lot by itself.
 ALONE = "of this lot alone: the rules judge the mean of its variety"
 NO_DATE = "of no date"

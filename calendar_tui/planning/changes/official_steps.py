@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.nature.legal_limits import ABSOLUTE, RELATIVE, Uncertainty
 from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.official_work import official_work
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.report_doubts import report_doubts, report_notes
@@ -81,11 +82,18 @@ def recorded_step(
     about = [(one.name,) for one in of_each]
     edits = [edit for one in of_each for edit in one.edits]
     season = checked_season(held, edits, {"official": about}, {})
+    done, ticks = official_work(season, lots, held.plan.today)
+    if done:
+        edits += ticks
+        season = checked_season(held, edits, {"official": about}, {})
     whats = [f"{lot.id} {one.what}" for lot, one in zip(lots, of_each, strict=True)]
     what = "; ".join(f"official sample of {text}" for text in alike_text(whats, [lot.id for lot in lots]))
     proposal = proposed(held, season, what, edits, "official", about)
     doubts = dict.fromkeys(doubt for one in of_each for doubt in one.doubts)
-    notes = (note for one in of_each for note in one.notes)
+    notes = (
+        *(note for one in of_each for note in one.notes),
+        *(f"ticks {task.id}: {task.what}" for task in done),
+    )
     asked = dict.fromkeys(text for one in of_each for text in one.questions)
     return replace(
         proposal,

@@ -171,10 +171,9 @@ def official_to_record(season: Season, task: Task) -> tuple[str, ...]:
     """The lots of a task that is the work of the authority's sample and of which none is recorded as taken."""
     if task.chore != OFFICIAL_CHORE:
         return ()
-    from calendar_tui.season.lots import lots_of_cohort, officials_of
+    from calendar_tui.season.lots import lots_not_taken
 
-    lots = [lot for name in task.about if name in season.cohorts for lot in lots_of_cohort(season, name)]
-    return tuple(lot.id for lot in lots if all(one.state != "taken" for one in officials_of(season, lot)))
+    return lots_not_taken(season, task.about)
 
 
 def asks_of(season: Season, task: Task) -> str:
