@@ -276,7 +276,7 @@ def _save(
 
 
 def _show(args: argparse.Namespace, plan: Plan) -> None:
-    from calendar_tui.planning.changes.bags import known_limits
+    from calendar_tui.planning.changes.trip_work import known_limits
     from calendar_tui.planning.results.due import due_results
     from calendar_tui.planning.sampling.week import held_bags, sampling_week
 

@@ -188,7 +188,7 @@ def test_a_lot_that_is_near_its_limit_by_its_results_comes_before_one_nearer_to_
 
 
 def test_the_limits_that_results_show_are_those_of_the_trend():
-    from calendar_tui.planning.changes.bags import known_limits
+    from calendar_tui.planning.changes.trip_work import known_limits
     from calendar_tui.planning.results.trend import limit_dates
 
     days = [date(2027, 2, 24) + timedelta(days=n) for n in (14, 21, 28)]

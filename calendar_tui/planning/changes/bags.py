@@ -15,9 +15,9 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import set_fields_of_several
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.ticks import fact_edits, tick_edits
-from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.changes.trip_work import done_by, ids_text, known_limits
 from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState, bag_states
-from calendar_tui.planning.sampling.planned import is_lost, planned_bags
+from calendar_tui.planning.sampling.planned import is_lost, planned_bags, plans_of
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import closed_on
 from calendar_tui.season.edits import Edit
@@ -26,9 +26,6 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
 from calendar_tui.season.sampling import BagOf, Sample
 from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, weekday_text
-
-# As far from its day the work of cutting bags may be done: half of a week.
-NEAR_D = 3
 
 
 class Cutting(NamedTuple):
@@ -56,15 +53,6 @@ def bags_of_trip(held: HeldSeason, day: date) -> tuple[NewBag, ...]:
         raise Refusal(f"all bags around {full_day_text(day)} that the budget leaves have their ids already")
     of_trip = min((bag.day for bag in left), key=lambda other: (abs((other - day).days), other))
     return tuple(new_bag(bag) for bag in left if bag.day == of_trip)
-
-
-def known_limits(plan: Plan) -> dict[str, date]:
-    """The days on which lots reach their limits, which only a budget asks for."""
-    if not plan.season.results or plan.season.capacity is None:
-        return {}
-    from calendar_tui.planning.results.limits import limits_of  # needs numpy
-
-    return limits_of(plan)
 
 
 def bags_of_cohorts(
@@ -105,7 +93,8 @@ def record_bags(
     edits = [Edit("add", "sample", (s.id,), (), bag_table(s)) for s in new]
     about = {"sample": [(s.id,) for s in new]}
     checked = checked_season(held, edits, about, {})
-    done = () if state == PLANNED else _done_by(held.plan.season, checked, cutting.day)
+    trips = {cutting.day, *(bag.planned for bag in bags if bag.planned is not None)}
+    done = () if state == PLANNED else done_by(held.plan, checked, cutting.day, trips)
     facts = [(task, ids_text(checked, task, cutting.day)) for task in done]
     edits += tick_edits(done, cutting.day)
     edits += [edit for task, fact in facts for edit in fact_edits([task], fact)]
@@ -115,9 +104,11 @@ def record_bags(
     meant = {bag.planned for bag in bags if bag.planned not in (None, cutting.day)}
     planned = (f"planned for {full_day_text(day)}" for day in meant if day is not None)
     notes = (*planned, *_ticks_text(done), *proposal.notes)
+    strange = tuple(_strange_positions(season, new))
     dates = date_doubts(season, held.plan.today, cutting.day, planned=state == PLANNED)
-    doubts = (*dates, *bag_doubts(held, new, new), *proposal.doubts)
-    asked = () if state == PLANNED else tuple(entry_questions(held, new))
+    doubts = (*dates, *strange, *bag_doubts(held, new, new), *proposal.doubts)
+    entry = () if state == PLANNED else entry_questions(held, new)
+    asked = (*entry, *strange)
     return replace(proposal, notes=notes, doubts=doubts, questions=(*asked, *proposal.questions)), new
 
 
@@ -178,7 +169,7 @@ def _with_work(held: HeldSeason, proposal: Proposal, names: Sequence[str]) -> Pr
     done = {
         task.id: (task, day)
         for day in sorted({checked.samples[name].date for name in ahead})
-        for task in _done_by(season, checked, day)
+        for task in done_by(held.plan, checked, day, {day})
     }
     if len(edits) == len(proposal.change.edits) and not done:
         return proposal
@@ -259,25 +250,6 @@ def _what(bags: Sequence[Sample], state: str) -> str:
     return f"{_count(bags)} {'to cut' if state == PLANNED else 'cut'} of {names} on {full_day_text(bags[0].date)}: {ids}"
 
 
-def _done_by(before: Season, after: Season, day: date) -> tuple[Task, ...]:
-    """The open tasks of cutting bags near a day for whose every cohort a bag is recorded then: of alike ones the nearest."""
-    cut = {s.cohort for s in after.samples.values() if s.date == day and s.state not in (LOST, PLANNED)}
-    chores = {c.id for c in before.chores.values() if "bags" in c.shows}
-    tasks = [t for t in before.tasks if t.state == "open" and t.chore in chores and cut.issuperset(t.about)]
-    nearest: dict[tuple[str, ...], Task] = {}
-    for task in sorted(tasks, key=lambda t: (abs((t.date - day).days), t.date)):
-        if task.about and abs((task.date - day).days) <= NEAR_D:
-            nearest.setdefault(task.about, task)
-    return tuple(nearest.values())
-
-
-def ids_text(season: Season, task: Task, day: date) -> str:
-    """The ids of the bags of a task's cohorts that were cut on a day."""
-    of_day = [s for s in season.samples.values() if s.date == day and s.state not in (LOST, PLANNED)]
-    bags = [s for s in of_day if s.cohort in task.about]
-    return " ".join(grouped(bag.id) for bag in bags)
-
-
 def entry_questions(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
     """That a place where bags are cut is closed that day after a spray; bags: of one day."""
     day = bags[0].date if bags else held.plan.today
@@ -317,3 +289,13 @@ def _early(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
         if flowering is None or bags[0].date < flowering:
             when = "has no day" if flowering is None else f"is on {full_day_text(flowering)}"
             yield f"50 % flowering of {name} {when}; a bag cut before it does not count in the trend"
+
+
+def _strange_positions(season: Season, bags: Iterable[Sample]) -> Iterator[str]:
+    """Positions that neither a plan of their cohort nor a bag so far has: such a bag stands for none that is asked for."""
+    there = {sample.position for sample in season.samples.values()}
+    for cohort, position in dict.fromkeys((bag.cohort, bag.position) for bag in bags):
+        planned = dict.fromkeys(name for plan in plans_of(season, cohort) for name in plan.positions)
+        if position not in {*there, *(planned or POSITIONS)}:
+            whose = f"its plans have {', '.join(planned)}" if planned else f"such are {', '.join(POSITIONS)}"
+            yield f"{position} is no position of {cohort} so far; {whose}"

@@ -8,13 +8,10 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.planning.changes.bags import (
-    NEAR_D,
     Cutting,
     bag_doubts,
     bag_table,
     entry_questions,
-    ids_text,
-    known_limits,
     named_bags,
 )
 from calendar_tui.planning.changes.doubts import date_doubts
@@ -24,6 +21,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import fact_edits, not_yet, tick_edits
+from calendar_tui.planning.changes.trip_work import NEAR_D, ids_text, known_limits
 from calendar_tui.planning.sampling.bag_states import LOST, BagState, bag_states
 from calendar_tui.planning.sampling.missed import bag_text, not_cut_text
 from calendar_tui.planning.sampling.planned import planned_bags

@@ -15,7 +15,7 @@ from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.planning.sampling.missed import is_left_out
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
-from calendar_tui.season.lots import cut_through, is_cut, lots_of, rules_for
+from calendar_tui.season.lots import cut_through, is_cut, lot_within, lots_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
@@ -92,7 +92,8 @@ def bag_decisions(season: Season, timelines: Mapping[str, Timeline], today: date
     missed: dict[str, list[str]] = {}
     open_ones = [one for week in weeks for one in week.to_cut]
     for bag in (one.bag for one in open_ones if not is_left_out(season, one, today)):
-        if bag.day == last.get(bag.cohort) and cut_through(season, bag.cohort) is None:
+        stands = not is_cut(season, lot_within(season, bag.cohort, bag.lot), today)
+        if bag.day == last.get(bag.cohort) and stands and cut_through(season, bag.cohort) is None:
             missed.setdefault(bag.cohort, []).append(" ".join(filter(None, (bag.lot, bag.position))))
     for cohort, bags in missed.items():
         what = f"{cohort} {'1 bag' if len(bags) == 1 else f'{len(bags)} bags'} to cut"

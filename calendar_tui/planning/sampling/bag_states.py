@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import timedelta
+from collections.abc import Container, Iterable, Mapping, Sequence
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.planning.sampling.planned import PlannedBag
@@ -28,7 +28,8 @@ class BagState(NamedTuple):
 def bag_states(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagState, ...]:
     """Each planned bag with the recorded one of the same cohort, lot, block, plot and position that is nearest to its day.
 
-    Nearest first, and of two as near the earlier day; each recorded bag stands for one.
+    Nearest first, and of two as near the earlier day; each recorded bag stands for one. One that is cut later than that is still
+    the bag of its trip where it is near to no other, and the next trip had not come.
     """
     planned = tuple(bags)
     alike: dict[BagOf, list[Sample]] = {}
@@ -47,4 +48,23 @@ def bag_states(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagState, ..
         if n not in taken and sample.id not in used:
             taken[n] = sample
             used.add(sample.id)
+    spare = {of: [s for s in cut if s.id not in used and s.state != PLANNED] for of, cut in alike.items()}
+    taken |= _late(planned, taken, spare)
     return tuple(BagState(bag, taken.get(n)) for n, bag in enumerate(planned))
+
+
+def _late(
+    planned: Sequence[PlannedBag],
+    taken: Container[int],
+    spare: Mapping[BagOf, list[Sample]],
+) -> dict[int, Sample]:
+    """By the number of a planned bag that nothing stands for, the first of the spare ones cut after it and before the next trip."""
+    found: dict[int, Sample] = {}
+    until: dict[BagOf, date] = {}
+    for n, bag in sorted(enumerate(planned), key=lambda one: one[1].day, reverse=True):
+        end = min(until.get(bag.of, date.max), bag.day + timedelta(days=2 * bag.near_d + 1))
+        until[bag.of] = bag.day
+        late = [s for s in spare.get(bag.of, ()) if bag.day < s.date < end]
+        if n not in taken and late:
+            found[n] = min(late, key=lambda s: (s.date, s.id))
+    return found

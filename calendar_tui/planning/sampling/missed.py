@@ -1,11 +1,11 @@
-"""The bags that were not cut on their day, and which of them are settled: lost, left out, or noted as not cut."""
+"""The bags that were not cut on their day, and which of them are settled: lost, left out, noted as not cut, or cut since."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
-from calendar_tui.planning.sampling.bag_states import LOST, BagState
+from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.season.records import Season
 from calendar_tui.season.sampling import BagOf
@@ -28,7 +28,15 @@ def bag_text(of: BagOf) -> str:
 
 def is_left_out(season: Season, one: BagState, today: date) -> bool:
     """Whether a bag of a day before is settled without having been cut. One of today may still be cut again."""
-    return one.is_open and one.bag.day < today and (_is_lost(season, one.bag) or _is_noted(season, one.bag))
+    if not one.is_open or one.bag.day >= today:
+        return False
+    return is_cut_since(season, one) or _is_lost(season, one.bag) or _is_noted(season, one.bag)
+
+
+def is_cut_since(season: Season, one: BagState) -> bool:
+    """Whether a bag that nothing stands for was overtaken: one like it was cut on a later day, for another trip."""
+    alike = (s for s in season.samples.values() if s.of == one.bag.of)
+    return one.is_open and any(s.state not in (LOST, PLANNED) and s.date > one.bag.day for s in alike)
 
 
 def _is_lost(season: Season, bag: PlannedBag) -> bool:

@@ -15,11 +15,11 @@ from calendar_tui.handing_on.words.samples_text import (
     sample_text,
     tagged_texts,
 )
-from calendar_tui.planning.changes.bags import known_limits
+from calendar_tui.planning.changes.trip_work import known_limits
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due, due_results
 from calendar_tui.planning.sampling.bag_states import BagState
-from calendar_tui.planning.sampling.missed import is_left_out
+from calendar_tui.planning.sampling.missed import is_cut_since, is_left_out
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.planning.sampling.week import SamplingWeek, held_bags, sampling_week
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, PLAIN, WARNING, ListRow, row, wrapped
@@ -78,7 +78,8 @@ def bag_rows(plan: Plan, bags: Bags, marked: frozenset[str], width: int) -> Iter
         for one in trip:
             shown |= {one.sample.id} if one.sample else set()
             out = "given up" if one.bag in given_up else ""
-            out = "left out" if is_left_out(plan.season, one, plan.today) else out
+            if is_left_out(plan.season, one, plan.today):
+                out = "cut later" if is_cut_since(plan.season, one) else "left out"
             yield _planned_row(one, out, marked, room)
     yield from _recorded_rows(bags, shown, marked, plan)
     notes = [*budget_texts(plan.season, week), NOT_OFFICIAL]

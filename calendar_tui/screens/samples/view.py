@@ -12,13 +12,13 @@ from textual.binding import BindingType
 
 from calendar_tui.planning.changes.bags import (
     Cutting,
-    known_limits,
     record_bags,
     set_bags,
 )
 from calendar_tui.planning.changes.bags_left_out import leave_out_bags
 from calendar_tui.planning.changes.new_bags import NewBag, bag_again, new_bag
 from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.trip_work import known_limits
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.screens.asking.answers import Answer, OneChange
@@ -148,10 +148,8 @@ class BagsView(ListView[None]):
         """The bags without ids that are marked, else all of the trip under the cursor that the budget leaves."""
         keys = self._marked
         open_bags = [one.bag for one in self._bags.week.bags if one.sample is None]
-        if not keys:
-            here = self._alike()
-            left = {key_of(one.bag) for one in self._bags.week.to_cut}
-            keys = here & left
+        if not keys and (plan := host(self).plan) is not None:
+            keys = self._alike() & {key_of(one.bag) for one in left_to_cut(plan, self._bags.week)}
         return tuple(new_bag(bag) for bag in open_bags if key_of(bag) in keys)
 
     # --- what is done
