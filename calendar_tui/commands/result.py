@@ -160,14 +160,26 @@ def _columns(args: argparse.Namespace, season: Season, laboratory: str, text: st
         dict(_pairs("--column", args.column or ())),
         dict(_pairs("--analyte", args.analyte or ())),
     )
-    columns, questions, _ = columns_of_file(season, laboratory, text, given)
+    columns, questions, headers = columns_of_file(season, laboratory, text, given)
     if questions:
+        lines = [f"  {text} ({_flag(key, headers)})" for key, text in questions]
         roles = [f"  {header}: {role}" for header, role in columns.columns.items()]
-        lines = ["how this file is written is not all known:", *(f"  {one}" for _, one in questions)]
-        raise Refusal(
-            "\n".join([*lines, "its columns are taken for", *roles, "set the rest by flags; it is kept"])
-        )
+        known = ["its columns are taken for", *roles] if roles else []
+        head = "how this file is written is not all known:"
+        raise Refusal("\n".join([head, *lines, *known, "set the rest by flags; it is kept"]))
     return columns
+
+
+def _flag(key: str, headers: Sequence[str]) -> str:
+    """The flag that answers a question of `columns_of_file`."""
+    from calendar_tui.season.laboratory_columns import SAMPLE
+
+    kind, _, name = key.partition(" ")
+    if key in SETTINGS:
+        return f"--{key.replace('_', '-')} ..."
+    if kind == "analyte" and name:
+        return f"--analyte '{name}=...'"
+    return f"--column '{headers[0]}={SAMPLE}'" if key == SAMPLE and headers else f"--column '{key}=...'"
 
 
 def _pairs(flag: str, typed: Sequence[str]) -> Iterator[tuple[str, str]]:

@@ -113,6 +113,11 @@ def _of_analyte(name: str, word: str) -> str:
     return f"{analyte} {role}" if analyte and role in LIMITS else ""
 
 
+def role_typed(word: str) -> str:
+    """The role that is meant by a word for it, such as "amount"; the word as it is where it is none."""
+    return word if is_role(word) else role_of(word) or word
+
+
 def role_parts(role: str) -> tuple[str, str]:
     """The analyte of a role and what of it: "THCA LOQ" gives "THCA", "LOQ"; "THCA" gives "THCA", "result"; "", role for others."""
     if role in MEASURED:
@@ -150,6 +155,12 @@ def columns_data(columns: LaboratoryColumns) -> dict[str, Any]:
     }
 
 
+def _decimal_mark(value: Any) -> str:
+    if value not in DECIMAL_MARKS:
+        raise Unreadable(f"is {shown(value)}; it must be a point or a comma")
+    return str(value)
+
+
 def _table_of(what: str, known: Iterable[str], is_known: Any) -> Any:
     known = tuple(known)
 
@@ -171,7 +182,7 @@ _READERS: Mapping[str, Any] = {
     "columns": _table_of("role", (*ROLES, IGNORED, *MEASURED), is_role),
     "analytes": _table_of("analyte", (*MEASURED, IGNORED), (*MEASURED, IGNORED).__contains__),
     "separator": one_of(*SEPARATORS),
-    "decimal": one_of(*DECIMAL_MARKS),
+    "decimal": _decimal_mark,
     "date_order": one_of(*ORDERS),
     "unit": one_of(*UNITS),
     "uncertainty": one_of(*UNCERTAINTY_KINDS),

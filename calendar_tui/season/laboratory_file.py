@@ -138,7 +138,7 @@ def _without_repeats(rows: Sequence[LaboratoryRow]) -> tuple[list[LaboratoryRow]
     problems: list[LineProblem] = []
     for row in rows:
         first = firsts.setdefault((plain_id(row.sample), row.analyte, row.report), row)
-        if first is not row and not _is_alike(first, row):
+        if first is not row and row.text.strip() and not _is_alike(first, row):
             problems.append(
                 LineProblem(
                     row.line,

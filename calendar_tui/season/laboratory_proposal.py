@@ -60,20 +60,28 @@ class _Table(NamedTuple):
         return (line[n] for line in self.lines for n in at if n < len(line) and line[n])
 
 
-def proposed_columns(file_text: str, laboratory: str = "", analytes: Mapping[str, str] = {}) -> Proposal:
-    """The columns of a file that nobody has set yet. analytes: what the laboratory calls by names of its own. Nothing that may be meant in two ways is set: it is a question."""
+def proposed_columns(
+    file_text: str,
+    laboratory: str = "",
+    analytes: Mapping[str, str] = {},
+    named: Mapping[str, str] = {},
+) -> Proposal:
+    """The columns of a file. analytes: what the laboratory calls by names of its own; named: what columns hold that a person has set.
+
+    Nothing that may be meant in two ways is set: it is a question.
+    """
     lines = file_lines(file_text)
-    table = _table(lines)
+    table = _table(lines, named)
     if table is None:
         word, headers = _widest(lines)
         columns = LaboratoryColumns(laboratory=laboratory, separator=word)
-        named = ", ".join(map(shown, headers))
+        cells = ", ".join(map(shown, headers))
         return Proposal(
             columns,
-            ((SAMPLE, f"no header is known in this file; set the columns, which may be {named}"),),
+            ((SAMPLE, f"no header is known in this file; set the columns, which may be {cells}"),),
             tuple(headers),
         )
-    roles = _roles(table.headers)
+    roles = _roles(table.headers, named)
     columns = LaboratoryColumns(
         laboratory=laboratory, columns=roles, analytes=analytes, separator=table.separator
     )
@@ -88,13 +96,13 @@ def proposed_columns(file_text: str, laboratory: str = "", analytes: Mapping[str
     return Proposal(columns, tuple(questions), tuple(filter(None, table.headers)))
 
 
-def _table(lines: Sequence[str]) -> _Table | None:
+def _table(lines: Sequence[str], named: Mapping[str, str]) -> _Table | None:
     """Header and cells, by the line and separator that give the most columns a role; None where there is no sample."""
     best, most = None, 0
     for at, line in enumerate(lines[:_MOST_LINES]):
         for word, sign in SEPARATORS.items():
             headers = _cells(line, sign)
-            roles = [role_of(header) for header in headers]
+            roles = [named.get(header) or role_of(header) for header in headers]
             known = sum(map(bool, roles))
             if known > most and SAMPLE in roles and any(role_parts(role)[1] == RESULT for role in roles):
                 best, most = (at, word, headers), known
@@ -121,12 +129,14 @@ def _cells(line: str, separator: str) -> list[str]:
         return []
 
 
-def _roles(headers: Sequence[str]) -> dict[str, str]:
-    """The role of each header that has one. A role of the line goes to the first column that may have it."""
+def _roles(headers: Sequence[str], named: Mapping[str, str]) -> dict[str, str]:
+    """The role of each header that has one. A role of the line goes to the first column that may have it, and is not named."""
+    set_so = {named[header] for header in headers if header in named}
     roles: dict[str, str] = {}
     for header in headers:
-        role = role_of(header)
-        if role and (role_parts(role)[1] == RESULT or role_parts(role)[0] or role not in roles.values()):
+        role = named.get(header) or role_of(header)
+        of_line = role_parts(role)[1] != RESULT and not role_parts(role)[0]
+        if role and (header in named or not of_line or role not in (*set_so, *roles.values())):
             roles.setdefault(header, role)
     return roles
 

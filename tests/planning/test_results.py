@@ -157,7 +157,8 @@ def test_a_second_report_of_a_bag_does_not_count_and_one_set_aside_makes_room_fo
     assert [(one.result.id, one.why) for one in found.aside] == [
         (
             "r2",
-            "a second report of this bag; r1 counts: where this one is right, write under aside of r1 why that is not used",
+            "a second report of this bag; r1 counts: where this one is right, write under aside of r1 why that is not used: "
+            "set result r1 aside WHY",
         )
     ]
     found = sorted_out(RESULT | {"aside": "the bag had been mixed up"}, second)

@@ -175,7 +175,7 @@ def test_what_is_not_set_is_left_out():
     ("data", "words"),
     [
         ({"decimals": "."}, 'decimals is not known; did you mean "decimal"?'),
-        ({"decimal": ":"}, 'decimal is ":"; it must be one of: ., ,'),
+        ({"decimal": ":"}, 'decimal is ":"; it must be a point or a comma'),
         ({"separator": ";"}, 'separator is ";"; it must be one of: comma, semicolon, tab'),
         (
             {"columns": {"Bag": "samples"}},

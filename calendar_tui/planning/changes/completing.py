@@ -34,7 +34,7 @@ def completion_of(records: Iterable[Record], new: Record, *, dated: bool) -> Com
 
     records: the results that are in. dated: whether the report gives the new one's date itself.
     """
-    for there in records:
+    for there in sorted(records, key=lambda one: not _waits_for_limit(one, new)):
         if there.get("sample") == new.get("sample") and not there.get("aside") and _agree(there, new):
             steps = [step for step in _steps(there, new) if dated or step[0] != ("date",)]
             return _completion(there, steps) if _adds(there, new, steps) else None
@@ -73,6 +73,12 @@ def _gives_limit(there: Record, analyte: str, written: object) -> bool:
     return not known and all(map(is_below, (old, new))) and not _has_digit(old) and _has_digit(new)
 
 
+def _waits_for_limit(there: Record, new: Record) -> bool:
+    """Whether the new one has the limit of what is in as below one that was not given."""
+    limits = {name for key in ("lod", "loq", "limits") for name in new.get(key, {})}
+    return any(_gives_limit(there, name, "<1") for name in limits & there.get("found", {}).keys())
+
+
 def _has_digit(text: str) -> bool:
     return any(map(str.isdigit, text))
 
@@ -95,10 +101,17 @@ def _is_same(one: object, other: object) -> bool:
 
 
 def _adds(there: Record, new: Record, steps: list[_Step]) -> bool:
-    """Whether it is a report of its own: it has something of an analyte more, or is the same report with more in it."""
+    """Whether it is more of a report: it has something of an analyte more, is the same report with more in it, or has no figure at all."""
     more = any(path[0] == "found" for path, _, _ in steps)
-    return more or (
-        bool(steps) and there.get("report") == new.get("report") and there.get("found") == new.get("found")
+    bare = not new.get("found") and any(path[0] not in _MAY_DIFFER for path, _, _ in steps)
+    return (
+        more
+        or bare
+        or (
+            bool(steps)
+            and there.get("report") == new.get("report")
+            and there.get("found") == new.get("found")
+        )
     )
 
 

@@ -16,11 +16,17 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.figures import factor_of
-from calendar_tui.planning.results.told import aside_texts, taken_texts
+from calendar_tui.planning.results.told import aside_texts, displaced_texts, taken_texts
 from calendar_tui.planning.results.used import rules_of
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import field_words
-from calendar_tui.season.laboratory_columns import SAMPLE, LaboratoryColumns, columns_data, read_columns
+from calendar_tui.season.laboratory_columns import (
+    SAMPLE,
+    LaboratoryColumns,
+    columns_data,
+    read_columns,
+    role_typed,
+)
 from calendar_tui.season.laboratory_file import LaboratoryReading, read_laboratory_file
 from calendar_tui.season.laboratory_proposal import Proposal as ColumnsProposal
 from calendar_tui.season.laboratory_proposal import proposed_columns
@@ -33,6 +39,7 @@ from calendar_tui.season.sampling import Laboratory
 # Each setting of a laboratory's file: the key of its record.
 SETTINGS = ("unit", "decimal", "dash", "date_order", "uncertainty", "basis", "water_is", "separator")
 _WORDS = {".": "point", ",": "comma"}
+_SIGNS = {word: sign for sign, word in _WORDS.items()}
 
 
 class Given(NamedTuple):
@@ -58,9 +65,15 @@ def columns_of_file(season: Season, laboratory: str, text: str, given: Given) ->
     """How a file is written: as it is set and as the laboratory's record has it, else as it looks. Raises Refusal."""
     record = season.laboratories.get(laboratory, Laboratory(id=laboratory))
     analytes = dict(record.analytes) | dict(given.analytes)
-    proposal = _proposed(text, laboratory, tuple(analytes.items()))
-    settings = {key: value for key in SETTINGS if (value := given.settings.get(key) or getattr(record, key))}
-    named = dict(record.columns) | dict(given.columns)
+    named = dict(record.columns) | {header: role_typed(word) for header, word in given.columns.items()}
+    proposal = _proposed(text, laboratory, tuple(analytes.items()), tuple(named.items()))
+    typed = {
+        key: _SIGNS.get(value, value) if key == "decimal" else value for key, value in given.settings.items()
+    }
+    settings = {key: value for key in SETTINGS if (value := typed.get(key) or getattr(record, key))}
+    if proposal.columns.columns and not typed.get("separator"):
+        # What stands between the cells is seen in each file; one laboratory may write several kinds.
+        settings["separator"] = proposal.columns.separator
     data: dict[str, Any] = {**columns_data(proposal.columns), **settings}
     data["columns"] = {**proposal.columns.columns, **named}
     try:
@@ -77,9 +90,11 @@ def columns_of_file(season: Season, laboratory: str, text: str, given: Given) ->
 
 
 @lru_cache(maxsize=4)
-def _proposed(text: str, laboratory: str, analytes: tuple[tuple[str, str], ...]) -> ColumnsProposal:
+def _proposed(
+    text: str, laboratory: str, analytes: tuple[tuple[str, str], ...], named: tuple[tuple[str, str], ...]
+) -> ColumnsProposal:
     """Worked out once for a file, and not for every letter that is typed in its form."""
-    return proposed_columns(text, laboratory, dict(analytes))
+    return proposed_columns(text, laboratory, dict(analytes), dict(named))
 
 
 class TakenIn(NamedTuple):
@@ -107,9 +122,14 @@ def take_in(held: HeldSeason, laboratory: str, name: str, text: str, columns: La
         *aside,
         *report,
     )
-    return TakenIn(
-        replace(proposal, notes=(*notes, *proposal.notes)), (*report, *aside), bool(reading.problems)
+    asked = tuple(displaced_texts(held.plan.results, results))
+    told = replace(
+        proposal,
+        notes=(*notes, *proposal.notes),
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *proposal.doubts),
     )
+    return TakenIn(told, (*report, *aside), bool(reading.problems))
 
 
 def columns_texts(columns: LaboratoryColumns, laboratory: str, headers: Sequence[str]) -> Iterator[str]:

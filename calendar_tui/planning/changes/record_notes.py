@@ -17,6 +17,10 @@ from calendar_tui.season.stages import BY_NAME as STAGES_BY_NAME
 from calendar_tui.season.variety_types import ALONE, variety_types
 from calendar_tui.season.wording import day_text, some_text
 
+# Kinds whose dates are those of the season itself or of the law; and kinds that are records of what happened, before today as a rule.
+_OF_OTHER_TIMES = ("season", "site", "profile")
+_HAPPENED = ("sample", "result", "spray", "pass", "batch", "reading", "observation")
+
 
 def label(kind: str, ident: Ident) -> str:
     """ "B4", "programme H3 12 Dec", "capacity": a record in a sentence about its change."""
@@ -32,9 +36,9 @@ def date_doubts_of(
     cohort = plan.season.cohorts.get(str(ident[0])) if ident and kind == "cohort" else None
     texts: list[str] = []
     for path, typed in fields.items():
-        if not isinstance(typed.value, date) or kind in ("season", "site"):
+        if not isinstance(typed.value, date) or kind in _OF_OTHER_TIMES:
             continue
-        planned = path[0] not in ("recorded", "not_yet")
+        planned = path[0] not in ("recorded", "not_yet") and kind not in _HAPPENED
         if cohort is not None and len(path) == 2:
             texts += typed_doubts(plan, cohort, path[1], typed.value, planned=planned)
         else:

@@ -16,7 +16,7 @@ from calendar_tui.planning.changes.record_proposal import checked_season, propos
 from calendar_tui.planning.changes.typed_results import WATER, result_fields
 from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.planning.results.remarks import remarks_of
-from calendar_tui.planning.results.told import aside_texts, taken_texts
+from calendar_tui.planning.results.told import aside_texts, displaced_texts, taken_texts
 from calendar_tui.planning.results.used import Results
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.naming import next_names
@@ -69,10 +69,10 @@ def _recorded(held: HeldSeason, bag: str, typed: Mapping[str, str], *, apart: bo
     more = None if apart else completion_of(held.records(KIND), new, dated="date" in typed)
     if more is None:
         _refuse_water_twice(given, added.plan.season.results[name].basis)
-        return _told(added, name)
+        return _told(held, added, name)
     season = checked_season(held, more.edits, {KIND: [(more.name,)]}, {})
     _refuse_water_twice(given, season.results[more.name].basis)
-    return _told(proposed(held, season, more.text, more.edits, KIND, [(more.name,)]), more.name)
+    return _told(held, proposed(held, season, more.text, more.edits, KIND, [(more.name,)]), more.name)
 
 
 def _refuse_water_twice(given: Mapping[str, str], basis: str) -> None:
@@ -96,12 +96,12 @@ def _uncertainty_doubts(results: Results, name: str) -> tuple[str, ...]:
     return ()
 
 
-def _told(proposal: Proposal, name: str) -> Proposal:
-    """With what the result comes to and what in it is to be looked at, or why it is kept aside."""
+def _told(held: HeldSeason, proposal: Proposal, name: str) -> Proposal:
+    """With what the result comes to and what in it is to be looked at, or why it is kept aside; and what it puts out of use."""
     results = proposal.plan.results
     remarks = (text for one in results.used if one.result.id == name for text in remarks_of(one))
     aside = (*aside_texts(results, {name}), *remarks)
-    asked = _uncertainty_doubts(results, name)
+    asked = (*_uncertainty_doubts(results, name), *displaced_texts(held.plan.results, results))
     return replace(
         proposal,
         doubts=(*aside, *asked, *proposal.doubts),

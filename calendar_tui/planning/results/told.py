@@ -40,3 +40,11 @@ def aside_texts(results: Results, names: Collection[str]) -> Iterator[str]:
 
 def aside_text(one: Aside) -> str:
     return f"kept aside: {one.result.id} of {one.result.sample}: {one.why}"
+
+
+def displaced_texts(before: Results, after: Results) -> Iterator[str]:
+    """The results that counted before a change and do not after it, each with the reason."""
+    counted = {one.result.id for one in before.used}
+    return (
+        f"{one.result.id} would count no more: {one.why}" for one in after.aside if one.result.id in counted
+    )

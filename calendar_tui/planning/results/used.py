@@ -109,7 +109,7 @@ def _whys(
         first = first_of[result.sample].id
         yield (
             f"a second report of this bag; {first} counts: where this one is right, write under aside of {first} why "
-            "that is not used"
+            f"that is not used: set result {first} aside WHY"
         )
     if result.date > today:
         yield f"its report is of {day_text(result.date)}, which is to come: look at its date"
