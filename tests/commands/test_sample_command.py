@@ -217,10 +217,10 @@ def test_bags_cut_in_a_place_that_is_closed_after_a_spray_are_doubted(tmp_path: 
     season = sampled_season(tmp_path, spray)
     text = sample(season, "A1", "D1", "--dry-run")
     assert (
-        "H1 is closed after a spray until 08:00 on Wed 17 Mar 2027: nobody enters it to cut bags of A1"
+        "nobody enters H1 to cut bags of A1: it is closed after a spray until 08:00 on Wed 17 Mar 2027"
         in text
     )
-    assert "bags of D1 before" not in text
+    assert "bags of D1:" not in text
     assert "Do not enter: H1 is closed from Tue 16 Mar 00:00 until Wed 17 Mar 08:00" in sample(season)
 
 

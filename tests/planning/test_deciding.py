@@ -91,6 +91,9 @@ def test_a_place_without_an_interval_stays_closed_until_it_is_recorded():
     (row,) = rows(CLOSED, spray=[{k: v for k, v in SPRAYED.items() if k != "reentry"}])
     assert "closed until it is recorded: Oil of the field: its re-entry interval is not set" in row.what
     assert row.record == "s1"
+    other = SPRAYED | {"id": "s2", "product": "Soap", "start": "09:00", "end": "09:30"}
+    (row,) = rows(CLOSED, spray=[{k: v for k, v in SPRAYED.items() if k != "reentry"}, other])
+    assert row.why == ""  # The sentence names what is waited for; the longest of the other waits is not it.
 
 
 def test_a_spray_to_come_is_listed_by_its_day_and_with_the_hour_it_begins():

@@ -56,3 +56,9 @@ def test_without_room_or_with_nothing_left_to_cut_there_is_none():
     assert bars(20) == {}
     done = {"pass": [{"id": "p1", "date": TODAY - timedelta(days=1), "lot": "A1", "last": True}]}
     assert bars(**done) == {}
+
+
+def test_of_a_lot_whose_days_are_all_far_off_none_is_drawn():
+    """An axis without a bar on it would tell nothing; the sentences have the days."""
+    far = TODAY - timedelta(days=150)
+    assert [*strip_lines(cut(planned()), far, WIDTH, True)] == []

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.handing_on.words.samples_text import week_lines
 from calendar_tui.planning.sampling.bag_states import bag_states
 from calendar_tui.planning.sampling.planned import planned_bags
 from calendar_tui.planning.sampling.week import sampling_week
@@ -62,3 +63,12 @@ def test_bags_of_weeks_gone_by_that_nobody_cut_take_nothing_of_the_budget():
     kept = week_of(capacity={"samples": 6}).kept.kept
     assert len(kept) == 6
     assert min(bag.day for bag in kept) == TODAY
+
+
+def test_a_week_without_bags_names_the_next_trip():
+    plan = sampled(PLAN | {"every_d": 14})
+    week = sampling_week(plan.season, plan.timelines, date(2027, 3, 9))
+    assert week.bags == ()
+    assert "  none in this week; next on Tue 16 Mar: 6 bags of A1 B1" in week_lines(plan.season, week, plan.today)
+    after = sampling_week(plan.season, plan.timelines, plan.season.last_day)
+    assert "  none in this week, and none after it" in week_lines(plan.season, after, plan.today)

@@ -190,7 +190,7 @@ async def test_a_place_that_is_closed_after_a_spray_stands_above_the_bags() -> N
         await pilot.pause()
         assert "Do not enter: F1 is closed" in view.text.splitlines()[1]
         await pressed(app, pilot, "enter")
-        assert "F1 is closed after a spray until 20:00" in " ".join(app.screen.text.split())
+        assert "it is closed after a spray until 20:00" in " ".join(app.screen.text.split())
 
 
 async def test_a_bag_that_was_not_cut_is_opened_at_and_left_out_for_good() -> None:

@@ -56,11 +56,11 @@ class Axis(NamedTuple):
 
 
 def strip_lines(cut: LotCut, today: date, width: int, ascii_only: bool) -> Iterator[str]:
-    """A line for the dates, and one for each bar; none where nothing of a lot is known or there is no room."""
+    """A line for the dates, and one for each bar; none where nothing of a lot is known or near today, or there is no room."""
     signs = ASCII if ascii_only else UNICODE
     bars = [*_bars(cut, signs)]
     room = width - LABEL
-    if cut.done or not bars or room < 2 * TICK:
+    if cut.done or not _near(bars, today) or room < 2 * TICK:
         return
     axis = _axis(bars, today, room)
     yield " " * LABEL + _dates(axis)
@@ -96,12 +96,17 @@ def _bars(cut: LotCut, signs: Signs) -> Iterator[Bar]:
 
 def _axis(bars: Sequence[Bar], today: date, room: int) -> Axis:
     """All bars, as far as they lie near today."""
-    days = [day for bar in bars for day in (bar.first, bar.last, bar.likely) if day is not None]
-    near = [day for day in days if -BEFORE_D <= (day - today).days <= AFTER_D]
+    near = _near(bars, today)
     first = min([today, *near]) - timedelta(days=MARGIN_D)
     last = max([today, *near]) + timedelta(days=MARGIN_D)
     count = (last - first).days + 1
     return Axis(first, count, ceil(count / room))
+
+
+def _near(bars: Sequence[Bar], today: date) -> list[date]:
+    """The days of bars that lie near today."""
+    days = (day for bar in bars for day in (bar.first, bar.last, bar.likely) if day is not None)
+    return [day for day in days if -BEFORE_D <= (day - today).days <= AFTER_D]
 
 
 def _dates(axis: Axis) -> str:

@@ -13,7 +13,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
 from calendar_tui.planning.sampling.bag_states import BagState
 from calendar_tui.planning.sampling.budget import price_of, spent, unpriced
-from calendar_tui.planning.sampling.missed import is_left_out
+from calendar_tui.planning.sampling.missed import is_cut_since, is_left_out
 from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.planning.sampling.week import SamplingWeek, bag_sizes
 from calendar_tui.season.records import Season
@@ -54,10 +54,18 @@ def week_lines(season: Season, week: SamplingWeek, today: date) -> Iterator[str]
     for text in closed_texts(season, week):
         yield from hanging(text)
     if not week.bags and not week.further:
-        none = "no plan asks for bags" if season.samplings else "there is no sampling plan"
-        yield f"  none: {none}"
+        none = (
+            f"none in this week{next_trip_text(week)}"
+            if season.samplings
+            else "none: there is no sampling plan"
+        )
+        yield f"  {none}"
     given_up = {one.bag: "given up" for one in week.given_up}
-    left_out = {one.bag: "left out" for one in week.bags if is_left_out(season, one, today)}
+    left_out = {
+        one.bag: "cut later" if is_cut_since(season, one) else "left out"
+        for one in week.bags
+        if is_left_out(season, one, today)
+    }
     settled = given_up | left_out
     for day, of_day in groupby(week.bags, key=lambda one: one.bag.day):
         bags = list(of_day)
@@ -73,6 +81,17 @@ def week_lines(season: Season, week: SamplingWeek, today: date) -> Iterator[str]
             yield from hanging(f"  {unit_text(*unit)}  {'; '.join(texts)}")
     for sample in week.further:
         yield f"  besides: {sample_text(sample)}"
+
+
+def next_trip_text(week: SamplingWeek) -> str:
+    """When bags are cut after a week without any, behind what says that there are none."""
+    later = [bag for bag in week.kept.kept if bag.day > week.last]
+    if not later:
+        return ", and none after it"
+    day = min(bag.day for bag in later)
+    bags = [bag for bag in later if bag.day == day]
+    names = cohorts_text(list(dict.fromkeys(bag.cohort for bag in bags)))
+    return f"; next on {weekday_text(day)}: {count_text(len(bags), 'bag')} of {names}"
 
 
 def tagged_texts(season: Season, bags: Iterable[BagState]) -> Iterator[str]:

@@ -257,14 +257,10 @@ def entry_questions(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
         light = held.plan.timelines[name].stay_on(day).light
         closure = closed_on(held.plan.season, light, day)
         if closure is not None:
-            until = (
-                f"until {hour_of(closure.until)} on {full_day_text(closure.until.date())}"
-                if closure.until
-                else ""
-            )
-            waits = f"until it is recorded that {', '.join(closure.waits_for)}" if closure.waits_for else ""
-            when = " and ".join(filter(None, (until, waits)))
-            yield f"{light} is closed after a spray {when}: nobody enters it to cut bags of {name} before"
+            when = f"until it is recorded: {', '.join(closure.waits_for)}"
+            if closure.until is not None:
+                when = f"until {hour_of(closure.until)} on {full_day_text(closure.until.date())}"
+            yield f"nobody enters {light} to cut bags of {name}: it is closed after a spray {when}"
 
 
 def _twice(season: Season, bags: Sequence[Sample]) -> Iterator[str]:

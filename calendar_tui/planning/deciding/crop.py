@@ -48,7 +48,7 @@ def closed_decisions(season: Season, today: date) -> Iterator[Decision]:
                 _closed_text(one, today),
                 one.light,
                 max(begins, today),
-                one.rule,
+                "" if one.until is None else one.rule,
                 record=one.sprays[-1].id,
             )
 

@@ -10,6 +10,7 @@ from typing import ClassVar
 from textual import work
 from textual.binding import BindingType
 
+from calendar_tui.handing_on.words.samples_text import next_trip_text
 from calendar_tui.planning.changes.bags import (
     Cutting,
     record_bags,
@@ -106,7 +107,7 @@ class BagsView(ListView[None]):
             return rows
         farm = f"{shown_key(self, 'view.escape')}, then {shown_key(self, 'season.f')}"
         none = (
-            "No plan asks for bags in this week."
+            f"No plan asks for bags in this week{next_trip_text(self._bags.week)}."
             if plan.season.samplings
             else f"No sampling plan yet: press {farm} for the farm, and add a laboratory and a sampling there."
         )
