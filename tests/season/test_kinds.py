@@ -37,6 +37,7 @@ NAMING = {
     "handing_on/tables/rules_rows.py": "columns",
     "handing_on/tables/sample_rows.py": "columns",
     "planning/changes/bags.py": "the keys of a bag",
+    "planning/changes/record_notes.py": "the kinds whose dates are of what happened",
     "planning/changes/record_proposal.py": "the kinds whose change may put bags on other days",
     "planning/changes/record_questions.py": "the kinds of which something is asked before a save",
     "planning/next_season/carried.py": "the keys of each kind that speak of the season that was",
