@@ -28,7 +28,7 @@ from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.week import recent_outages
-from calendar_tui.planning.waiting import not_recorded, not_seen
+from calendar_tui.planning.waiting import not_cut, not_recorded, not_seen
 from calendar_tui.season.lots import lots_not_taken
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE
@@ -381,6 +381,7 @@ _KINDS: tuple[_Find, ...] = (
     _shock,
     _long_days,
     not_recorded,
+    not_cut,
     not_seen,
     _out_of_order,
     _stays,

@@ -7,6 +7,7 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.laying_out.last_pass import stands_uncut
 from calendar_tui.planning.laying_out.light import Light
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Cohort, Season, Task
@@ -79,6 +80,8 @@ def not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> I
     """
     cohort = timeline.cohort
     recorded, unrecorded = cohort.recorded.keys(), set(missing(cohort, today))
+    if is_uncut(season, timeline, today):
+        unrecorded.add("harvest")
     for stage in LOOKED_FOR:
         at = timeline.stages.get(stage)
         if (
@@ -94,4 +97,31 @@ def not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> I
             f"{cohort.id} {stage_text(stage)} was to come by {day_text(at.latest)} at the latest, and is not recorded; "
             f"{BY_NAME[stage].look.lower()}, and record when it was first seen, or that it is not there yet",
             stage=stage,
+        )
+
+
+def is_uncut(season: Season, timeline: Timeline, today: date) -> bool:
+    """Whether the latest day of a projected harvest has passed, of a cohort that flowered and is not recorded as cut, nor known to stand."""
+    cohort, at = timeline.cohort, timeline.stages.get("harvest")
+    return (
+        at is not None
+        and at.latest < today
+        and "flowering" in cohort.recorded
+        and cohort.intended("harvest") is None
+        and not ({"harvest"} | AFTER["harvest"]) & cohort.recorded.keys()
+        and timeline.cut_through is None
+        and not stands_uncut(season, cohort.id, today)
+    )
+
+
+def not_cut(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
+    """A projected harvest that has gone by: cut and not recorded, or still standing, with no work planned that keeps it."""
+    if is_uncut(season, timeline, today):
+        name, latest = timeline.cohort.id, timeline.stages["harvest"].latest
+        yield Clash(
+            "harvest not recorded",
+            (name,),
+            f"{name} harvest was to come by {day_text(latest)} at the latest, and is not recorded; record the day it was cut, or "
+            "plan it for another: until then what stands has no work planned, no water and no bags",
+            stage="harvest",
         )

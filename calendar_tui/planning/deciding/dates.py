@@ -102,6 +102,10 @@ def record_decisions(
     return _together(RECORD, ((c.own, _past(timelines[c.own], c.stage, today)) for c in asking))
 
 
+# What is asked of a projected harvest that has gone by.
+_UNCUT = "record the cut, or plan it again: what stands has no work planned after it"
+
+
 def _past(timeline: Timeline, stage: str, today: date) -> _At:
     """A stage that was planned for a day before today, or was to be seen by then."""
     where = timeline.stay_on(today).light
@@ -109,7 +113,7 @@ def _past(timeline: Timeline, stage: str, today: date) -> _At:
     if planned is not None:
         ago = days_text((today - planned).days)
         return _At(stage, planned, where, f"planned for {day_text(planned)}, {ago} ago")
-    latest, look = timeline.stages[stage].latest, BY_NAME[stage].look.lower()
+    latest, look = timeline.stages[stage].latest, BY_NAME[stage].look.lower() or _UNCUT
     return _At(stage, latest, where, f"to come by {day_text(latest)} at the latest; {look}")
 
 
