@@ -71,7 +71,10 @@ def _in_fields(words: Sequence[str]) -> list[str]:
 
 
 def _refuse_weight(words: Sequence[str]) -> None:
-    """Raises Refusal for a part of the plants with a figure that has no kg, where a date would stand."""
+    """Raises Refusal for a part of the plants with a figure that has no kg, or another unit, where a date would stand."""
+    if len(words) >= 3 and words[-3].casefold() in POSITIONS and _is_figure(words[-2]):
+        part, figure, unit = words[-3:]
+        raise Refusal(f'"{part} {figure} {unit}": a weight is in kg; write such as {part} 12.5 kg')
     if len(words) >= 2 and words[-2].casefold() in POSITIONS and _is_figure(words[-1]):
         part, figure = words[-2:]
         raise Refusal(f'"{part} {figure}": write {part} {figure} kg')

@@ -360,8 +360,16 @@ def test_the_dry_crop_is_worked_out_by_own_fresh_to_dry_where_it_was_weighed():
     # 120 x 0.5 kg; by the figures 75 and 10 % of water, 3.6 to 1; as weighed 42 kg to 10.5 kg.
     assert amounts[False].count == pytest.approx(60 / 3.6)
     assert amounts[True].count == 15.0
-    assert amounts[True].how == "60 kg / 4.0 = 15 kg; 4.0 kg fresh to 1 dry as weighed, 1 batch"
+    assert amounts[True].how == "60 kg / 4.00 = 15 kg; 4.0 kg fresh to 1 dry as weighed, 1 batch"
     assert not [guess for guess in amounts[True].guesses if "moisture" in guess.key]
+
+
+def test_a_sum_of_the_dry_crop_comes_to_the_figure_beside_it():
+    data = [{"id": "amber", "response": "short-day", "fresh_kg_per_plant": 0.51}]
+    there = held(variety=data)
+    amount = amounts_of(basis_of(there.plan, there.data), there.plan.timelines["A1"]).find("dry crop")
+    assert amount.count == pytest.approx(120 * 0.51 / 3.6)
+    assert "61.2 kg x (1 - ~0.75) / (1 - 0.10) = 17 kg" in amount.how
 
 
 def with_variety(there, variety):

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
+from decimal import Decimal
 
+from calendar_tui.nature.measured import without_noughts
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.season.records import Season
 
@@ -40,9 +42,30 @@ def _crop(before: Season, after: Season, names: Sequence[str], today: date) -> I
     return crop_questions(before, after, names)
 
 
+# The highest limit, %, of the laws of hemp that were read of (second-hand: South Africa); one over it is mostly a slip of the point.
+MOST_LIMIT = Decimal(2)
+
+
+def _profiles(before: Season, after: Season, names: Sequence[str], today: date) -> Iterator[str]:
+    for name in names:
+        old, new = before.profiles.get(name), after.profiles.get(name)
+        limit = None if new is None else new.limit
+        if (
+            new is not None
+            and limit is not None
+            and limit > MOST_LIMIT
+            and (old is None or old.limit != limit)
+        ):
+            yield (
+                f"{name}: a limit of {without_noughts(limit)} % {new.analyte} is over {MOST_LIMIT} %, the highest that a law of hemp is "
+                "known to have here; look at the point, and ask your authority"
+            )
+
+
 _ASKS: Mapping[str, _Asks] = {
     "spray": _sprays,
     "official": _officials,
+    "profile": _profiles,
     "pass": _crop,
     "batch": _crop,
     "reading": _crop,

@@ -364,17 +364,19 @@ def _crop(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
     fresh = cohort.plants * each
     mark = "~" if fresh_guess else ""
     by = "" if variety.fresh_kg_per_plant else ", as weighed"
-    how = f"{cohort.plants} x {mark}{each:g} kg{by} = {fresh:.0f} kg"
+    how = f"{cohort.plants} x {mark}{each:g} kg{by} = {number_text(fresh)} kg"
     yield Amount("fresh crop", fresh, "kg", how, fresh_guess)
     weighed = weighed_of(basis.season, variety)
     if weighed is not None and (own := weighed.wet_to_dry) is not None:
         batches = "1 batch" if weighed.batches == 1 else f"{weighed.batches} batches"
-        how = f"{mark}{fresh:.0f} kg / {own:.1f} = {fresh / own:.0f} kg; {own:.1f} kg fresh to 1 dry as weighed, {batches}"
+        sum_text = f"{mark}{number_text(fresh)} kg / {own:.2f} = {number_text(fresh / own)} kg"
+        how = f"{sum_text}; {own:.1f} kg fresh to 1 dry as weighed, {batches}"
         yield Amount("dry crop", fresh / own, "kg", how, fresh_guess)
         return
     ratio = wet_to_dry(variety.moisture_fresh, variety.moisture_dry)
     water = {key: key in guessed for key in ("moisture_dry", "moisture_fresh")}
     dry, wet = (_share_text(getattr(variety, key), guess) for key, guess in water.items())
-    how = f"{mark}{fresh:.0f} kg x (1 - {wet}) / (1 - {dry}) = {fresh / ratio:.0f} kg; {ratio:.1f} kg fresh to 1 dry"
+    sum_text = f"{mark}{number_text(fresh)} kg x (1 - {wet}) / (1 - {dry}) = {number_text(fresh / ratio)} kg"
+    how = f"{sum_text}; {ratio:.1f} kg fresh to 1 dry"
     guesses = (*fresh_guess, *(Guess(variety.id, key) for key, guess in water.items() if guess))
     yield Amount("dry crop", fresh / ratio, "kg", how, guesses)
