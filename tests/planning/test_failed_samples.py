@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from calendar_tui.handing_on.words.cut_text import end_texts
 from calendar_tui.planning.cutting.windows import WhatIf
 from calendar_tui.planning.plan import make_first_plan, make_plan
 from tests.planning.cut_farm import TODAY, bags, cut, cut_data, official, planned
@@ -113,3 +114,15 @@ def test_the_harvest_of_two_lots_that_both_failed_names_both():
     assert (
         "A1-north not before your authority allows it, as the official sample of 2 Mar 2027 failed" in reason
     )
+
+
+def test_what_held_a_waiting_lot_up_to_a_day_gone_by_is_not_told_any_more():
+    """Of a spray on 30 Mar, of which the wait is over on the 31st."""
+    failed = official(date(2027, 3, 20), outcome="failed")
+
+    def told(today):
+        one = cut(planned(today, official=[failed], spray=[SPRAY]))
+        return [text for text in end_texts(one, today) if "not before" in text and "waits for" not in text]
+
+    assert told(date(2027, 3, 31)) == ["and not before Wed 31 Mar 2027: intervals after soap are over"]
+    assert told(date(2027, 4, 1)) == []

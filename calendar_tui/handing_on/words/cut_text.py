@@ -54,7 +54,7 @@ def cut_facts(cut: LotCut, today: date) -> Iterator[str]:
 
 def end_texts(cut: LotCut, today: date) -> Iterator[str]:
     """The first and the last day with what binds, a conflict, and how long cutting takes."""
-    yield from _first_texts(cut)
+    yield from _first_texts(cut, today)
     yield f"latest: {latest_text(cut)}{_last_day_text(cut)}"
     if cut.window.conflict:
         late, early = cut.window.conflict
@@ -79,13 +79,13 @@ def beside_texts(cut: LotCut, today: date) -> Iterator[str]:
         yield f"from {year_day_text(one.begins)} on other rules hold: {one.profile.citation}{limit}"
 
 
-def _first_texts(cut: LotCut) -> Iterator[str]:
-    """The first day; of a lot that waits there is none, and what else holds it stands beside what it waits for."""
+def _first_texts(cut: LotCut, today: date) -> Iterator[str]:
+    """The first day; of a lot that waits there is none, and what else holds it, now or later, stands beside what it waits for."""
     window = cut.window
     yield f"earliest: {_end_text(window.earliest)}"
     for what in window.waits_for:
         yield f"waits for {what}"
-    if window.waits_for and window.not_before is not None:
+    if window.waits_for and window.not_before is not None and window.not_before.day >= today:
         yield f"and not before {_end_text(window.not_before)}"
 
 
