@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from calendar_tui.planning.changes.bags import Cutting, bags_of_cohorts, new_bag, record_bags
 from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.changes.trip_cut import bags_of_tasks, cut_bags_of_tasks
 from calendar_tui.planning.deciding.decision import BAGS
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.sampling.bag_states import bag_states
@@ -100,3 +101,16 @@ def test_a_lot_that_is_cut_through_has_no_bags_overdue_while_the_other_stands():
     passes = [{"id": "p1", "date": day(1), "lot": "east", "last": True}]
     (a1, _) = rows(BAGS, today=day(2), lot=lots, **{"pass": passes})
     assert a1.why == "west top, west middle, west bottom"
+
+
+def test_a_trip_ticked_days_later_ticks_the_next_one_too_for_which_its_bags_stand():
+    following = TRIP | {"id": "next", "date": day(7), "n": 8}
+    data = sampled_data(task=[dict(TRIP), following])
+    held = HeldSeason(make_plan(season_of(data), day(5)), data)
+    task = next(t for t in held.plan.season.tasks if t.id == "trip")
+    bags = bags_of_tasks(held, [task])
+    proposal = cut_bags_of_tasks(held, [task], bags, bags, Cutting(day(5)))
+    assert ticked(proposal) == {"trip", "next"}
+    assert "ticks next: Cut samples" in proposal.notes
+    some = cut_bags_of_tasks(held, [task], bags, bags[:1], Cutting(day(5)))
+    assert ticked(some) == {"trip"}

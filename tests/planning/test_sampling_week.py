@@ -69,6 +69,8 @@ def test_a_week_without_bags_names_the_next_trip():
     plan = sampled(PLAN | {"every_d": 14})
     week = sampling_week(plan.season, plan.timelines, date(2027, 3, 9))
     assert week.bags == ()
-    assert "  none in this week; next on Tue 16 Mar: 6 bags of A1 B1" in week_lines(plan.season, week, plan.today)
+    assert "  none in this week; next on Tue 16 Mar: 6 bags of A1 B1" in week_lines(
+        plan.season, week, plan.today
+    )
     after = sampling_week(plan.season, plan.timelines, plan.season.last_day)
     assert "  none in this week, and none after it" in week_lines(plan.season, after, plan.today)

@@ -21,7 +21,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.task_edits import task_names
 from calendar_tui.planning.changes.ticks import fact_edits, not_yet, tick_edits
-from calendar_tui.planning.changes.trip_work import NEAR_D, ids_text, known_limits
+from calendar_tui.planning.changes.trip_work import NEAR_D, done_by, ids_text, known_limits
 from calendar_tui.planning.sampling.bag_states import LOST, BagState, bag_states
 from calendar_tui.planning.sampling.missed import bag_text, not_cut_text
 from calendar_tui.planning.sampling.planned import planned_bags
@@ -78,6 +78,10 @@ def cut_bags_of_tasks(
     edits += tick_edits(tasks, day)
     for task in tasks:
         edits += fact_edits([task], _fact(checked, task, day, [one for one in bags if one not in cut]))
+    also = [task for task in done_by(held.plan, checked, day, {day}) if task not in tasks]
+    edits += tick_edits(also, day)
+    for task in also:
+        edits += fact_edits([task], ids_text(checked, task, day))
     checked = checked_season(held, edits, {"sample": idents}, {})
     proposal = proposed(held, checked, _what(tasks, cut, day), edits, "sample", idents)
     there = [checked.samples[name] for (name,) in idents]
@@ -85,6 +89,7 @@ def cut_bags_of_tasks(
     return replace(
         proposal,
         questions=(*entry_questions(held, there), *proposal.questions),
+        notes=(*(f"ticks {task.id}: {task.what}" for task in also), *proposal.notes),
         doubts=(*doubts, *bag_doubts(held, there, new), *proposal.doubts),
     )
 
