@@ -6,6 +6,10 @@ from pathlib import Path
 
 from resulted_season import LONG, file, one_line, result, results, season
 
+from calendar_tui.planning.changes.laboratory_import import Given, columns_of_file
+from calendar_tui.season.reading import read_season
+from tests.season_data import data_of
+
 __all__ = ["season"]
 
 STRANGE = "Probe;Analyt;Ergebnis;Einheit\n26A1TA;THC;<0,05;%\n26A1TA;THCA;0,3098;%\n"
@@ -65,6 +69,18 @@ def test_another_kind_of_file_of_the_same_laboratory_is_read_by_its_own_separato
     ran = result(season, "--from", file(season, semicolons, "other.csv"), "--yes")
     assert ran.status == 0, ran.said
     assert sorted(one["sample"] for one in results(season)) == ["26A1TA", "K7Q2RY"]
+
+
+def test_a_file_of_strange_headers_is_shown_with_its_own_separator(season: Path) -> None:
+    """For the form, in which its columns are set then; the laboratory's other file has commas."""
+    wide = "Sample ID,THC (%),THCA (%)\nK7Q2RY,0.05,0.30\n"
+    assert result(season, "--from", file(season, wide), "--yes").status == 0
+    kept = read_season(data_of(season.read_text())).season
+    assert kept is not None
+    assert kept.laboratories["lab"].separator == "comma"
+    assert columns_of_file(kept, "lab", STRANGE, Given()).columns.separator == "semicolon"
+    typed = Given({"separator": "tab"})
+    assert columns_of_file(kept, "lab", STRANGE, typed).columns.separator == "tab"
 
 
 def test_cells_that_are_empty_in_a_repeated_line_are_no_problem_of_their_own(season: Path) -> None:

@@ -71,7 +71,7 @@ def columns_of_file(season: Season, laboratory: str, text: str, given: Given) ->
         key: _SIGNS.get(value, value) if key == "decimal" else value for key, value in given.settings.items()
     }
     settings = {key: value for key in SETTINGS if (value := typed.get(key) or getattr(record, key))}
-    if proposal.columns.columns and not typed.get("separator"):
+    if not typed.get("separator"):
         # What stands between the cells is seen in each file; one laboratory may write several kinds.
         settings["separator"] = proposal.columns.separator
     data: dict[str, Any] = {**columns_data(proposal.columns), **settings}
