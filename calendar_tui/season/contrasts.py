@@ -25,3 +25,9 @@ def sides_of(text: str, levels: Sequence[str]) -> tuple[tuple[str, ...], tuple[s
 
 def _side(text: str, levels: Sequence[str]) -> tuple[str, ...]:
     return (text,) if text in levels else tuple(level.strip() for level in text.split(AND))
+
+
+def with_level(text: str, old: str, new: str) -> str:
+    """A comparison with one level under another name."""
+    sides = (side.split(AND) for side in text.split(AGAINST))
+    return AGAINST.join(AND.join(new if level == old else level for level in side) for side in sides)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+from calendar_tui.season.contrasts import with_level
 from calendar_tui.season.edits import Data, Edit
 from calendar_tui.season.kinds import BY_NAME, Naming, identity
 
@@ -33,11 +34,21 @@ def renaming_edits(data: Data, kind: str, old: str, new: str) -> Iterator[Edit]:
     yield Edit("set", kind, (old,), ("id",), new)
     for ref in references(data, kind, old):
         yield Edit("set", ref.naming.kind, ref.ident, ref.naming.path, _anew(ref.value, old, new))
+    yield from _contrasts_anew(data, kind, old, new)
     for table, key in BY_NAME[kind].counted_in:
         counts = data.get(table, {}).get(key, {})
         if old in counts:
             yield Edit("unset", table, (), (key, old))
             yield Edit("set", table, (), (key, new), counts[old])
+
+
+def _contrasts_anew(data: Data, kind: str, old: str, new: str) -> Iterator[Edit]:
+    """The edits that rename a record in the contrasts of the factor that is called as its kind."""
+    for trial in data.get("trial", ()):
+        texts = _at(trial, ("contrasts", kind)) or ()
+        renamed = [with_level(text, old, new) for text in texts]
+        if renamed != list(texts):
+            yield Edit("set", "trial", identity("trial", trial), ("contrasts", kind), renamed)
 
 
 def counting_edits(data: Data, kind: str, name: str) -> Iterator[Edit]:

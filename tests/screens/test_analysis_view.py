@@ -9,6 +9,7 @@ import pytest
 from season_on_disk import notes
 from settling import settled
 from test_golden import held, strips_of, text_of
+from test_golden_colours import coloured, set_terminal
 
 from calendar_tui.commands.table import COMMANDS
 from calendar_tui.screens.app import CalendarApp
@@ -50,6 +51,16 @@ async def test_it_is_drawn_as_it_was_found_right(
     assert len(text.splitlines()) == size[1]
     assert not ascii_only or text.isascii()
     held(text, f"analysis-{page}-{size[0]}x{size[1]}-{'ascii' if ascii_only else 'unicode'}")
+
+
+@pytest.mark.parametrize("plain", [False, True], ids=["terminal", "none"])
+async def test_it_is_coloured_as_it_was_found_right(
+    season: Path, plain: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    set_terminal(monkeypatch, plain)
+    shown = coloured(await strips_of(app_of(season), (80, 24), ("F", "m")))
+    assert not plain or not any(name in shown for name in ("yellow", "green", "red", "#", "cyan", "blue"))
+    held(shown, f"analysis-colours-{'none' if plain else 'terminal'}-80x24")
 
 
 async def test_m_opens_it_from_the_map_and_escape_leads_back(season: Path) -> None:

@@ -229,3 +229,10 @@ def test_the_sides_of_a_contrast():
         ("salt and pepper",),
         ("amber", "brook"),
     )
+
+
+def test_a_variety_that_is_renamed_is_so_in_contrasts_too():
+    was = data(TRIAL + 'contrasts = { variety = ["brook against amber", "amber against brook"] }\n')
+    now = apply_edits(was, renaming_edits(was, "variety", "amber", "Amber-2"))
+    assert now["trial"][0]["contrasts"] == {"variety": ["brook against Amber-2", "Amber-2 against brook"]}
+    assert read_season(now).problems == ()
