@@ -63,10 +63,10 @@ def _analyses(args: argparse.Namespace, plan: Plan, trial: Trial, names: Sequenc
     numbers, trial = _contrasts(args, trial)
     settings = _settings(args, plan, numbers)
     if names:
-        measures = [measure_named(season, trial, name) for name in names]
+        measures = [measure_named(season, trial, name, settings.used) for name in names]
         return [one for measure in measures for one in analyses_by(season, trial, measure, settings)]
     found = every_analysis(season, trial, settings)
-    if not measures_of(season, trial):
+    if not measures_of(season, trial, settings.used):
         raise Refusal(f"nothing is recorded in the plots of trial {trial.id} yet")
     return found
 
@@ -83,6 +83,7 @@ def _settings(
         level=level_of(args.level),
         interactions=not args.no_interactions,
         contrasts=contrasts,
+        used=plan.results.used,
     )
 
 
@@ -128,7 +129,7 @@ def _list(args: argparse.Namespace, plan: Plan) -> None:
                 {"trial": trial.id, "measure": measure.id, "name": measure.name, "unit": measure.unit or None}
                 | {"values": values, "rounds": rounds}
                 for trial in season.trials.values()
-                for measure, values, rounds in measured(season, trial)
+                for measure, values, rounds in measured(season, trial, plan.results.used)
             ]
         )
         return
@@ -137,7 +138,7 @@ def _list(args: argparse.Namespace, plan: Plan) -> None:
     if not season.trials:
         emit([NO_TRIAL])
     for trial in season.trials.values():
-        emit(measures_text(trial.id, measured(season, trial)))
+        emit(measures_text(trial.id, measured(season, trial, plan.results.used)))
 
 
 def _print_json(trial: Trial, analyses: Sequence[Analysed]) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from calendar_tui.nature.measured import Interval
+from calendar_tui.planning.results.used import Used
 from calendar_tui.season.observing import COHORT, COUNT, MARK, NUMBER, PERCENT, SHARE, Variable
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Season
@@ -14,7 +16,7 @@ from calendar_tui.season.wording import stage_text
 
 # Where its values come from.
 OBSERVED, RISEN, CUT, TESTED = "observed", "risen", "cut", "tested"
-THC, CBD = "THC", "CBD"
+THC, CBD = TOTALS = ("THC", "CBD")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,8 +60,11 @@ class Measure:
         return f"{self.name} ({self.unit})" if self.unit else self.name
 
 
-def measures_of(season: Season, trial: Trial) -> list[Measure]:
-    """What any plot of a trial has a value of, in the order of the variables, then what is worked out of other records."""
+def measures_of(season: Season, trial: Trial, used: Sequence[Used] = ()) -> list[Measure]:
+    """What any plot of a trial has a value of, in the order of the variables, then what is worked out of other records.
+
+    used: the results that count, as a plan has them.
+    """
     held = [plot for plot in season.plots.values() if plot.trial == trial.id and not plot.is_guard]
     plots = {plot.id for plot in held}
     is_planted = all(plot.plants for plot in held)
@@ -69,7 +74,7 @@ def measures_of(season: Season, trial: Trial) -> list[Measure]:
         *(_observed(v, is_planted) for v in variables),
         *(_risen(v) for v in variables if v.stage),
         *_cut(season, plots),
-        *_tested(season, plots),
+        *_tested(used, plots),
     ]
 
 
@@ -112,13 +117,31 @@ def _cut(season: Season, plots: set[str]) -> Iterator[Measure]:
         yield Measure(id=f"cut:{part}", name=f"fresh weight cut, {part}", unit="kg", source=CUT, part=part)
 
 
-def _tested(_season: Season, _plots: set[str]) -> Iterator[Measure]:
-    yield from ()
+def _tested(used: Sequence[Used], plots: set[str]) -> Iterator[Measure]:
+    """The totals of bags of one plot, by the position on the plants."""
+    own = [one for one in used if one.sample.plot in plots]
+    for position in dict.fromkeys(one.sample.position for one in own):
+        for analyte in TOTALS:
+            if any(one.sample.position == position and total_of(one, analyte) is not None for one in own):
+                yield Measure(
+                    id=f"{analyte}:{position}",
+                    name=f"total {analyte}, {position}",
+                    unit=PERCENT,
+                    source=TESTED,
+                    part=position,
+                    analyte=analyte,
+                    method="bags of one plot",
+                )
 
 
-def measure_named(season: Season, trial: Trial, name: str) -> Measure:
+def total_of(used: Used, analyte: str) -> Interval | None:
+    """A total of a result in % of the dry matter; None where it is not known."""
+    return used.figures.thc if analyte == THC else used.figures.cbd
+
+
+def measure_named(season: Season, trial: Trial, name: str, used: Sequence[Used] = ()) -> Measure:
     """The measure that a typed name means. Raises Refusal, with those there are."""
-    there = measures_of(season, trial)
+    there = measures_of(season, trial, used)
     typed = name.strip().casefold()
     for one in there:
         if typed in (one.id.casefold(), one.name.casefold()):

@@ -9,7 +9,9 @@ from typing import NamedTuple
 from calendar_tui.nature.rises import around_half, half_date
 from calendar_tui.planning.field_book.findings import share_of
 from calendar_tui.planning.field_book.walking import is_measured
-from calendar_tui.planning.trial_analysis.measures import CUT, OBSERVED, RISEN, TESTED, Measure
+from calendar_tui.planning.results.figures import percent_text
+from calendar_tui.planning.results.used import Used
+from calendar_tui.planning.trial_analysis.measures import CUT, OBSERVED, RISEN, TESTED, Measure, total_of
 from calendar_tui.season.observing import Observation, amount_of, counted_in, is_below
 from calendar_tui.season.records import Season
 from calendar_tui.season.trials import TrialPlot
@@ -45,11 +47,20 @@ class Readings(NamedTuple):
     remarks: tuple[str, ...] = ()
 
 
-def readings_of(season: Season, plots: Sequence[TrialPlot], measure: Measure) -> Readings:
-    """In the order of days, then of plots. plots: those of a trial that are no guards."""
-    found, remarks = _SOURCES[measure.source](season, {plot.id: plot for plot in plots}, measure)
+def readings_of(
+    season: Season, plots: Sequence[TrialPlot], measure: Measure, used: Sequence[Used] = ()
+) -> Readings:
+    """In the order of days, then of plots. plots: those of a trial that are no guards; used: the results that count."""
+    found, remarks = _SOURCES[measure.source](
+        _Records(season, used), {plot.id: plot for plot in plots}, measure
+    )
     in_order = sorted(found, key=lambda one: (one.day, one.plot.id, one.plant or 0))
     return Readings(tuple(in_order), tuple(remarks))
+
+
+class _Records(NamedTuple):
+    season: Season
+    used: Sequence[Used]
 
 
 _Plots = Mapping[str, TrialPlot]
@@ -64,8 +75,8 @@ def _observations(season: Season, plots: _Plots, variable: str) -> Iterator[tupl
             yield plot, one
 
 
-def _observed(season: Season, plots: _Plots, measure: Measure) -> _Found:
-    pairs = _observations(season, plots, measure.variable)
+def _observed(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+    pairs = _observations(records.season, plots, measure.variable)
     return [_reading(plot, one, measure) for plot, one in pairs], []
 
 
@@ -83,8 +94,9 @@ def _reading(plot: TrialPlot, one: Observation, measure: Measure) -> Reading:
     return Reading(plot, one.date, one.plant, value, counted, text=one.value)
 
 
-def _risen(season: Season, plots: _Plots, measure: Measure) -> _Found:
+def _risen(records: _Records, plots: _Plots, measure: Measure) -> _Found:
     """Days from the planting of a plot until half of it had come to a stage; none of a plot whose looks do not pass a half."""
+    season = records.season
     variable = season.variables[measure.variable]
     shares: dict[str, dict[date, list[Observation]]] = {}
     for plot, one in _observations(season, plots, measure.variable):
@@ -122,8 +134,9 @@ def _risen(season: Season, plots: _Plots, measure: Measure) -> _Found:
     ]
 
 
-def _cut(season: Season, plots: _Plots, measure: Measure) -> _Found:
+def _cut(records: _Records, plots: _Plots, measure: Measure) -> _Found:
     """What the passes of one plot weighed, added up; none of a plot of which a pass was weighed together with others."""
+    season = records.season
     sums: dict[str, tuple[date, float]] = {}
     shared: dict[str, None] = {}
     for one in sorted(season.passes.values(), key=lambda one: (one.date, one.id)):
@@ -150,8 +163,18 @@ def _of_lot(season: Season, plots: _Plots, lot: str) -> list[str]:
     return [name for name, plot in plots.items() if plot.cohort == cohort]
 
 
-def _tested(_season: Season, _plots: _Plots, _measure: Measure) -> _Found:
-    return [], []
+def _tested(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+    """A total that is not exact, for a part of it is under its limit, is under that limit itself."""
+    found = []
+    for used in records.used:
+        sample, total = used.sample, total_of(used, measure.analyte)
+        plot = plots.get(sample.plot)
+        if plot is None or sample.position != measure.part or total is None:
+            continue
+        if is_measured(plot, sample.date):
+            value, beyond = (float(total.low), "") if total.is_exact else (None, BELOW)
+            found.append(Reading(plot, sample.date, None, value, beyond=beyond, text=percent_text(total)))
+    return found, []
 
 
 def _left_out(numbers: Sequence[str], why: str) -> Iterator[str]:
@@ -160,7 +183,7 @@ def _left_out(numbers: Sequence[str], why: str) -> Iterator[str]:
         yield f"Plot{'s' * (len(numbers) > 1)} {some_text(numbers)} {are} {why}, and left out."
 
 
-_SOURCES: Mapping[str, Callable[[Season, _Plots, Measure], _Found]] = {
+_SOURCES: Mapping[str, Callable[[_Records, _Plots, Measure], _Found]] = {
     OBSERVED: _observed,
     RISEN: _risen,
     CUT: _cut,

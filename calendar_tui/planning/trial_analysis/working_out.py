@@ -15,6 +15,7 @@ from calendar_tui.nature.field_analysis.gathering import TrialProblem
 from calendar_tui.nature.field_analysis.plots import Level, Plots, cells_of, order_of
 from calendar_tui.nature.field_analysis.under_limit import Counted, counted
 from calendar_tui.planning.field_book.walking import is_measured
+from calendar_tui.planning.results.used import Used
 from calendar_tui.planning.trial_analysis.analysed import Analysed, PlotValue, WordCount
 from calendar_tui.planning.trial_analysis.comparing import Coefficients, contrasts_of
 from calendar_tui.planning.trial_analysis.layout import (
@@ -41,7 +42,8 @@ from calendar_tui.season.wording import some_text, year_day_text
 class Settings:
     """How a trial is analysed. day: one in the round that is meant, None for the newest; scale: "" for what suits the measure.
 
-    level: of significance. contrasts: further ones, by factor, in the order of its levels that have values.
+    level: of significance. contrasts: further ones, by factor, in the order of its levels that have values. used: the results that
+    count, as a plan has them: totals of bags of one plot are measures too.
     """
 
     day: date | None = None
@@ -49,6 +51,7 @@ class Settings:
     level: float = 0.05
     interactions: bool = True
     contrasts: Mapping[str, tuple[Coefficients, ...]] = field(default_factory=dict)
+    used: Sequence[Used] = ()
 
 
 USUAL = Settings()
@@ -61,7 +64,7 @@ def every_analysis(season: Season, trial: Trial, settings: Settings = USUAL) -> 
     plots = _plots_of(season, trial)
     return [
         one
-        for measure in measures_of(season, trial)
+        for measure in measures_of(season, trial, settings.used)
         for one in _analyses(season, trial, plots, measure, settings)
     ]
 
@@ -71,12 +74,12 @@ def analyses_by(season: Season, trial: Trial, measure: Measure, settings: Settin
     return _analyses(season, trial, _plots_of(season, trial), measure, settings)
 
 
-def measured(season: Season, trial: Trial) -> list[tuple[Measure, int, int]]:
+def measured(season: Season, trial: Trial, used: Sequence[Used] = ()) -> list[tuple[Measure, int, int]]:
     """What can be analysed of a trial: each measure with how many values it has, in how many rounds."""
     plots = [plot for plot in plots_of_trial(season, trial.id) if not plot.is_guard]
     found = []
-    for measure in measures_of(season, trial):
-        readings = readings_of(season, plots, measure).found
+    for measure in measures_of(season, trial, used):
+        readings = readings_of(season, plots, measure, used).found
         found.append((measure, len(readings), len(rounds_of(readings))))
     return found
 
@@ -92,7 +95,7 @@ def _analyses(
     season: Season, trial: Trial, plots: Sequence[TrialPlot], measure: Measure, settings: Settings
 ) -> list[Analysed]:
     kept, dropped = _with_levels(trial, plots)
-    readings = readings_of(season, kept, measure)
+    readings = readings_of(season, kept, measure, settings.used)
     rounds = rounds_of(readings.found)
     there = _round(rounds, settings.day)
     told = Analysed(

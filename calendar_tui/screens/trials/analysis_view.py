@@ -53,12 +53,12 @@ def answer_of(plan: Plan, trial: str, measure: str, day: date | None, last: bool
     if trial not in season.trials:
         return GONE.format(trial)
     of = season.trials[trial]
-    measures = tuple(measures_of(season, of))
+    measures = tuple(measures_of(season, of, plan.results.used))
     if not measures:
         return NOTHING.format(trial)
     chosen = next((one for one in measures if one.id == measure), measures[0])
     try:
-        analyses = tuple(analyses_by(season, of, chosen, Settings(day=day)))
+        analyses = tuple(analyses_by(season, of, chosen, Settings(day=day, used=plan.results.used)))
     except Refusal as wrong:
         return f"{wrong}."
     return Answer(measures, analyses, len(analyses) - 1 if last else 0)
