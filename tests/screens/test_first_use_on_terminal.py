@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from on_terminal import OnTerminal
+from season_on_disk import TEXT
 
 from tests.season_data import data_of
 
@@ -44,6 +45,24 @@ def test_a_season_is_made_on_the_first_screen_and_opened(folder: Path) -> None:
     assert status == 0
     data = data_of((folder / "hill-farm.toml").read_text())
     assert (data["season"]["name"], [v["id"] for v in data["variety"]]) == ("Hill Farm", ["amber"])
+
+
+def test_next_years_season_is_made_of_one_of_several_and_opened(folder: Path) -> None:
+    for name in ("a", "b"):
+        (folder / f"{name}.toml").write_text(TEXT.replace("Two Rivers", f"Farm {name}"), encoding="utf-8")
+    with OnTerminal(*TODAY) as terminal:
+        terminal.see("n next year")
+        terminal.press("n")
+        terminal.see("Nothing is written yet.")
+        terminal.press("y")
+        terminal.see("Farm a 2027-28")
+        terminal.see("Tue 8 Dec 2026")
+        terminal.press("q")
+        status, _ = terminal.ended()
+    assert status == 0
+    made = data_of((folder / "farm-a-2027-28.toml").read_text())
+    assert made["season"]["name"] == "Farm a 2027-28"
+    assert sorted(path.name for path in folder.glob("*.toml")) == ["a.toml", "b.toml", "farm-a-2027-28.toml"]
 
 
 def test_a_form_that_is_left_by_ctrl_q_leaves_the_command_that_goes_on(folder: Path) -> None:
