@@ -119,7 +119,7 @@ def _contrasts(
 
 
 def _list(args: argparse.Namespace, plan: Plan) -> None:
-    from calendar_tui.handing_on.words.trial_text import NO_TRIAL
+    from calendar_tui.handing_on.words.trial_text import trials_text
     from calendar_tui.planning.trial_analysis.working_out import measured
 
     season = plan.season
@@ -136,7 +136,7 @@ def _list(args: argparse.Namespace, plan: Plan) -> None:
     from calendar_tui.handing_on.words.trial_analysis_text import measures_text
 
     if not season.trials:
-        emit([NO_TRIAL])
+        emit(trials_text(season))
     for trial in season.trials.values():
         emit(measures_text(trial.id, measured(season, trial, plan.results.used)))
 

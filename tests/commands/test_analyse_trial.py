@@ -173,4 +173,6 @@ def test_the_season_of_the_folder_is_taken(season: Path, monkeypatch: pytest.Mon
 def test_a_season_without_trials_says_how_one_is_added(tmp_path: Path) -> None:
     path = tmp_path / "near.toml"
     path.write_text(PLAIN, encoding="utf-8")
-    assert "There is no trial yet." in run("analyse", path).out
+    out = run("analyse", path).out
+    assert out.startswith("There is no trial yet.")
+    assert max(map(len, out.splitlines())) <= 80

@@ -158,3 +158,15 @@ async def test_a_value_that_comes_in_meanwhile_is_worked_out(season: Path) -> No
             await settled(app, pilot)
         assert isinstance(app.screen, AnalysisView)
         assert app.screen.text != before
+
+
+async def test_where_there_is_little_room_the_table_stands_without_the_plot(season: Path) -> None:
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        wide = (await pressed(app, pilot, "F", "m")).text
+        assert "● mean" in wide
+        await pilot.resize_terminal(50, 24)
+        await settled(app, pilot)
+        narrow = (await pressed(app, pilot)).text
+        assert "1.5x0.75" in narrow
+        assert "●" not in narrow

@@ -8,7 +8,7 @@ from rich.style import Style
 
 from calendar_tui.handing_on.words.analysis_tables import kinds_texts
 from calendar_tui.handing_on.words.analysis_text import answer_texts, error_text
-from calendar_tui.handing_on.words.means_plot import AXIS, HEAD, legend, means_rows, verdict_text
+from calendar_tui.handing_on.words.means_plot import AXIS, HEAD, SIGNS, legend, means_rows, verdict_text
 from calendar_tui.handing_on.words.residual_map import CELL, residual_cells
 from calendar_tui.handing_on.words.trial_analysis_text import analysed_text, not_shown, remark_texts
 from calendar_tui.handing_on.words.trial_map import gate_line, place_line
@@ -41,15 +41,18 @@ def figures_rows(one: Analysed, width: int, is_ascii: bool) -> Iterator[ListRow]
         for line in analysed_text(one):
             yield from wrapped(line, width, rest="  ")
         return
+    is_drawn = False
     for table in one.tables:
         yield from wrapped(verdict_text(table), width, rest="  ")
         for parts in means_rows(one, table, width, is_ascii):
+            is_drawn = is_drawn or any(part.kind in SIGNS for part in parts)
             yield row(*((part.text, _STYLES.get(part.kind, PLAIN)) for part in parts))
         on_scale = "" if one.is_plain else "On the scale of the analysis: "
         for text in kinds_texts(one.analysis, table.means):
             yield from wrapped(f"{on_scale}{text}", width, "  ", "    ")
         yield row()
-    yield from wrapped(legend(is_ascii), width, rest="  ", style=_LEGEND)
+    if is_drawn:
+        yield from wrapped(legend(is_ascii), width, rest="  ", style=_LEGEND)
     for text in (*answer_texts(one.analysis, one.factor), error_text(one.analysis), *remark_texts(one)):
         yield from wrapped(text, width, rest="  ")
     yield row()
