@@ -58,7 +58,7 @@ class Carried:
 def carried(plan: Plan) -> tuple[tuple[Carried, ...], tuple[str, ...]]:
     """Every figure that the records of a season would change, and why there are none of some, in sentences.
 
-    Each is worked out as if it alone were taken. Some 0.3 s a variety: not for the event loop.
+    Each is worked out as if it alone were taken. A fit a variety: not for the event loop.
     """
     found, lacking = list[Carried](), list[str]()
     for variety in plan.season.varieties.values():
