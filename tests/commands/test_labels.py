@@ -165,8 +165,21 @@ def test_the_number_of_a_plot_stands_whole_beside_the_id_and_as_large(sheet) -> 
     by_kind = {part.kind: part for part in label_parts(sheet, OF_PLOT, SMALLEST)}
     name, number = by_kind["id"], by_kind["plot"]
     assert (number.text, number.height, number.top) == ("1203", name.height, name.top)
-    assert width_of(number.text, number.height / 1.2) <= number.width + 1e-9
+    # 12 pt or more; and bold signs are wider than others, in DejaVu Sans by a fifth and more (read off a browser's picture).
+    assert number.height >= 12 * 25.4 / 72 * 1.2
+    for part in (name, number):
+        assert 1.2 * width_of(part.text, part.height / 1.2) <= part.width + 1e-9
     assert number.left >= name.left + name.width - 1e-9
+
+
+def test_an_id_of_wide_letters_stands_beside_the_number_of_a_plot_on_the_narrowest_label() -> None:
+    """Advances of DejaVu Sans Bold, in parts of the height: P 0.733, B 0.762, figures 0.696, dash 0.415, M 0.995, D 0.830."""
+    wide = OF_PLOT._replace(id="PB1MDD", beside="202")
+    by_kind = {part.kind: part for part in label_parts(SHEETS["a4-40-whole"], wide, SMALLEST)}
+    size = by_kind["id"].height / 1.2
+    assert by_kind["id"].text == "PB1-MDD"
+    assert size * (0.733 + 0.762 + 0.696 + 0.415 + 0.995 + 2 * 0.830) <= by_kind["id"].width
+    assert size * 3 * 0.696 <= by_kind["plot"].width
 
 
 def test_the_position_stays_whole_where_the_place_has_a_long_name(season: Path) -> None:

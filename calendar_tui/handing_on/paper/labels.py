@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from calendar_tui.handing_on.paper.codes import MODULE_MM, QUIET, NoCodes, SquareCode, square_code
 from calendar_tui.handing_on.paper.label_sheets import Sheet, label_places
-from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page, width_of
+from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.season.sample_ids import grouped
@@ -27,6 +27,15 @@ MM_A_POINT = 25.4 / 72
 _ID_MM = 14 * MM_A_POINT
 _TEXT_MM = 2.5
 _MARGIN_MM = 1.5
+# How wide the bold signs of ids and numbers are, in parts of their height: those of DejaVu Sans, rounded up, and a gap.
+_BOLD_SIGNS = {
+    "W": 1.12,
+    "M": 1.0,
+    "-": 0.42,
+    **dict.fromkeys("DGHNOQU", 0.86),
+    **dict.fromkeys("0123456789", 0.7),
+}
+_OTHER_SIGN, _GAP = 0.78, 0.3
 # From the foot of a line to that of the next, in heights of its text.
 _LINE = 1.2
 _KINDS = {NOT_OFFICIAL: "notice", SIGN: "sign"}
@@ -117,12 +126,14 @@ def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple
         left = _MARGIN_MM / 2 + side
     width = sheet.label_w - left - _MARGIN_MM
     top = _MARGIN_MM
-    beside = width_of(text.beside, text.head_mm)
-    head = fitted(text.head or grouped(text.id), width - beside, text.head_mm)
-    parts.append(Part("id", left, top, width - beside, text.head_mm * _LINE, head))
+    large = text.head or grouped(text.id)
+    size = _large_mm(text, large, width)
+    beside = size * _bold(text.beside)
+    head = fitted(large, width - beside, size)
+    parts.append(Part("id", left, top, width - beside, size * _LINE, head))
     if text.beside:
-        parts.append(Part("plot", left + width - beside, top, beside, text.head_mm * _LINE, text.beside))
-    top += text.head_mm * _LINE
+        parts.append(Part("plot", left + width - beside, top, beside, size * _LINE, text.beside))
+    top += size * _LINE
     lines = (*text.lines, text.notice) if text.notice else text.lines
     step = min((sheet.label_h - _MARGIN_MM - top) / len(lines), _TEXT_MM * _LINE * 1.5)
     for line in lines:
@@ -130,6 +141,18 @@ def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple
         parts.append(Part(kind, left, top, width, step, fitted(line, width, _TEXT_MM)))
         top += step
     return tuple(parts)
+
+
+def _large_mm(text: LabelText, large: str, width: float) -> float:
+    """The height of what is large: less where two stand beside each other on a narrow label."""
+    if not text.beside:
+        return text.head_mm
+    return min(text.head_mm, width / (_bold(large) + _GAP + _bold(text.beside)))
+
+
+def _bold(text: str) -> float:
+    """How wide it is, in parts of its height."""
+    return sum(_BOLD_SIGNS.get(sign, _OTHER_SIGN) for sign in text)
 
 
 def labels_page(
