@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import io
+import os
 import signal
 import sys
 from collections.abc import Sequence
@@ -19,11 +20,14 @@ REFUSED, LOST, STOPPED = 2, 74, 130
 # After so many new objects Python looks for garbage, by itself after 700. Hardly anything that a command reads is garbage
 # before it ends, and all of it would be looked through over and over.
 GARBAGE_AFTER = 50_000
+# Matrices of trials are small: more threads than one of numpy's library wait for each other longer than they work.
+ONE_THREAD = "OPENBLAS_NUM_THREADS"
 
 
 def program() -> int:
     """`main`, as a program of its own."""
     gc.set_threshold(GARBAGE_AFTER)
+    os.environ.setdefault(ONE_THREAD, "1")
     status = main()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # one more Ctrl+C leaves the exit status as it is
     gc.freeze()  # what is left goes back to the system with the process, and need not be looked through before

@@ -62,6 +62,15 @@ CHOSEN_TASKS: Flags = {
     **ALL_TASKS,
     **ASKED,
 }
+# What is told of persons and places where a season is handed on to others.
+OPENNESS: Flags = {
+    "--names": {"action": "store_true", "help": "with who observed, cut and sprayed, and with notes"},
+    "--exact-place": {
+        "action": "store_true",
+        "help": "with the position as it is and the names of season and places",
+    },
+    "--licence": {"metavar": "ID", "help": "under which licence others may use it, such as CC-BY-4.0"},
+}
 # What the week shows.
 WEEK: Flags = {
     "--role": {"metavar": "ROLE", "help": "only the tasks of this role"},

@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.commands.command_input import confirmed, emit
+from calendar_tui.commands.flags import OPENNESS
+from calendar_tui.commands.openness import asked_of
 from calendar_tui.commands.parsing import Flags
-from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.handing_on.folder.columns import Asked
+    from calendar_tui.handing_on.words.openness import Asked
     from calendar_tui.planning.plan import Plan
 
 FLAGS: Flags = {
@@ -21,12 +22,7 @@ FLAGS: Flags = {
         "metavar": "FOLDER",
         "help": "the season as tables that anybody can read: CSV and datapackage.json, in a folder of their own",
     },
-    "--names": {"action": "store_true", "help": "with who observed, cut and sprayed, and with notes"},
-    "--exact-place": {
-        "action": "store_true",
-        "help": "with the position as it is and the names of season and places",
-    },
-    "--licence": {"metavar": "ID", "help": "under which licence others may use it, such as CC-BY-4.0"},
+    **OPENNESS,
 }
 OWN_FLAGS = ("names", "exact_place", "licence", "at")
 
@@ -42,26 +38,17 @@ class Folder(NamedTuple):
 
 def make_folder(args: argparse.Namespace, plan: Plan) -> Folder:
     """The folder as it is asked for, where it may be written. Asks before changed files are replaced. Raises Refusal."""
-    from calendar_tui.handing_on.folder.columns import Asked
     from calendar_tui.handing_on.folder.package import folder_files
+    from calendar_tui.handing_on.words.openness import still_told
     from calendar_tui.handing_on.words.plain_text import hanging
 
     path = Path(args.folder)
-    asked = Asked(args.names, args.exact_place, _licence(args.licence))
+    asked = asked_of(args)
     known = _replaced(path, args.yes)
-    notes = tuple(piece for note in _notes(plan, asked) for piece in hanging(note))
-    return Folder(path, folder_files(plan, asked), known, notes)
-
-
-def _licence(word: str | None) -> str:
-    from calendar_tui.handing_on.folder.package import LICENCES
-
-    if word is None:
-        return ""
-    found = next((one for one in LICENCES if one.casefold() == word.casefold()), None)
-    if found is None:
-        raise Refusal(f'--licence "{word}" is unknown{choices(word, LICENCES, "Licences")}')
-    return found
+    files = folder_files(plan, asked)
+    found = still_told({name: content.decode() for name, content in files.items()}, plan.season, asked)
+    notes = tuple(piece for note in (*_notes(plan, asked), *found) for piece in hanging(note))
+    return Folder(path, files, known, notes)
 
 
 def _replaced(path: Path, yes: bool) -> frozenset[str]:
@@ -115,14 +102,9 @@ def write_folder(folder: Folder) -> str:
 
 def _notes(plan: Plan, asked: Asked) -> Iterator[str]:
     """What the folder says of people and places, to be known before it is handed on."""
-    out = [
-        *([] if asked.names else ["persons, roles and notes (--names writes them)"]),
-        *(
-            []
-            if asked.place
-            else ["the names of season and places, and the exact position (--exact-place writes them)"]
-        ),
-    ]
+    from calendar_tui.handing_on.words.openness import left_out
+
+    out = list(left_out(asked))
     if out:
         yield f"Left out: {'; '.join(out)}."
     if not asked.place:

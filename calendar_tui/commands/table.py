@@ -221,6 +221,15 @@ COMMANDS: Mapping[str, Command] = {
         flags=AT,
         own_flags=True,
     ),
+    "report": Command(
+        "reporting",
+        "report",
+        "the growers' page: what the season and its trials found, in words, tables and drawings, to print and to pass on",
+        "SEASON TRIAL",
+        f"{THEN}a trial, to tell of it and its cohorts alone",
+        flags={**AT, **JSON},
+        own_flags=True,
+    ),
     "serve": Command(
         "serving",
         "serve",

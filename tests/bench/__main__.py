@@ -25,6 +25,7 @@ from tests.bench.big_season import EXAMPLE, example_today, heated, season_data, 
 from tests.bench.commands import PROGRAM, command_rows, tick_row, week_row
 from tests.bench.field_books import cell_row
 from tests.bench.fits import fit_rows
+from tests.bench.handed_on import handed_on_rows
 from tests.bench.line import Line
 from tests.bench.long_histories import history_rows
 from tests.bench.observed_season import observed_data
@@ -103,6 +104,7 @@ def _rows(folder: Path, rounds: int) -> Iterator[Row]:
     yield from fit_rows(rounds)
     yield from analysis_rows(rounds)
     yield from staggering_rows(min(rounds, 5))
+    yield from handed_on_rows(folder, min(rounds, 5))
     yield tick_row(big, rounds)
     yield from history_rows(folder / "long.toml", rounds)
     observed, bare = (folder / name for name in ("observed.toml", "unobserved.toml"))

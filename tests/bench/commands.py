@@ -34,7 +34,7 @@ def command_rows(small: Path, big: Path, rounds: int) -> Iterator[Row]:
         ("`week` of the example, to `python -c pass`", ["week", str(small)], nothing, 6),
         ("`week`, to loading the same file with tomllib", ["week", str(big)], loading, 0.9),
     ):
-        ours, bare = _in_turn(partial(_of_command, [PROGRAM, *words]), partial(_of_command, other), rounds)
+        ours, bare = _in_turn(partial(cpu_ms, [PROGRAM, *words]), partial(cpu_ms, other), rounds)
         yield Row(what, ours / bare, "x", below, f"{ours:.0f} ms to {bare:.0f} ms of CPU")
 
 
@@ -71,7 +71,7 @@ def tick_row(path: Path, rounds: int) -> Row:
     return Row(what, ours / bare, "x", 0.6, f"{ours:.0f} ms to {bare:.0f} ms of CPU")
 
 
-def _of_command(command: Sequence[str]) -> float:
+def cpu_ms(command: Sequence[str]) -> float:
     """ms of CPU."""
     env = {**os.environ, "CALENDAR_TUI_TODAY": example_today().isoformat()}
     env.pop("PYTHONDONTWRITEBYTECODE", None)  # what is installed has been compiled once

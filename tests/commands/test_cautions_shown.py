@@ -116,6 +116,7 @@ SHOWN: Mapping[str, Callable[[Path], str]] = {
     table.OFFICIAL: command("official"),
     table.PASS: command("pass"),
     table.QUANTITIES: command("quantities"),
+    table.REPORT: exported("--html", "report"),
     table.RESULTS: command("result"),
     table.RULES: command("rules"),
     table.SPRAYS: command("spray"),

@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from hard_season import NAME, hard_text
 from page_reading import RUNS
+from reported_season import TODAY as FOUND_ON
+from reported_season import trial_season
 from small_season import run
 
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
@@ -94,3 +96,16 @@ def test_what_the_browser_makes_of_hard_names_is_text(hard: Path) -> None:
     assert not RUNS & set(re.findall(r"<([a-z]+)", seen))
     assert NAME.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;") in seen
     assert seen.count("<text") == target.read_text(encoding="utf-8").count("<text")
+
+
+@pytest.mark.parametrize(("paper", "size"), [("iso", (210, 297)), ("us", (216, 279))])
+def test_the_growers_page_is_printed_on_its_paper_with_nothing_cut_off(
+    tmp_path: Path, paper: str, size: tuple[int, int]
+) -> None:
+    """As wide as the paper, so that the browser makes nothing smaller."""
+    season, target = tmp_path / "trial.toml", tmp_path / "found.html"
+    season.write_text(trial_season(), encoding="utf-8")
+    assert run("report", season, "--html", target, "--paper", paper, today=FOUND_ON).status == 0
+    sizes, count = printed(target)
+    assert sizes == {size}
+    assert 3 <= count <= 12

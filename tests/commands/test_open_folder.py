@@ -16,7 +16,8 @@ from observed_season import TODAY, observe, season  # noqa: F401
 from sampled_season import sampled_season
 from small_season import run
 
-from calendar_tui.handing_on.folder.package import DESCRIPTION, LICENCES, TABLES, _harmless
+from calendar_tui.handing_on.folder.package import DESCRIPTION, TABLES, _harmless
+from calendar_tui.handing_on.words.openness import LICENCES
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.storage.season_file import save_change
 
@@ -284,6 +285,15 @@ def test_day_lengths_do_not_tell_the_latitude(observed) -> None:
     everything = b"".join(path.read_bytes() for path in Path("out").iterdir()).decode()
     assert "natural day" not in everything
     assert not re.search(r"\d+ h \d\d", everything)
+
+
+def test_a_name_in_words_of_ones_own_is_told(observed) -> None:
+    text = observed.read_text()
+    observed.write_text(text.replace('why = "deer"', 'why = "deer, seen by anna ejemplo at Near Fields"'))
+    told = " ".join(export(observed).out.split())
+    assert '"Anna Ejemplo" stands in plots.csv, in words that you wrote' in told
+    assert '"Near Fields" stands in plots.csv' in told
+    assert "stands in" not in export(observed, "--names", "--exact-place").out
 
 
 def test_asked_for_they_are_there(observed) -> None:

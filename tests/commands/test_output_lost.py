@@ -80,6 +80,7 @@ WORDS = {
     "undo": "",
     "redo": "",
     "export": "{season} --table out.csv",
+    "report": "",
     "check": "",
     "serve": "--help",
     "upgrade": "--yes",
@@ -90,7 +91,7 @@ WORDS = {
 # These change no file, whatever becomes of their output.
 READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
-    *("history", "check", "serve", "today", "settings", "decide"),
+    *("history", "check", "serve", "today", "settings", "decide", "report"),
     *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "trial", "cut"),
     *("pass", "batch", "observe", "field-book", "review"),
 }

@@ -14,7 +14,7 @@ from calendar_tui.commands import own_settings, settings
 from calendar_tui.commands.exporting import FLAGS as EXPORT_FLAGS
 from calendar_tui.commands.flags import ARRANGED
 from calendar_tui.commands.table import COMMANDS
-from calendar_tui.handing_on.paper.pages import PAPERS
+from calendar_tui.handing_on.pages import PAPERS
 from calendar_tui.planning.arranging import WAYS
 from calendar_tui.storage.own.settings import KEYS, SETTINGS, THEMES, VIEWS
 from calendar_tui.storage.own.settings_file import read_own

@@ -16,6 +16,7 @@ from calendar_tui.screens.pages.print_view import PrintView
 
 MOST_KEYS = 4
 WEEK, NEXT_WEEK, WALL = "two-week-2026-12-07.html", "two-week-2026-12-14.html", "two-wall.html"
+REPORT = "two-report.html"
 
 
 @pytest.fixture
@@ -64,6 +65,14 @@ def test_print_the_season_for_the_wall(season: Path) -> None:
     assert not season.with_name(WEEK).exists()
 
 
+def test_print_what_was_found(season: Path) -> None:
+    pressed(season, "P", "end", "enter")
+    found = season.with_name(REPORT)
+    target = season.with_name("reported.html")
+    assert main(["report", str(season), "--html", str(target), "--today", "2026-12-08"]) == 0
+    assert found.read_bytes() == target.read_bytes()
+
+
 def test_print_the_week_that_is_shown(season: Path) -> None:
     pressed(season, "w", "right", "P", "enter")
     assert season.with_name(NEXT_WEEK).read_bytes() == as_exported(season, "--week=2026-12-14", "--sheet")
@@ -106,7 +115,7 @@ def test_a_folder_that_is_not_there_is_named_and_nothing_is_written(season: Path
     assert [path.name for path in season.parent.glob("**/*.html")] == []
 
 
-def test_a_season_without_tasks_has_only_the_page_for_the_wall(season: Path) -> None:
+def test_a_season_without_tasks_has_no_page_for_the_week(season: Path) -> None:
     season.write_text(TEXT[: TEXT.index("[[task]]")], encoding="utf-8")
 
     def shown(app: CalendarApp) -> None:

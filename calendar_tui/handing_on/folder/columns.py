@@ -7,20 +7,11 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from calendar_tui.handing_on.words.openness import Asked
 from calendar_tui.planning.plan import Plan
 
 STRING, NUMBER, INTEGER, BOOLEAN, DATE = "string", "number", "integer", "boolean", "date"
 Row = Mapping[str, Any]
-
-
-class Asked(NamedTuple):
-    """What is asked of a folder beyond the usual. names: persons and free notes; place: the position as it is, the names of
-    season and places; licence: by its identifier, "" for none.
-    """
-
-    names: bool = False
-    place: bool = False
-    licence: str = ""
 
 
 class Column(NamedTuple):

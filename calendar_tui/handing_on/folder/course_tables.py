@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from datetime import timedelta
 from math import isnan
 
-from calendar_tui.handing_on.folder.columns import DATE, INTEGER, NUMBER, Asked, Column, Row, Table
+from calendar_tui.handing_on.folder.columns import DATE, INTEGER, NUMBER, Column, Row, Table
+from calendar_tui.handing_on.words.openness import Asked
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calendar_tui.handing_on.folder.columns import INTEGER, NUMBER, Asked, Column, Row, Table
+from calendar_tui.handing_on.folder.columns import INTEGER, NUMBER, Column, Row, Table
+from calendar_tui.handing_on.words.openness import ROUNDED_TO_DEGREES, Asked, place_told, years_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.records import Cohort, Place, Span
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS
 
-# To a half of a degree: at most 28 km north or south, and no more east or west.
-_TO_DEGREES = 0.5
 # Of hemp; the number of its species in the NCBI taxonomy is from memory.
 _ORGANISM, _CROP = "NCBITAXON:3483", "HMP"
 _HOURS = "h"
@@ -20,24 +19,17 @@ _NO_FIGURES = ("id", "type", "response", "seed_kind", "sets", "before_fit", "mar
 
 def _site_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     site = plan.season.site
-    position = {"latitude": site.latitude, "longitude": site.longitude}
-    if not asked.place:
-        position = {name: round(degrees / _TO_DEGREES) * _TO_DEGREES for name, degrees in position.items()}
+    latitude, longitude = place_told(site, asked)
     yield {
-        "season": plan.season.name if asked.place else years_text(plan),
-        **position,
-        "rounded_to_degrees": 0.0 if asked.place else _TO_DEGREES,
+        "season": plan.season.name if asked.place else years_text(plan.season),
+        "latitude": latitude,
+        "longitude": longitude,
+        "rounded_to_degrees": 0.0 if asked.place else ROUNDED_TO_DEGREES,
         "timezone": site.timezone,
         "day": site.day,
         "first_day": plan.season.first_day,
         "last_day": plan.season.last_day,
     }
-
-
-def years_text(plan: Plan) -> str:
-    """The years of a season: "2026", "2026-27"."""
-    first, last = plan.season.first_day.year, plan.season.last_day.year
-    return f"{first}" if first == last else f"{first}-{last % 100:02}"
 
 
 SITE = Table(

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calendar_tui import __version__
-from calendar_tui.handing_on.folder.columns import Asked, Column, Row, Table, cell
+from calendar_tui.handing_on.folder.columns import Column, Row, Table, cell
 from calendar_tui.handing_on.folder.course_tables import EVENTS, TASKS, WEATHER
-from calendar_tui.handing_on.folder.crop_tables import COHORTS, FIGURES, PLACES, SITE, VARIETIES, years_text
+from calendar_tui.handing_on.folder.crop_tables import COHORTS, FIGURES, PLACES, SITE, VARIETIES
 from calendar_tui.handing_on.folder.result_tables import AMOUNTS, BATCHES, PASSES, RESULTS, SAMPLES, WEIGHTS
 from calendar_tui.handing_on.folder.trial_tables import (
     LEVELS,
@@ -25,6 +25,7 @@ from calendar_tui.handing_on.folder.trial_tables import (
 )
 from calendar_tui.handing_on.tables.harmless import harmless
 from calendar_tui.handing_on.tables.json_text import json_text
+from calendar_tui.handing_on.words.openness import LICENCES, Asked, people_of, years_text
 from calendar_tui.planning.plan import Plan
 
 DESCRIPTION = "datapackage.json"
@@ -37,27 +38,6 @@ TABLES = (
     *(SAMPLES, RESULTS, AMOUNTS, BATCHES, PASSES, WEIGHTS),
     *(EVENTS, WEATHER, TASKS),
 )
-# Licences for data by their identifiers of the Open Definition: title, and where they stand.
-LICENCES = {
-    "CC0-1.0": ("Creative Commons Zero 1.0", "https://creativecommons.org/publicdomain/zero/1.0/"),
-    "CC-BY-4.0": ("Creative Commons Attribution 4.0", "https://creativecommons.org/licenses/by/4.0/"),
-    "CC-BY-SA-4.0": (
-        "Creative Commons Attribution-ShareAlike 4.0",
-        "https://creativecommons.org/licenses/by-sa/4.0/",
-    ),
-    "ODC-BY-1.0": (
-        "Open Data Commons Attribution License 1.0",
-        "https://opendatacommons.org/licenses/by/1-0/",
-    ),
-    "ODbL-1.0": (
-        "Open Data Commons Open Database License 1.0",
-        "https://opendatacommons.org/licenses/odbl/1-0/",
-    ),
-    "PDDL-1.0": (
-        "Open Data Commons Public Domain Dedication and License 1.0",
-        "https://opendatacommons.org/licenses/pddl/1-0/",
-    ),
-}
 
 
 def folder_files(plan: Plan, asked: Asked) -> dict[str, bytes]:
@@ -111,7 +91,7 @@ def _harmless(text: str) -> str:
 
 
 def _description(plan: Plan, asked: Asked, tables: list[Table], contents: Mapping[str, bytes]) -> bytes:
-    season, years = plan.season, years_text(plan)
+    season, years = plan.season, years_text(plan.season)
     resources = [_resource(one, contents[_file(one)]) for one in tables]
     told: dict[str, Any] = {
         "$schema": _PROFILE,
@@ -127,18 +107,12 @@ def _description(plan: Plan, asked: Asked, tables: list[Table], contents: Mappin
     if asked.licence:
         title, path = LICENCES[asked.licence]
         told["licenses"] = [{"name": asked.licence, "title": title, "path": path}]
-    if asked.names and (people := _people(plan)):
+    if asked.names and (people := people_of(season)):
         told["contributors"] = [{"title": name, "roles": ["data collection"]} for name in people]
     told["sources"] = [{"title": f"the season file, by calendar-tui {__version__}"}]
     if season.station is not None:
         told["sources"].append({"title": "the daily file of the season's weather station"})
     return f"{json_text({**told, 'resources': resources})}\n".encode()
-
-
-def _people(plan: Plan) -> list[str]:
-    season = plan.season
-    whose = (*(one.who for one in season.observations), *(one.who for one in season.samples.values()))
-    return sorted({*filter(None, whose)})
 
 
 def _about(plan: Plan, asked: Asked) -> str:

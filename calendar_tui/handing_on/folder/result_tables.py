@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calendar_tui.handing_on.folder.columns import BOOLEAN, DATE, INTEGER, NUMBER, Asked, Column, Row, Table
+from calendar_tui.handing_on.folder.columns import BOOLEAN, DATE, INTEGER, NUMBER, Column, Row, Table
+from calendar_tui.handing_on.words.openness import Asked
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cutting import WHYS

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from functools import partial
 from typing import NamedTuple
 
-from calendar_tui.handing_on.folder.columns import DATE, INTEGER, NUMBER, Asked, Column, Row, Table
+from calendar_tui.handing_on.folder.columns import DATE, INTEGER, NUMBER, Column, Row, Table
+from calendar_tui.handing_on.words.openness import Asked
 from calendar_tui.nature.layouts.designs import DESIGNS
 from calendar_tui.nature.layouts.plots import ENTRIES
 from calendar_tui.nature.measured import without_noughts

@@ -17,7 +17,13 @@ _NORTH = {"back": "north is up", "front": "north is down", "left": "north is lef
 
 
 def trial_svg(season: Season, trial: Trial) -> bytes:
-    """Its places below each other. Raises Refusal where nothing is drawn yet."""
+    """The file of a drawing: its places below each other. Raises Refusal where nothing is drawn yet."""
+    svg = trial_drawing(season, trial, f"{season.name}: {trial.name or trial.id}")
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n{svg}\n'.encode()
+
+
+def trial_drawing(season: Season, trial: Trial, title: str) -> str:
+    """The same as an element of a page."""
     maps = maps_of(season, trial)
     if not maps:
         raise Refusal(
@@ -29,9 +35,9 @@ def trial_svg(season: Season, trial: Trial) -> bytes:
     for one in maps:
         inside += _place(trial, one, top)
         top += _height(one)
-    svg = element(
+    return element(
         "svg",
-        element("title", escaped(f"{season.name}: {trial.name or trial.id}")),
+        element("title", escaped(title)),
         *inside,
         xmlns="http://www.w3.org/2000/svg",
         viewBox=f"0 0 {wide:g} {high:g}",
@@ -39,7 +45,6 @@ def trial_svg(season: Season, trial: Trial) -> bytes:
         height=f"{high:g}mm",
         font_family="'DejaVu Sans', Verdana, Arial, sans-serif",
     )
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{svg}\n'.encode()
 
 
 def _height(one: GroundMap) -> float:

@@ -17,6 +17,7 @@ from calendar_tui.nature.field_analysis.scales import PLAIN
 _MOST_NAMED, _FAR = 6, 3.5
 LINE, PLOT = "line", "plot"
 _MANY_PAIRS = 6
+ONE_SITE = "One trial is one site and one season. Another may answer otherwise."
 
 
 class Shown(NamedTuple):
@@ -109,7 +110,7 @@ def _unit(analysis: Analysis) -> Iterator[str]:
 
 def does_not_show(analysis: Analysis) -> Iterator[str]:
     """What must not be read out of it."""
-    yield "One trial is one site and one season. Another may answer otherwise."
+    yield ONE_SITE
     yield "That a difference is not significant does not show that there is none: it may be smaller than the LSD."
     yield (
         "It holds for a trial that was drawn at random as its design has it, and for errors that are near normal and alike. The "

@@ -19,7 +19,7 @@ BAGS, BATCH, CHORES, CUT, CUSTODY, DOOR = (
     "page at the door",
 )
 HELP, LAMPS, NEW, OFFICIAL, PASS = "help", "lamps", "a new season's file", "official samples", "passes"
-QUANTITIES, RESULTS, RULES, SPRAYS = "quantities", "results", "rules", "sprays"
+QUANTITIES, REPORT, RESULTS, RULES, SPRAYS = "quantities", "growers' page", "results", "rules", "sprays"
 WALL, WEEK = "wall chart", "printed week"
 
 LAW, SPRAYING, ELECTRICITY, HEAT, DRYING, LIGHT = (
@@ -46,10 +46,12 @@ CAUTIONS: Mapping[str, Caution] = {
     "aid": Caution(
         LAW,
         "A planning aid, no legal, electrical, medical or agronomic advice.",
-        (CUT, HELP, OFFICIAL, RULES, WALL, WEEK),
+        (CUT, HELP, OFFICIAL, REPORT, RULES, WALL, WEEK),
     ),
     "rules": Caution(
-        LAW, "Rules differ by place and change: check with the licensing authority.", (CHORES, HELP, RULES)
+        LAW,
+        "Rules differ by place and change: check with the licensing authority.",
+        (CHORES, HELP, REPORT, RULES),
     ),
     "licence": Caution(LAW, "No plant before the licence.", (CHORES, HELP, WALL, WEEK)),
     "agent": Caution(
@@ -61,7 +63,7 @@ CAUTIONS: Mapping[str, Caution] = {
     "producer": Caution(
         LAW, "A producer never takes one.", (OFFICIAL,), "US guidelines for sampling agents, 15 January 2021"
     ),
-    "own tests": Caution(LAW, "Own tests are PRE-TESTS, NOT OFFICIAL.", (BAGS, CUSTODY, RESULTS)),
+    "own tests": Caution(LAW, "Own tests are PRE-TESTS, NOT OFFICIAL.", (BAGS, CUSTODY, REPORT, RESULTS)),
     "marked": Caution(LAW, "Mark own tests PRE-TEST, NOT OFFICIAL; paper bags, clean shears.", (CHORES,)),
     "own results": Caution(
         LAW, "Some places require own results to be reported: ask the authority.", (BAGS, RESULTS)

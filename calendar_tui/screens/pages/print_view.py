@@ -13,7 +13,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
-from calendar_tui.handing_on.paper.pages import PAPERS, Printable, printables
+from calendar_tui.handing_on.pages import PAPERS, Printable, printables
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     DIM,
@@ -41,7 +41,7 @@ class PrintView(Screen[None]):
 
     HELP_FIRST = "print"
     CSS = (
-        "PrintView Picker { height: 5; } PrintView Input { border: none; height: 1; padding: 0 2; } "
+        "PrintView Picker { height: 1fr; max-height: 7; } PrintView Input { border: none; height: 1; padding: 0 2; } "
         "PrintView #warning { height: 3; } PrintView Keys { dock: bottom; }"
     )
     BINDINGS: ClassVar[list[BindingType]] = bindings("print", "view")
