@@ -61,7 +61,7 @@ to = 2026-12-03
 
 [records]
 task = [
-  {{ id = "m1", date = 2027-01-11, what = "Measure plots", cohort = "K-1", hours = 3.0, state = "done", done_on = 2027-01-11 }},
+  {{ id = "m1", date = 2027-01-11, what = "Measure plots", cohort = "K-1", hours = 3.0, state = "done", done_on = 2027-01-11, spent = 4.5 }},
 ]
 plot = [
 {rows}
@@ -82,6 +82,7 @@ place = "F1"
 plants = 400
 planned = {{ seeding = {day} }}
 recorded = {{ seeding = {date.fromisoformat(day) + timedelta(days=4 * (n == 3))}, flowering = {date.fromisoformat(day) + timedelta(days=80 - 9 * n)} }}
+causes = {{ {'seeding = "rain"' if n == 3 else ""} }}
 """
         for n, day in enumerate(_DAYS, 1)
     )

@@ -33,7 +33,12 @@ result = [
   { id = "r2", date = 2027-03-17, sample = "ZZZZZZ", found = { THC = "0.05", THCA = "ND" } },
 ]
 """
-EXAMPLES = {"two-rivers": "2026-12-08", "north-bench": "2026-06-16", "laguna-alta": "2026-08-03"}
+EXAMPLES = {
+    "two-rivers": "2026-12-08",
+    "north-bench": "2026-06-16",
+    "laguna-alta": "2026-08-03",
+    "bright-weir": "2026-06-10",
+}
 
 
 def export(path, *words, today=TODAY, typed=""):
@@ -232,6 +237,24 @@ def test_events_are_the_dates_that_the_program_tells(observed) -> None:
         assert event["date"] == (row.get("dates") or [row["likely"]])[0]
     assert events["A1 seeding 1"]["icasa"] == "PDATE"
     assert events["A1 seeding 1"]["place"] == "N1"
+
+
+def test_what_was_spent_and_why_dates_slipped_is_there(observed) -> None:
+    text = observed.read_text().replace(
+        "recorded = { seeding = 2026-10-05 }",
+        'recorded = { seeding = 2026-10-06 }\ncauses = { seeding = "rain" }',
+    )
+    text = text.replace(
+        'cohort = "B1", n = 1 }',
+        'cohort = "B1", n = 1, hours = 3.0, state = "done", done_on = 2027-01-11, spent = 3.5 }',
+    )
+    observed.write_text(text)
+    assert export(observed).status == 0
+    (event,) = (row for row in table("events") if row["event"] == "A1 seeding 1")
+    assert (event["date"], event["planned"], event["cause"]) == ("2026-10-06", "2026-10-05", "rain")
+    assert [(row["hours"], row["spent_h"]) for row in table("tasks") if row["task"] == "m1"] == [
+        ("3.0", "3.5")
+    ]
 
 
 def test_weather_is_there_where_a_station_is_named_up_to_today(observed) -> None:

@@ -146,10 +146,28 @@ def test_the_design_the_lost_plot_and_the_slip_are_told(season) -> None:
     wrong = told(page, "What went wrong")[0]["list"]
     assert "Plot 2101 of K1 was lost on 1 Feb 2027: hail." in wrong
     assert "Lamps of H1 did not burn on 3 nights, from 1 Dec 2026." in wrong
-    assert "K-3: seeding 4 d late." in wrong
+    assert "K-3: seeding 4 d late (rain)." in wrong
     meaning = " ".join(told(page, "What it means, and what it does not")[0]["list"])
     assert "one site and one season" in meaning
     assert "A planning aid, no legal" in meaning
+
+
+def test_hours_are_those_that_were_spent(season) -> None:
+    shown = table(data(season), "Labour and costs", "Person-hours of the whole season")
+    assert shown["rows"][-1] == {
+        **{"work": "all work that was ticked", "done": "1", "planned h": "3", "timed": "1", "spent h": "4.5"},
+        "spent / planned": "",
+    }
+    assert shown["rows"][0]["spent / planned"] == "1.50"
+
+
+def test_a_season_at_its_end_says_where_factors_answer_together() -> None:
+    dry, fresh = (
+        told(data(SEASONS / "bright-weir.toml", *words, today="2026-06-10"), "In a sentence")[0]["text"]
+        for words in ((), ("--measure", "fresh"))
+    )
+    assert dry.startswith("Dry flower, by date: ")
+    assert re.search(r"the answer to date differs by variety \(p 0\.\d+\)\.$", fresh)
 
 
 def test_one_trial_has_its_own_cohorts_alone(season) -> None:

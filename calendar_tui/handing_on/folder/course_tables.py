@@ -57,6 +57,7 @@ def _stage_rows(timeline: Timeline, stage_date: StageDate) -> Iterator[Row]:
             "status": stage_date.status,
             "replanned": cohort.replanned.get(stage) if n == 1 else None,
             "icasa": _ICASA.get(stage),
+            "cause": cohort.causes.get(stage) if n == 1 else None,
             **first,
         }
 
@@ -126,6 +127,7 @@ EVENTS = Table(
         Column("planned", DATE, "as first intended"),
         Column("replanned", DATE, "as intended later"),
         Column("icasa", means="the name of this date in the ICASA dictionary"),
+        Column("cause", means="why it came on another day than planned, as written"),
         Column("detail", means="in words", miappe="Event description"),
         Column("by", means="who; left out unless names were asked for"),
     ),
@@ -170,6 +172,7 @@ def _task_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
                 for name in ("date", "chore", "what", "n", "hours", "state", "done_on")
             },
             "task": one.id,
+            "spent_h": one.spent,
             "cohorts": " ".join(one.about),
             "place": one.place if season.place_of(one.place) else None,
             "by": one.who if asked.names else None,
@@ -181,7 +184,7 @@ def _task_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
 TASKS = Table(
     "tasks",
     "Tasks",
-    "The saved list of work. Hours are those planned.",
+    "The saved list of work.",
     ("task",),
     (
         Column("task", needed=True, means="made by the season"),
@@ -192,6 +195,7 @@ TASKS = Table(
         Column("cohorts", means="for which cohorts, with blanks between"),
         Column("place", refers="places", means="where"),
         Column("hours", NUMBER, "planned person-hours", "h"),
+        Column("spent_h", NUMBER, "person-hours that it took, where they were noted", "h"),
         Column("state", categories=("open", "done", "skipped"), means="how it stands"),
         Column("done_on", DATE, "when it was done"),
         Column("by", means="role; left out unless names were asked for"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import NamedTuple
 
@@ -23,13 +23,18 @@ def _trial_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
         yield {
             **{name: getattr(trial, name) for name in _AS_THEY_ARE},
             "trial": trial.id,
-            "factors": "; ".join(f"{name}: {', '.join(levels)}" for name, levels in trial.factors.items()),
+            "factors": _by_factor(trial.factors),
+            "contrasts": _by_factor(trial.contrasts),
             "restriction": trial.restriction,
             "between_rows_m": between,
             "in_row_m": within,
             "levels_of_unit": "block>plot" if trial.blocks > 1 else "plot",
             "note": trial.note if asked.names else None,
         }
+
+
+def _by_factor(words: Mapping[str, Sequence[str]]) -> str:
+    return "; ".join(f"{factor}: {', '.join(several)}" for factor, several in words.items())
 
 
 _AS_THEY_ARE = (
@@ -53,6 +58,7 @@ TRIALS = Table(
             miappe="Type of experimental design",
         ),
         Column("factors", means="each with its levels", miappe="Experimental Factor description"),
+        Column("contrasts", means="comparisons of levels that were planned"),
         Column("blocks", INTEGER, "complete blocks, or replicates"),
         Column("restriction", means="what the draw had to keep, settled beforehand"),
         Column("plot_rows", INTEGER, "rows of a plot, guards included"),

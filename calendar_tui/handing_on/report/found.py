@@ -28,6 +28,7 @@ from calendar_tui.season.wording import year_day_text
 _WIDE = 180.0
 # Of more means a drawing shows nothing.
 _MOST_DRAWN = 16
+_DRY = "dry"
 _WEIGHTS = ("kg", "g", "t", "lb")
 _LETTERS = ("LSD", "Tukey")
 _NOTHING = "Nothing is recorded in the plots yet, so there is nothing to compare."
@@ -250,24 +251,28 @@ def _levels(one: Analysed, level: Sequence[str]) -> list[str]:
 
 
 def headline(analyses: Sequence[Analysed], first: str) -> str:
-    """The result in a sentence, with its size: of the measure that is asked for, else the first weight, else the first."""
-    told = [
-        one
-        for one in analyses
-        if any(len(table.rows) > 1 and len(table.factors) == 1 for table in one.tables)
-    ]
-    wanted = (
-        [one for one in told if one.measure.id == first]
-        or [one for one in told if one.measure.unit in _WEIGHTS]
-        or told
-    )
+    """The result in a sentence, with its size: of the measure that is asked for, else the first dry weight, weight, measure."""
+    told = [one for one in analyses if any(map(_is_sized, one.tables))]
+    weights = [one for one in told if one.measure.unit.partition(" ")[0] in _WEIGHTS]
+    dry = [one for one in weights if _DRY in one.measure.name.casefold()]
+    wanted = [one for one in told if one.measure.id == first] or dry or weights or told
     if not wanted:
         return ""
     one = wanted[0]
-    sizes = "; ".join(
-        _size(one, table) for table in one.tables if len(table.rows) > 1 and len(table.factors) == 1
-    )
-    return f"{_capital(one.measure.name)}, {sizes}."
+    sizes = [_size(one, table) for table in one.tables if _is_sized(table)]
+    together = [_together(table) for table in one.tables if len(table.factors) > 1 and table.is_significant]
+    return f"{_capital(one.measure.name)}, {'; '.join((*sizes, *together))}."
+
+
+def _is_sized(table: MeansTable) -> bool:
+    return len(table.rows) > 1 and len(table.factors) == 1
+
+
+def _together(table: MeansTable) -> str:
+    """ "the answer to date differs by variety (p 0.003)"."""
+    *others, last = table.factors
+    p = "" if table.p is None else f" (p {p_text(table.p)})"
+    return f"the answer to {' and '.join(others)} differs by {last}{p}"
 
 
 def _size(one: Analysed, table: MeansTable) -> str:

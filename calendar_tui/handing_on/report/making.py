@@ -23,7 +23,7 @@ _NO_ANSWER = "No difference can be told yet: see what was recorded below."
 
 
 def report_of(subject: Subject, first: str = "") -> Page:
-    """The page of a season, or of one trial. first: the id of the measure whose result stands on top, "" for the first weight.
+    """The page of a season, or of one trial. first: the id of the measure whose result stands on top, "" for the first dry weight.
 
     Not for the event loop: every measure is analysed.
     """

@@ -13,6 +13,7 @@ from calendar_tui.handing_on.words.openness import LICENCES, left_out, people_of
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.planning.trial_analysis.analysed import Analysed
 from calendar_tui.season.lots import lots_of_cohort, rules_for
+from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.wording import delay_text, some_text, stage_text, year_day_text
 
@@ -42,19 +43,23 @@ def _troubles(subject: Subject) -> Iterator[str]:
             if plot.trial == trial.id and plot.lost is not None:
                 yield f"Plot {plot.number} of {trial.id} was lost on {year_day_text(plot.lost)}: {plot.why or 'why is not set'}."
     for one in subject.timelines:
-        slips = [
-            f"{stage_text(stage)} {delay_text(days)}"
-            for stage in DECIDED
-            if stage in one.cohort.planned
-            and stage in one.cohort.recorded
-            and abs(days := (one.cohort.recorded[stage] - one.cohort.planned[stage]).days) >= _LEAST_SLIP_D
-        ]
+        slips = [text for stage in DECIDED if (text := _slip(one.cohort, stage))]
         if slips:
             yield f"{one.cohort.id}: {some_text(slips)}."
     own = {one.cohort.id for one in subject.timelines}
     aside = [one for one in subject.plan.results.aside if one.sample is None or one.sample.cohort in own]
     if aside:
         yield f"{count_text(len(aside), 'result of a laboratory does', 'results of laboratories do')} not count; why stands with the results."
+
+
+def _slip(cohort: Cohort, stage: str) -> str:
+    """ "transplant 5 d late (rain)"; "" where it came near the day that was planned."""
+    planned, recorded = cohort.planned.get(stage), cohort.recorded.get(stage)
+    if planned is None or recorded is None or abs((recorded - planned).days) < _LEAST_SLIP_D:
+        return ""
+    cause = cohort.causes.get(stage)
+    late = delay_text((recorded - planned).days)
+    return f"{stage_text(stage)} {late}{f' ({cause})' if cause else ''}"
 
 
 def meaning_section(subject: Subject, analyses: Sequence[Analysed]) -> Section:
