@@ -41,8 +41,8 @@ def command_rows(small: Path, big: Path, rounds: int) -> Iterator[Row]:
 def week_row(observed: Path, bare: Path, rounds: int) -> Row:
     """The week of a season full of observations, to that of the same season without them."""
     ours, other = _in_turn(
-        partial(_of_command, [PROGRAM, "week", str(observed)]),
-        partial(_of_command, [PROGRAM, "week", str(bare)]),
+        partial(cpu_ms, [PROGRAM, "week", str(observed)]),
+        partial(cpu_ms, [PROGRAM, "week", str(bare)]),
         rounds,
     )
     what = "`week` beside 6,000 observations, to the same season without them"
