@@ -15,7 +15,7 @@ from calendar_tui.handing_on.report.parts import Page, Section, Text, section
 from calendar_tui.handing_on.report.subject import Subject
 from calendar_tui.handing_on.words.openness import years_text
 from calendar_tui.planning.trial_analysis.analysed import Analysed
-from calendar_tui.planning.trial_analysis.working_out import every_analysis
+from calendar_tui.planning.trial_analysis.working_out import Settings, every_analysis
 from calendar_tui.planning.trials.drawing import plots_of_trial
 from calendar_tui.season.wording import year_day_text
 
@@ -60,7 +60,7 @@ def _analyses(subject: Subject) -> Iterator[Analysed]:
     season = subject.plan.season
     for trial in subject.trials:
         if any(not plot.is_guard for plot in plots_of_trial(season, trial.id)):
-            yield from every_analysis(season, trial)
+            yield from every_analysis(season, trial, Settings(used=subject.plan.results.used))
 
 
 def _title(subject: Subject) -> str:
