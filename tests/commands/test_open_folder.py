@@ -166,6 +166,15 @@ def test_pandas_reads_it_and_joins_it(observed) -> None:
     assert set(seen["date"]) == {pd.Timestamp("2027-01-12")}
 
 
+def test_a_bag_of_a_plot_names_it(observed) -> None:
+    bag = '[records]\nsample = [ { id = "26A1TA", date = 2027-01-12, cohort = "B1", plot = "K1-101" } ]\n'
+    observed.write_text(observed.read_text().replace("[records]\n", bag, 1))
+    assert export(observed).status == 0
+    assert [(row["sample"], row["plot"], row["cohort"]) for row in table("samples")] == [
+        ("26A1TA", "K1-101", "B1")
+    ]
+
+
 def test_treatments_are_numbered_in_the_order_of_their_trial_and_guards_have_none(observed) -> None:
     export(observed)
     assert [(row["treatment"], row["label"]) for row in table("treatments")] == [

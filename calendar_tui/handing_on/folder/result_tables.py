@@ -19,6 +19,7 @@ def _sample_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
         yield {
             **{name: getattr(one, name) for name in _OF_SAMPLES},
             "sample": one.id,
+            "plot": one.plot if one.plot in season.plots else None,
             "cohort": one.cohort if one.cohort in season.cohorts else None,
             "by": one.who if asked.names else None,
             "note": one.note if asked.names else None,
@@ -39,6 +40,7 @@ SAMPLES = Table(
         Column("lot", means="of which lot, where its cohort has several"),
         Column("position", means="where on the plants", miappe="Plant anatomical entity"),
         Column("block", means="of which block"),
+        Column("plot", means="of which plot, where a bag is of one", refers="plots"),
         Column("plants", INTEGER, "in the bag"),
         Column("cut_cm", NUMBER, "length of what is cut", "cm"),
         Column("laboratory", means="where it went, by the season's short name"),
