@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from calendar_tui.commands.command_input import flag_day
@@ -44,11 +44,12 @@ def work_of(
 def cohorts_and_rest(
     args: argparse.Namespace, season: Season, words: Sequence[str], ends: Sequence[str] = STAGES
 ) -> tuple[tuple[Cohort, ...], Sequence[str]]:
-    """The cohorts that the first words name, or that the flags choose, and the words behind them.
+    """The cohorts that the first words name, with or without commas, or that the flags choose, and the words behind them.
 
     ends: the words that may come behind cohorts; before one of these any word is meant as a cohort. Raises Refusal.
     """
     choice = choice_of(args, season)
+    words = cohorts_apart(season, words)
     named = _named(season, words, ends)
     if choice is None:
         cohorts = tuple(find_cohort(season, word) for word in words[: max(named, 1)])
@@ -58,6 +59,23 @@ def cohorts_and_rest(
             f"{words[0]} is named, and cohorts are chosen by flags too; either name cohorts, or choose them"
         )
     return chosen(season, choice), words
+
+
+def taken_apart(words: Sequence[str], is_known: Callable[[str], bool]) -> list[str]:
+    """The words, with names that commas join taken apart ("A1,D1"), up to the first word in which none is known."""
+    out: list[str] = []
+    for at, word in enumerate(words):
+        parts = [word] if is_known(word) else [part for part in word.split(",") if part]
+        if not any(map(is_known, parts)):
+            return [*out, *words[at:]]
+        out += parts
+    return out
+
+
+def cohorts_apart(season: Season, words: Sequence[str]) -> list[str]:
+    """The words, with cohorts that commas join taken apart."""
+    known = {name.casefold() for name in season.cohorts}
+    return taken_apart(words, lambda word: word.casefold() in known)
 
 
 def light_and_rest(season: Season, words: Sequence[str]) -> tuple[str, Sequence[str]]:

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import require_yes_or_dry_run_with_json, show_and_save
-from calendar_tui.commands.chosen import cohorts_and_rest, is_choice
+from calendar_tui.commands.chosen import cohorts_and_rest, cohorts_apart, is_choice, taken_apart
 from calendar_tui.commands.command_input import (
     date_order,
     emit,
@@ -76,6 +76,7 @@ def sample(args: argparse.Namespace) -> int:
         return 0
     if words and _is_trip(plan.season, words[0]):
         return _trip(args, opened, held, words[1:])
+    words = cohorts_apart(plan.season, words)
     ids, rest = ids_and_rest(plan.season, words)
     if ids:
         return _become(args, opened, held, ids, rest)
@@ -94,13 +95,14 @@ def _plants_help(args: argparse.Namespace) -> int:
 
 
 def ids_and_rest(season: Season, words: Sequence[str]) -> tuple[list[str], Sequence[str]]:
-    """The bags that the first words name, an id in groups being one word or several, and the words behind them.
+    """The bags that the first words name, an id in groups being one word or several, with or without commas, and the words behind them.
 
     No ids where the first word is a cohort. Raises Refusal for a word that looks like an id and is none.
     """
     from calendar_tui.season.sample_ids import is_sound, nearest_ids, plain_id
 
     cohorts = {name.casefold() for name in season.cohorts}
+    words = taken_apart(words, lambda word: plain_id(word) in season.samples)
     ids: list[str] = []
     at = 0
     while at < len(words) and words[at].casefold() not in STATES:

@@ -86,6 +86,19 @@ def test_what_an_earlier_official_sample_would_change_is_told_in_days_and_chance
     assert row["latest"] == "2027-04-04"
 
 
+def test_another_sample_tried_after_one_that_failed_tells_what_is_waited_for_and_which_day_holds_it_besides(
+    season: Path,
+) -> None:
+    failed = '{ id = "o1", date = 2027-03-30, lot = "A1", state = "taken", outcome = "failed" }'
+    season.write_text(
+        season.read_text().replace('{ id = "o1", date = 2027-03-30, lot = "A1", state = "taken" }', failed)
+    )
+    text = cut(season, "A1", "--official", "2027-04-14")
+    so = text[text.index("if so: earliest not known") :]
+    assert "waits for what the authority allows: the official sample of Tue 30 Mar 2027 failed" in so
+    assert "and not before Wed 14 Apr 2027: official sample, as tried" in so
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

@@ -354,3 +354,26 @@ def test_what_the_bags_that_are_cut_have_taken_of_a_budget_is_told_beside_it(sea
     assert run("sample", season, "A1", "--yes", today=TODAY).status == 0
     told = " ".join(run("sample", season, today=TODAY).out.split())
     assert "(money a season); 3 bags for 150 money are cut already" in told
+
+
+def test_cohorts_and_bags_may_be_joined_by_commas(season: Path) -> None:
+    assert bags(season) == []
+    text = sample(season, "a1,D1", "--dry-run")
+    assert "6 bags cut of A1 D1" in text
+    sample(season, "A1,", "D1", "--yes")
+    first, second = (grouped(bag["id"]) for bag in bags(season)[:2])
+    sample(season, f"{first},{second}", "lost", "--yes")
+    assert [bag["state"] for bag in bags(season)[:2]] == ["lost", "lost"]
+    assert '"A9" is neither a cohort' in refused(season, "A1,A9")
+
+
+def test_what_is_asked_before_it_is_saved_has_another_mark_than_what_is_only_told(season: Path) -> None:
+    ran = run("sample", season, "D1", "--positions", "crown", "--dry-run", today=TODAY)
+    asked = [line for line in ran.out.splitlines() if line.startswith("  ? ")]
+    assert "crown" in asked[0], ran.out
+    told = json.loads(
+        run("sample", season, "D1", "--positions", "crown", "--dry-run", "--json", today=TODAY).out
+    )
+    [answer] = told["answers"]
+    questions = answer["questions"]
+    assert "crown" in questions[0]

@@ -167,6 +167,7 @@ def proposal_row(proposal: Proposal, answer: str | None, saved: bool) -> Row:
         "verdicts": list(proposal.verdicts),
         "clashes": list(proposal.new_clashes),
         "doubts": list(proposal.doubts),
+        "questions": list(proposal.questions),
         "notes": list(proposal.notes),
         "evidence": list(proposal.evidence),
     }

@@ -27,7 +27,7 @@ def cuts_text(
         for clash in of_cuts(clashes, cut.lot):
             yield from _indented(f"! {clash.text}")
         if gain is not None:
-            yield from _indented(gain_text(gain))
+            yield from _indented(gain_text(gain, today))
         yield ""
     yield from hanging(cautions("agent", "before a cut", "heat", "aid"))
 
@@ -81,8 +81,13 @@ def beside_texts(cut: LotCut, today: date) -> Iterator[str]:
 
 def _first_texts(cut: LotCut, today: date) -> Iterator[str]:
     """The first day; of a lot that waits there is none, and what else holds it, now or later, stands beside what it waits for."""
+    yield f"earliest: {_end_text(cut.window.earliest)}"
+    yield from _held_texts(cut, today)
+
+
+def _held_texts(cut: LotCut, today: date) -> Iterator[str]:
+    """What it waits for, and what holds it besides."""
     window = cut.window
-    yield f"earliest: {_end_text(window.earliest)}"
     for what in window.waits_for:
         yield f"waits for {what}"
     if window.waits_for and window.not_before is not None and window.not_before.day >= today:
@@ -155,9 +160,13 @@ def _guess(limit: LimitDays) -> str:
     return f"; a guess, which moves nothing: of such crops that reach it, half have by {year_day_text(limit.half_by)}"
 
 
-def gain_text(gain: Gain) -> str:
-    """What is tried, and what it wins."""
-    parts = [f"if so: earliest {_end_text(gain.tried.window.earliest)}", f"latest {latest_text(gain.tried)}"]
+def gain_text(gain: Gain, today: date) -> str:
+    """What is tried, and what it wins; of a lot that waits all the same, for what, and which day holds it besides."""
+    parts = [
+        f"if so: earliest {_end_text(gain.tried.window.earliest)}",
+        *_held_texts(gain.tried, today),
+        f"latest {latest_text(gain.tried)}",
+    ]
     if gain.tried.work.why:
         parts.append(f"cutting takes {days_text(gain.tried.work.days)}: {gain.tried.work.why}")
     parts.append(_days_gained(gain.days))

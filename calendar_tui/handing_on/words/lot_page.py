@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.cautions import cautions
@@ -36,7 +37,7 @@ def lot_parts(
 
     gain: of what is tried, or why it cannot be; None while it is worked out, or nothing is tried.
     """
-    tried = Part("What if", [*_tried(what_if, gain)])
+    tried = Part("What if", [*_tried(what_if, gain, plan.today)])
     if what_if != AS_IT_IS:
         yield tried
     if cut.done:
@@ -59,7 +60,7 @@ def _harvest(plan: Plan, cut: LotCut) -> Iterator[str]:
         yield f"harvest of {cut.lot.cohort} {stage.status} {full_day_text(stage.likely)}: {stage.reason}"
 
 
-def _tried(what_if: WhatIf, gain: Gain | str | None) -> Iterator[str]:
+def _tried(what_if: WhatIf, gain: Gain | str | None, today: date) -> Iterator[str]:
     parts = []
     if what_if.official is not None:
         parts.append(f"the official sample on {full_day_text(what_if.official)}")
@@ -71,7 +72,7 @@ def _tried(what_if: WhatIf, gain: Gain | str | None) -> Iterator[str]:
     if isinstance(gain, str):
         yield gain
     elif gain is not None:
-        yield gain_text(gain)
+        yield gain_text(gain, today)
 
 
 def _rules(plan: Plan, cut: LotCut) -> Iterator[str]:

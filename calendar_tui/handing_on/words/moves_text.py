@@ -91,8 +91,8 @@ def moves_text(
         yield from _group_lines(proposal, shown)
         return
     yield from _each_stage(proposal)
-    for text in alike_text((*proposal.doubts, *proposal.new_clashes), proposal.plan.timelines):
-        yield from wrapped(text, "    ", first="  ! ")
+    for mark, text in proposal.marked_warnings:
+        yield from wrapped(text, "    ", first=f"  {mark} ")
     for text in proposal.notes:
         yield from wrapped(text, "    ", first="  note: ")
     for text in proposal.evidence:
@@ -182,8 +182,8 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
 
 
 def _warning_parts(proposal: Proposal) -> Iterator[_Part]:
-    for text in alike_text((*proposal.doubts, *proposal.new_clashes), proposal.plan.timelines):
-        yield _Part("  ! ", text, False)
+    for mark, text in proposal.marked_warnings:
+        yield _Part(f"  {mark} ", text, False)
 
 
 def _note_parts(proposal: Proposal) -> Iterator[_Part]:

@@ -8,6 +8,7 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Change
 from calendar_tui.season.records import Task
+from calendar_tui.season.wording import alike_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,17 @@ class Proposal:
     def marked_doubts(self) -> tuple[tuple[str, str], ...]:
         """Every doubt with its mark: "?" for what is asked before it is saved, "!" for what is only told."""
         return tuple(("?" if text in self.questions else "!", text) for text in self.doubts)
+
+    @property
+    def marked_warnings(self) -> tuple[tuple[str, str], ...]:
+        """The doubts and the clashes that come new, with their marks; what several cohorts have alike is one text, each mark's together."""
+        told = (*self.marked_doubts, *(("!", text) for text in self.new_clashes))
+        marks = dict.fromkeys(mark for mark, _ in told)
+        return tuple(
+            (mark, text)
+            for mark in marks
+            for text in alike_text([one for of, one in told if of == mark], self.plan.timelines)
+        )
 
     @property
     def cohort(self) -> str:
