@@ -53,7 +53,7 @@ def test_the_dryer_counts_a_crop_by_what_was_weighed_of_its_variety_where_none_i
     assert use.amount == pytest.approx(120 * 0.42)
     assert not any("not set for amber" in text for text in not_counted_of(there))
     fresh = amounts_of(basis_of(there.plan, there.data), there.plan.timelines["B1"]).find("fresh crop")
-    assert fresh.how == "120 x 0.42 kg, as weighed = 50 kg"
+    assert fresh.how == "120 x 0.42 kg, as weighed = 50.4 kg"
 
 
 def not_counted_of(there):

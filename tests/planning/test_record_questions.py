@@ -132,7 +132,7 @@ def test_bags_ticked_with_their_work_in_a_closed_place_are_asked_about():
     task = test_trip_cut.task_of(there)
     bags = bags_of_tasks(there, [task])
     cutting = Cutting(test_trip_cut.TODAY)
-    assert "H1 is closed after a spray until 07:00" in asked(
+    assert "nobody enters H1 to cut bags of A1: it is closed after a spray until 07:00" in asked(
         cut_bags_of_tasks(there, [task], bags, bags, cutting)
     )
     outside = [one for one in bags if one.bag.cohort == "B1"]
@@ -142,7 +142,9 @@ def test_bags_ticked_with_their_work_in_a_closed_place_are_asked_about():
 def test_bags_cut_in_a_closed_place_are_asked_about_and_those_to_come_are_not():
     there = sprayed()
     bag = [NewBag("A1", "top")]
-    assert "H1 is closed after a spray" in asked(record_bags(there, bag, Cutting(TODAY))[0])
+    assert "nobody enters H1 to cut bags of A1: it is closed after a spray" in asked(
+        record_bags(there, bag, Cutting(TODAY))[0]
+    )
     assert asked(record_bags(there, bag, Cutting(TODAY + timedelta(days=1)))[0]) == ""
 
 
@@ -150,7 +152,9 @@ def test_a_bag_with_its_id_ahead_that_is_cut_in_a_closed_place_is_asked_about():
     ahead = {"id": "26A1TA", "date": TODAY, "cohort": "A1", "position": "top", "state": "planned"}
     data = sampled_data(sample=[ahead], spray=[SPRAY])
     there = HeldSeason(make_plan(season_of(data), TODAY), data)
-    assert "H1 is closed after a spray" in asked(set_bags(there, ["26A1TA"], "taken"))
+    assert "nobody enters H1 to cut bags of A1: it is closed after a spray" in asked(
+        set_bags(there, ["26A1TA"], "taken")
+    )
     assert asked(set_bags(there, ["26A1TA"], "lost")) == ""
 
 

@@ -234,7 +234,6 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("x", "take_out", "x", "take out", "Take it out of the season; what goes with it is shown first.", edits=True),
         Key("c", "copy_record", "c", "copy", "Add one like it: its name is proposed, and what is typed differs.", edits=True),
     ),
-    "next season": (Key("n", "next_season", "n", "next year", "Make next year's season of this one: what it has and has not is shown first."),),
     "add form": (Key("ctrl+t", "other_kind", "Ctrl+T", "other kind", "Add something else: a place, a variety, a programme, a stay, a chore, an outage, a trial."),),
     "kinds": (
         Key("enter", "choose", "Enter", "choose", "Choose what to add."),
@@ -372,6 +371,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "choose", "Enter", "choose", "Open the season or a copy of the example, or make one of your own."),
         *up_and_down("move"),
     ),
+    "next season": (Key("n", "next_season", "n", "next year", "Next year's season, made of this one: what it has and has not is shown first."),),
     "quit": (Key("q", "quit", "q", "quit", ""),),
     "mouse": (
         Key("", "", "Wheel", "", "Move the cursor of a list, or scroll a page."),
