@@ -2,7 +2,7 @@
 
 The log of the results is normal for given midpoint m, pace s, fall d and noise. These four lie on a grid; what is left,
 the level of each position, the step of each laboratory and the shared part of each week, is a normal (Rasmussen and
-Williams 2006, section 2.7, memory). Arrays: (noise, curve) is a weight a grid point; (noise, result, curve) by result.
+Williams 2006, section 2.7, memory). Arrays: (noise, curve) is a weight a grid point; (noise, pool, curve) by pool of results.
 
 Needs numpy, so nothing on the way to `week`, `done` or the first picture imports this file.
 """
@@ -42,15 +42,32 @@ class Curves(NamedTuple):
     log_weight: Floats
 
 
+class Pooled(NamedTuple):
+    """Results of one day, position and laboratory taken together, so that work goes by these and not by their number.
+
+    They differ by their errors alone, so their mean, weighted by 1 / variance, and what each is off it say all that they do: the
+    same model. rows: the first result of each pool; of: the pool of each result, (result,); precision: 1 / the variance of a
+    result's own error, (noise, result); off: a result less its pool's mean, log, likewise. mean, total: of a pool, (noise, pool): the mean and the sum of precision.
+    """
+
+    rows: tuple[Result, ...]
+    of: NDArray[np.intp]
+    precision: Floats
+    off: Floats
+    mean: Floats
+    total: Floats
+
+
 class Fit(NamedTuple):
     """What is believed of a crop after its results.
 
-    weight: (noise, curve), together 1; log_weight: its logarithm but for a constant, good where weight is 0; noise: (noise,), log SD; pull: (noise, result, curve), the inverse covariance times
-    what the results are off each curve's prior mean; inverse: (noise, result, result). kept: the places of the heaviest points.
+    weight: (noise, curve), together 1; log_weight: its logarithm but for a constant, good where weight is 0; noise: (noise,), log SD; pull: (noise, pool, curve), the inverse covariance times
+    what the pools are off each curve's prior mean; inverse: (noise, pool, pool). kept: the places of the heaviest points.
     """
 
     prior: Prior
     results: tuple[Result, ...]
+    pooled: Pooled
     curves: Curves
     noise: Floats
     weight: Floats
@@ -106,28 +123,60 @@ def fit(results: Sequence[Result], prior: Prior) -> Fit:
     curves = grid(prior)
     rows = tuple(results)
     noise = np.exp(prior.noise_log.mean + prior.noise_log.sd * NOISES)
-    middle, spread = np.array([log_value(row) for row in rows]).reshape(-1, 2).T
-    days = np.array([row.day for row in rows], dtype=np.float64)
-    levels = np.array([position_belief(prior, row.position).mean for row in rows]) + prior.plateau_log.mean
-    off = (middle - levels)[:, None] - _shape_of(prior, days.tolist())
-    covariance = _covariance(prior, rows, days, noise) + np.diag(spread)
+    pooled = _pooled(rows, noise)
+    days = np.array([row.day for row in pooled.rows], dtype=np.float64)
+    levels = np.array([position_belief(prior, row.position).mean for row in pooled.rows])
+    known = _shape_of(prior, days.tolist()) + (levels + prior.plateau_log.mean)[:, None]
+    off = pooled.mean[:, :, None] - known
+    covariance = _covariance(prior, pooled.rows, days, noise)
+    covariance[:, range(len(days)), range(len(days))] += 1 / pooled.total
     inverse = np.asarray(np.linalg.inv(covariance), dtype=np.float64)
     pull = inverse @ off
-    size = np.linalg.slogdet(covariance)[1]
-    likely = -(pull * off).sum(axis=1) / 2 - size[:, None] / 2
+    likely = _within(pooled) - (pull * off).sum(axis=1) / 2 - np.linalg.slogdet(covariance)[1][:, None] / 2
     logs = likely + curves.log_weight - (NOISES**2 / 2)[:, None]
     weight: Floats = np.exp(logs - logs.max())
     weight /= weight.sum()
-    return Fit(prior, rows, curves, noise, weight, logs, pull, inverse, _heaviest(weight))
+    return Fit(prior, rows, pooled, curves, noise, weight, logs, pull, inverse, _heaviest(weight))
+
+
+def _pooled(rows: Sequence[Result], noise: Floats) -> Pooled:
+    """The results of each day, position and laboratory, in the order in which the first of each stands."""
+    pools: dict[tuple[float, str, str], int] = {}
+    of = np.array(
+        [pools.setdefault((r.day, r.position, r.laboratory), len(pools)) for r in rows], dtype=np.intp
+    )
+    middle, spread = np.array([log_value(row) for row in rows]).reshape(-1, 2).T
+    precision = 1 / ((noise**2)[:, None] + spread)
+    member = (of[:, None] == np.arange(len(pools))).astype(np.float64)  # (result, pool)
+    total = precision @ member
+    mean = (precision * middle) @ member / total
+    first = np.unique(of, return_index=True)[1]
+    return Pooled(tuple([rows[at] for at in first]), of, precision, middle - mean[:, of], mean, total)
+
+
+def _within(pooled: Pooled) -> Floats:
+    """How likely the results are round the means of their pools, log but for a constant: shape (noise, 1)."""
+    squares = (pooled.precision * pooled.off**2).sum(axis=1)
+    size = np.log(pooled.total).sum(axis=1) - np.log(pooled.precision).sum(axis=1)
+    out: Floats = -(squares + size)[:, None] / 2
+    return out
+
+
+def left_out(fitted: Fit, at: int) -> tuple[Floats, Floats]:
+    """Of the result at a place, as if it stood for itself: its row of `pull` (noise, curve) and its place in `inverse` (noise, 1)."""
+    pooled = fitted.pooled
+    pool, own = pooled.of[at], pooled.precision[:, at]
+    share = own / pooled.total[:, pool]
+    pull = share[:, None] * fitted.pull[:, pool, :] + (own * pooled.off[:, at])[:, None]
+    return pull, (own - own * share + share**2 * fitted.inverse[:, pool, pool])[:, None]
 
 
 def _covariance(prior: Prior, rows: Sequence[Result], days: Floats, noise: Floats) -> Floats:
-    """Of the results' logs, for given curve and noise, shape (noise, result, result); without what intervals add."""
+    """Of the pools' logs, for given curve and noise, shape (noise, pool, pool); without their own errors."""
     fixed = np.empty((len(rows), len(rows)))
     for at, one in enumerate(rows):
         fixed[at] = [shared(prior, one, other, rows) for other in rows]
-    scaled = prior.week_ratio**2 * _fading(days, days, prior) + np.eye(len(rows))
-    out: Floats = fixed + (noise**2)[:, None, None] * scaled
+    out: Floats = fixed + (noise**2)[:, None, None] * (prior.week_ratio**2 * _fading(days, days, prior))
     return out
 
 
@@ -199,13 +248,13 @@ def result_ahead(fitted: Fit, position: str, days: Sequence[float], laboratory: 
 
 
 def _ahead(fitted: Fit, probe: Result, days: Sequence[float], a_result: bool) -> Ahead:
-    prior, rows = fitted.prior, fitted.results
+    prior, rows = fitted.prior, fitted.pooled.rows
     at = np.asarray(days, dtype=np.float64)
     ratio = prior.week_ratio**2 if a_result else 0.0
     taken = np.array([row.day for row in rows], dtype=np.float64)
     level = np.array([shared(prior, probe, row, rows) for row in rows])
     week = ratio * _fading(at, taken, prior)
-    cross = level + (fitted.noise**2)[:, None, None] * week  # (noise, day, result)
+    cross = level + (fitted.noise**2)[:, None, None] * week  # (noise, day, pool)
     own = shared(prior, probe, probe, rows) + (fitted.noise**2)[:, None] * (ratio + float(a_result))
     variance = own - (cross @ fitted.inverse * cross).sum(axis=2)
     by_noise, curve = np.divmod(fitted.kept, fitted.weight.shape[1])
@@ -228,7 +277,7 @@ def _heaviest(weight: Floats) -> NDArray[np.intp]:
 
 def believed_plateau(fitted: Fit, position: str) -> Belief:
     """The plateau at a position after the results, log: mean and SD over the whole grid."""
-    prior, rows = fitted.prior, fitted.results
+    prior, rows = fitted.prior, fitted.pooled.rows
     probe = Result(0.0, position, 1.0, 1.0, yardstick(rows))
     level = np.array([shared(prior, probe, row, rows) for row in rows])
     mean = (

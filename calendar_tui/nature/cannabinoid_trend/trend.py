@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calendar_tui.nature.cannabinoid_trend.bands import below, normal_cdf, percentiles
-from calendar_tui.nature.cannabinoid_trend.curve_fit import Fit, curve_ahead, fit, result_ahead
+from calendar_tui.nature.cannabinoid_trend.curve_fit import Fit, curve_ahead, fit, left_out, result_ahead
 from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_THC, Prior
 from calendar_tui.nature.cannabinoid_trend.results import (
     Result,
@@ -190,8 +190,8 @@ def odd_results(fitted: Fit) -> tuple[Odd, ...]:
     """
     out = []
     for at, result in enumerate(fitted.results):
-        precision = fitted.inverse[:, at, at][:, None]
-        off = fitted.pull[:, at, :] / np.sqrt(precision)
+        pull, precision = left_out(fitted, at)
+        off = pull / np.sqrt(precision)
         logs = fitted.log_weight + off**2 / 2 - np.log(precision) / 2
         weight = np.exp(logs - logs.max())
         share = float((normal_cdf(off) * weight).sum() / weight.sum())
