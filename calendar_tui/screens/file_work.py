@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import form_of, is_older
-from calendar_tui.storage.opening import Opened, opened_from, returning_problems, season_problems
+from calendar_tui.storage.opening import Opened, SaveCheck, opened_from, returning_problems
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
 if TYPE_CHECKING:
@@ -216,7 +216,7 @@ class FileWork:
             self._refuse(f"{refused} {why}.", ())
             return
         read = Loaded(app.opened.path, app.opened.text, app.opened.data)
-        check = partial(season_problems, earlier=app.opened.reading)
+        check = SaveCheck(app.opened)
         try:
             saved = save_change(
                 app.opened.path, change, who=app.who, when=app.now(), check=check, loaded=read
@@ -227,8 +227,7 @@ class FileWork:
         outcome = "No change: already saved." if saved.n is None else done_text(change)
         told = [] if quietly else [outcome]
         lines = "\n".join((*told, *settled_before(change.edits, saved.back), *saved.warnings))
-        after = opened_from(app.opened.path, saved.text, saved.data, earlier=app.opened)
-        self._wrote(after, saved.n, lines, "undo" if saved.n else "")
+        self._wrote(check.saved(saved.text, saved.data), saved.n, lines, "undo" if saved.n else "")
         app.call_from_thread(app.stand_on_new, change)
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:

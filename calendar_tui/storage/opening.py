@@ -57,13 +57,13 @@ def open_to_show(path: Path) -> Opened:
 
 
 def opened_from(
-    path: Path, text: str, data: Data, *, weather: bool = True, earlier: Opened | None = None
+    path: Path, text: str, data: Data, *, weather: bool = True, reading: Reading | None = None
 ) -> Opened:
     """A season file whose text and data are at hand, and where it reads well, the days of its station.
 
-    earlier: the file as it was before an edit, of which nothing is read again that stayed.
+    reading: what the data say, where that is known.
     """
-    reading = read_season(data, earlier.reading if earlier else None)
+    reading = reading or read_season(data)
     opened = Opened(path, text, data, reading.season, _located(path, text, reading.problems), reading)
     return _with_weather(opened, reading) if weather else opened
 
@@ -126,9 +126,35 @@ def season_problems(data: Data, earlier: Reading | None = None) -> tuple[Problem
 
     earlier: as for `read_season`.
     """
+    return _brought(data, read_season(data, earlier))
+
+
+def _brought(data: Data, reading: Reading) -> tuple[Problem, ...]:
     form = unwritten_form(data)
-    problems = read_season(data, earlier).problems
-    return (*form, *(problem for problem in problems if problem not in form))
+    return (*form, *(problem for problem in reading.problems if problem not in form))
+
+
+class SaveCheck:
+    """`season_problems` for the save of one change, and the file after it, of which that has read what the data say.
+
+    earlier: the file as it was before.
+    """
+
+    def __init__(self, earlier: Opened) -> None:
+        self._earlier = earlier
+        self._read: tuple[Data, Reading] | None = None
+
+    def __call__(self, data: Data) -> tuple[Problem, ...]:
+        """The problems that the save must not bring into the file."""
+        reading = read_season(data, self._earlier.reading)
+        self._read = data, reading
+        return _brought(data, reading)
+
+    def saved(self, text: str, data: Data) -> Opened:
+        """The file as saved; what was not checked, where nothing was written, is read."""
+        known = self._read[1] if self._read and self._read[0] is data else None
+        reading = known or read_season(data, self._earlier.reading)
+        return opened_from(self._earlier.path, text, data, reading=reading)
 
 
 def returning_problems(data: Data, earlier: Reading | None = None) -> tuple[Problem, ...]:

@@ -6,14 +6,13 @@ import gc
 import time
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from functools import partial
 from pathlib import Path
 from statistics import median
 
 from calendar_tui.cli import GARBAGE_AFTER
 from calendar_tui.planning.field_book.entries import entry_of, observed_change
 from calendar_tui.planning.plan import make_plan
-from calendar_tui.storage.opening import open_season, opened_from, season_problems
+from calendar_tui.storage.opening import SaveCheck, open_season
 from calendar_tui.storage.season_file import Loaded, save_change
 from tests.bench.big_season import example_today
 from tests.bench.observed_season import OBSERVATIONS, PLOTS
@@ -40,10 +39,10 @@ def _cells(path: Path, count: int) -> Iterator[float]:
         began = time.process_time()
         entry = entry_of(plan.season, today, plot, plan.season.variables["height"], "55.5")
         change, _ = observed_change(plan.season, today, [entry], "Ana")
-        check = partial(season_problems, earlier=opened.reading)
+        check = SaveCheck(opened)
         read = Loaded(path, opened.text, opened.data)
         saved = save_change(path, change, who="Ana", when=WHEN, check=check, loaded=read)
-        opened = opened_from(path, saved.text, saved.data, earlier=opened)
+        opened = check.saved(saved.text, saved.data)
         assert opened.season is not None
         plan = make_plan(opened.season, today, plan)
         yield (time.process_time() - began) * 1000

@@ -1,7 +1,12 @@
 """A season of 100 cohorts and 5,000 tasks: a tick changes three lines of it at most."""
 
+import pytest
+
 from calendar_tui.season.edits import Change, Edit
-from calendar_tui.storage.opening import season_problems
+from calendar_tui.season.reading import read_season
+from calendar_tui.storage import opening
+from calendar_tui.storage.opening import SaveCheck, open_season, season_problems
+from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load
 from tests.bench.big_season import season_data, season_text
 from tests.season_data import data_of
@@ -38,3 +43,37 @@ def shared(old, new):
         (n for n, (one, other) in enumerate(zip(old, new, strict=False)) if one != other),
         min(len(old), len(new)),
     )
+
+
+def test_a_save_and_the_file_after_it_are_one_reading_of_the_data(tmp_path, monkeypatch):
+    path, read = tmp_path / "farm.toml", []
+    path.write_text(season_text(season_data(2, 400)))
+    before = open_season(path)
+    check = SaveCheck(before)
+    monkeypatch.setattr(opening, "read_season", lambda *what: read.append(what) or read_season(*what))
+    name = before.data["task"][7]["id"]
+    tick = [Edit("set", "task", (name,), (key,), value) for key, value in done(before.data).items()]
+    saved = save(path, Change("tick", tuple(tick)), check=check, loaded=before)
+    after = check.saved(saved.text, saved.data)
+    assert len(read) == 1
+    assert after == opening.opened_from(path, saved.text, saved.data)
+    assert after.season is not None
+
+
+def test_what_was_not_checked_is_read_after_a_save_that_wrote_nothing(tmp_path):
+    path = tmp_path / "farm.toml"
+    path.write_text(season_text(season_data(2, 400)))
+    check = SaveCheck(open_season(path))
+    path.write_text(season_text(season_data(3, 400)))
+    saved = save(path, Change("nothing", ()), check=check)
+    assert len(check.saved(saved.text, saved.data).season.cohorts) == 3
+
+
+def test_a_save_with_a_problem_is_refused_as_before(tmp_path):
+    path = tmp_path / "farm.toml"
+    path.write_text(season_text(season_data(2, 400)))
+    before = open_season(path)
+    wrong = Edit("set", "task", (before.data["task"][7]["id"],), ("state",), "lost")
+    with pytest.raises(SeasonFileError, match="state"):
+        save(path, Change("tick", (wrong,)), check=SaveCheck(before), loaded=before)
+    assert path.read_text() == before.text

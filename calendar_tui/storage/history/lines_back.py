@@ -85,10 +85,8 @@ def _lists(pieces: Sequence[str]) -> list[Rows]:
 def _by_date(rows: Rows, lines: Sequence[str]) -> int:
     """The line of a list at which the first of some rows goes by its date."""
     day = _rows_in(lines)[0].get(FIRST_KEYS[-1])
-    listed = _rows_in(
-        ["\n".join(rows.lines.pieces[row.lines.start : row.lines.stop]) for row in rows.rows if row.lines]
-    )
-    alone = [row.lines for row in rows.rows if row.lines]
+    alone = list(rows.alone())
+    listed = _rows_in(["\n".join(rows.lines.pieces[there.start : there.stop]) for there in alone])
     dated = [record.get(FIRST_KEYS[-1]) for record in listed]
     behind = next((i for i in range(len(alone) - 1, -1, -1) if str(dated[i]) <= str(day)), None)
     return alone[behind].stop if behind is not None else rows.lines.line_at(rows.opening) + 1
@@ -124,7 +122,7 @@ def _rows_in(lines: Sequence[str]) -> list[Data]:
 
 def _between(pieces: Sequence[str], at: int, lists: Sequence[Rows] = ()) -> int:
     """The place under a blank line, or at either end, that is nearest to a line; with lists, the one under a row."""
-    rows = [row.lines.stop for of_kind in lists for row in of_kind.rows if row.lines]
+    rows = [there.stop for of_kind in lists for there in of_kind.alone()]
     blank = (i for i in range(len(pieces)) if i in (0, len(pieces) - 1) or not pieces[i - 1].strip())
     return min(rows or blank, key=lambda i: abs(i - at))
 

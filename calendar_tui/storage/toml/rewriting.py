@@ -100,7 +100,7 @@ def put_rows(
     place = IN_RECORDS[kind]
     rows = _list_of(draft, place)
     if rows is not None:
-        put_by_date(rows, [record.get(FIRST_KEYS[-1]) for record in old[: len(rows.rows)]], fresh)
+        put_by_date(rows, [record.get(FIRST_KEYS[-1]) for record in old[: len(rows.entries)]], fresh)
         return
     header = next((b for b in draft.lines.under(place[:1]) if b.path == place[:1]), None)
     dated = sorted(fresh, key=lambda record: str(record.get(FIRST_KEYS[-1], "")))

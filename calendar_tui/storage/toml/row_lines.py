@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from calendar_tui.season.kinds import RECORDS
 
-# A record with nothing in braces in it, then the rest of a line that it has for itself: texts end where they begin, on the
+# A record with at most plain tables in it, then the rest of a line that it has for itself: texts end where they begin, on the
 # line, and no comment stands there. (No groups here: Python's `re` loses them inside of a possessive repeat.)
-RECORD = r"""\{(?:[^{}"'#\n]++|"(?:[^"\\\n]++|\\.)*+"(?!")|'[^'\n]*+'(?!'))*+\}"""
+_INSIDE = r"""[^{}"'#\n]++|"(?:[^"\\\n]++|\\.)*+"(?!")|'[^'\n]*+'(?!')"""
+RECORD = rf"\{{(?:{_INSIDE}|\{{(?:{_INSIDE})*+\}})*+\}}"
 TO_LINE_END = r"[ \t]*+,[ \t]*+\r?\n"
 _NO_ROW = r"[ \t]*+(?:#[^\n]*+)?\r?"
-_HEAD = re.compile(rf"^\[{RECORDS}\](?:{_NO_ROW}\n)++(\w++)[ \t]*+=[ \t]*+\[[ \t]*+\r?\n", re.MULTILINE)
+_OPENS = rf"(?:{_NO_ROW}\n)++(\w++)[ \t]*+=[ \t]*+\[[ \t]*+\r?\n"
+_HEAD = re.compile(rf"^\[{RECORDS}\]{_OPENS}", re.MULTILINE)
+_NEXT = re.compile(rf"[ \t]*+\]{_OPENS}")
 _RUN = re.compile(rf"(?:[ \t]*+{RECORD}{TO_LINE_END}|{_NO_ROW}\n)*+")
 
 
@@ -28,18 +33,28 @@ class RowLines(NamedTuple):
     lines: tuple[str, ...]
 
 
-def row_lines(text: str) -> RowLines | None:
-    """The rows of the first list of `[records]`; None where it is not written so.
+@lru_cache(maxsize=1)
+def row_lines(text: str) -> tuple[RowLines, ...]:
+    """The rows of the lists of `[records]`, as far as the lists are written so, one below the other; of the newest text they
+    are remembered, which the next save begins with.
 
-    Of a text that is TOML they are the first members of that list, in turn: without strings of several lines above them
-    each line begins outside of strings, and `[records]` above a key is nothing but a table's name.
+    Of a text that is TOML they are the first members of each list, in turn: without strings of several lines above them
+    each line begins outside of strings, and `[records]` above a key is nothing but a table's name. Rows end where they begin,
+    so what closes the list below them closes it, and the next list is a key of the same table.
     """
     head = _HEAD.search(text)
     if head is None or '"""' in text[: head.end()] or "'''" in text[: head.end()]:
-        return None
-    run = _RUN.match(text, head.end())
-    end = run.end() if run else head.end()
-    return RowLines(head[1], head.end(), end, tuple(text[head.end() : end].split("\n")[:-1]))
+        return ()
+    return tuple(_lists(text, head))
+
+
+def _lists(text: str, opens: re.Match[str] | None) -> Iterator[RowLines]:
+    while opens is not None:
+        start = opens.end()
+        run = _RUN.match(text, start)
+        end = run.end() if run else start
+        yield RowLines(opens[1], start, end, tuple(text[start:end].split("\n")[:-1]))
+        opens = _NEXT.match(text, end)
 
 
 def is_row(line: str) -> bool:

@@ -41,14 +41,23 @@ class Rows:
 
     lines: Lines
     opening: int
-    rows: list[RecordRow]
+    entries: list[TextEntry]
     gone: set[int] = field(default_factory=set)
     fresh: dict[int, list[str]] = field(default_factory=dict)
+
+    def row(self, i: int) -> RecordRow:
+        """The row at a position: of thousands, few are asked for."""
+        return _row(self.lines, self.entries[i])
+
+    def alone(self) -> Iterator[range]:
+        """The lines of the rows that have theirs alone, in turn."""
+        rows = (_row(self.lines, entry) for entry in self.entries)
+        return (row.lines for row in rows if row.lines)
 
 
 def rows_at(lines: Lines, opening: int) -> Rows:
     """The rows of the list that opens at an offset."""
-    return Rows(lines, opening, [_row(lines, entry) for entry in lines.members(opening)])
+    return Rows(lines, opening, lines.members(opening))
 
 
 def _row(lines: Lines, entry: TextEntry) -> RecordRow:
@@ -78,7 +87,7 @@ def row_line(record: Mapping[str, Any]) -> str:
 def put_by_date(rows: Rows, dated: Sequence[Any], fresh: Iterable[Mapping[str, Any]]) -> None:
     """Put new records behind the last that is not later. dated: the dates of the rows; what is none stands nowhere."""
     kept = [(i, on) for i, on in enumerate(dated) if i not in rows.gone and isinstance(on, date)]
-    last = next((i for i in range(len(rows.rows) - 1, -1, -1) if i not in rows.gone), -1)
+    last = next((i for i in range(len(rows.entries) - 1, -1, -1) if i not in rows.gone), -1)
     key = FIRST_KEYS[-1]
     days = [record for record in fresh if isinstance(record.get(key), date)]
     for record in sorted(days, key=lambda record: str(record[key])):
@@ -92,7 +101,7 @@ def put_by_date(rows: Rows, dated: Sequence[Any], fresh: Iterable[Mapping[str, A
 def row_patches(rows: Rows, gone_lines: set[int]) -> Iterator[Patch]:
     """The patches that take rows away and put rows in. gone_lines: takes the lines, from 0, that go as a whole."""
     for i in sorted(rows.gone):
-        row = rows.rows[i]
+        row = rows.row(i)
         if row.lines is None:
             yield _taken(rows, i)
         else:
@@ -103,10 +112,10 @@ def row_patches(rows: Rows, gone_lines: set[int]) -> Iterator[Patch]:
 
 def _comment_top(rows: Rows, i: int) -> int:
     """The first line of the comment right above a row; that above the first may be a heading for all, and stays."""
-    lines = rows.rows[i].lines
+    lines = rows.row(i).lines
     if lines is None or i == 0:
         return lines.start if lines else 0
-    floor = rows.lines.line_at(rows.rows[i - 1].whole) + 1
+    floor = rows.lines.line_at(rows.row(i - 1).whole) + 1
     above = (n for n in range(lines.start - 1, floor - 1, -1))
     return lines.start - sum(
         1 for _ in takewhile(lambda n: rows.lines.pieces[n].lstrip().startswith("#"), above)
@@ -115,37 +124,38 @@ def _comment_top(rows: Rows, i: int) -> int:
 
 def _taken(rows: Rows, i: int) -> Patch:
     """What takes a row away that shares its line, with the comma behind it, or else that before it."""
-    row = rows.rows[i]
+    row = rows.row(i)
     if row.comma is not None:
-        following = rows.rows[i + 1].start if i + 1 < len(rows.rows) else row.whole
+        following = rows.row(i + 1).start if i + 1 < len(rows.entries) else row.whole
         gap = rows.lines.text[row.whole : following]
         return Patch(row.start, following if not gap.strip(" \t") else row.whole, "")
-    before = rows.rows[i - 1].comma if i and i - 1 not in rows.gone else None
+    before = rows.row(i - 1).comma if i and i - 1 not in rows.gone else None
     return Patch(row.start if before is None else before, row.end, "")
 
 
 def _put(rows: Rows, behind: int, texts: list[str]) -> Iterator[Patch]:
     lines, text = rows.lines, rows.lines.text
     end = closing(text, rows.opening) - 1
-    row = rows.rows[behind] if behind >= 0 else None
+    row = rows.row(behind) if behind >= 0 else None
     at = row.whole if row else rows.opening + 1
     if row and row.comma is None:
         yield Patch(row.end, row.end, ",")
-    if row is None and rows.rows and rows.rows[0].lines:  # below a heading of all
-        yield _below(rows, rows.rows[0].lines.start - 1, texts)
-    elif row is None and not rows.rows and lines.line_at(end) > lines.line_at(at):
+    first = rows.row(0) if rows.entries else None
+    if row is None and first and first.lines:  # below a heading of all
+        yield _below(rows, first.lines.start - 1, texts)
+    elif row is None and first is None and lines.line_at(end) > lines.line_at(at):
         closes = lines.line_at(end)
         if text[lines.starts[closes] : end].strip():
             yield Patch(end, end, f"{', '.join(texts)}")
         else:
             yield _below(rows, closes - 1, texts)
-    elif row is None and not rows.rows:
+    elif row is None and first is None:
         eol = "\r\n" if lines.pieces[0].endswith("\r") else "\n"
         yield Patch(at, end, "".join(f"{eol}{INDENT}{new}," for new in texts) + eol)
     elif _ends_line(text, at):
         yield _below(rows, lines.line_at(at), texts)
-    elif row is None:
-        yield Patch(rows.rows[0].start, rows.rows[0].start, "".join(f"{new}, " for new in texts))
+    elif first and row is None:
+        yield Patch(first.start, first.start, "".join(f"{new}, " for new in texts))
     else:
         yield Patch(at, at, "".join(f" {new}," for new in texts))
 
@@ -153,7 +163,7 @@ def _put(rows: Rows, behind: int, texts: list[str]) -> Iterator[Patch]:
 def _below(rows: Rows, line: int, texts: list[str]) -> Patch:
     """New lines below a line, with the indent and the line ending used there."""
     lines = rows.lines
-    near = next((row.lines.start for row in rows.rows if row.lines), None)
+    near = next((there.start for there in rows.alone()), None)
     piece = lines.pieces[near] if near is not None else INDENT
     indent = piece[: len(piece) - len(piece.lstrip(" \t"))]
     returns = lines.pieces[line].endswith("\r")

@@ -10,6 +10,8 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import takewhile
+from operator import is_
 from typing import Any
 
 import tomli
@@ -64,8 +66,8 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
         new = apply_splices(text, splices)
         # Whatever form a person's text has, it is the data read back that decides, not the rules by which it was spliced.
         read = read_back(new, text, data)
-        adds = any(edit.op == "add" and edit.kind in IN_RECORDS for edit in edits)
-        meant = in_order_of(read, made.data) if adds else made.data
+        added = {edit.kind for edit in edits if edit.op == "add"}
+        meant = in_order_of(read, made.data, added.intersection(IN_RECORDS)) if added else made.data
         fits = same(read, meant)
     except tomli.TOMLDecodeError:
         fits = False
@@ -78,20 +80,22 @@ def spliced(text: str, data: Data, edits: Iterable[Edit]) -> Spliced:
     return Spliced(new, meant, splices, edits, made.back)
 
 
-def in_order_of(read: Data, made: Data) -> Data:
+def in_order_of(read: Data, made: Data, kinds: Iterable[str] = IN_RECORDS) -> Data:
     """Data with the records of each kind that stands in order of date in the order in which they were read."""
     in_order = dict(made)
-    for kind in IN_RECORDS:
+    for kind in kinds:
         both = [data.get(kind) for data in (read, made)]
         if not all(isinstance(rows, list) and all(isinstance(r, dict) for r in rows) for rows in both):
             continue
-        idents, own = ([identity(kind, record) for record in data[kind]] for data in (read, made))
+        # Above where a new record went, the two share their tables.
+        first = sum(takewhile(bool, map(is_, read[kind], made[kind])))
+        idents, own = ([identity(kind, record) for record in data[kind][first:]] for data in (read, made))
         if idents == own:
             continue
         names, there = list(map(repr, idents)), list(map(repr, own))
         if sorted(names) == sorted(there) and len(set(names)) == len(names):
-            by_name = dict(zip(there, made[kind], strict=True))
-            in_order[kind] = [by_name[name] for name in names]
+            by_name = dict(zip(there, made[kind][first:], strict=True))
+            in_order[kind] = [*made[kind][:first], *(by_name[name] for name in names)]
     return in_order
 
 
