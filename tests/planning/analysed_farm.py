@@ -96,15 +96,17 @@ def small(values=(10.2, 12.1, 9.8, 13.0, 11.1, 12.4), **variable):
     return season_with(of, plots, found, variable=[YIELD | variable])
 
 
-def by_factor(factor, levels, values, **more):
-    """Blocks of these levels; values: by block, then by level."""
+def by_factor(factor, levels, values, unit="kg", **more):
+    """Blocks of these levels; values: by block, then by level. unit: of the yield."""
     count = len(levels)
     plots = [
         plot(n, {factor: levels[(n - 1) % count]}, block=(n - 1) // count + 1)
         for n in range(1, len(values) + 1)
     ]
     found = [seen(f"K1-{n}", value) for n, value in enumerate(values, 1)]
-    return season_with(trial("blocks", {factor: levels}, **more), plots, found)
+    return season_with(
+        trial("blocks", {factor: levels}, **more), plots, found, variable=[YIELD | {"unit": unit}]
+    )
 
 
 def plan_of(season):

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from calendar_tui.planning.trial_analysis.measures import measure_named
+from calendar_tui.planning.trial_analysis.measures import measure_named, measures_of
 from calendar_tui.planning.trial_analysis.working_out import analyses_by, every_analysis
 from calendar_tui.season.refusal import Refusal
 from tests.planning.analysed_farm import (
@@ -36,6 +36,29 @@ def test_the_response_to_spacing_is_by_metres():
     assert 0.6 < response.optimum.x < 1.2
     (by_area,) = analysed(by_factor("spacing", ["1.5x0.6", "1.8x0.9", "1.8x1.2"], values)).analysis.responses
     assert (by_area.x, by_area.unit) == ((0.9, 1.62, 2.16), "m2 a plant")
+
+
+def test_what_a_plant_gave_is_told_by_the_ground_with_the_best_density():
+    """Carmer and Jackobs 1965, table 1: Hy2x0h7 at 2, 4, 6 and 8 plants, here to a square metre, 0.01 more and less in two blocks."""
+    spacings = {"1x0.5": 2, "1x0.25": 4, "1x0.1666667": 6, "1x0.125": 8}
+    found = [float(row["yield"]) for row in table("carmer.density") if row["gen"] == "Hy2x0h7"]
+    values = [
+        round((of + off) / plants, 6)
+        for off in (0.01, -0.01)
+        for of, plants in zip(found, spacings.values(), strict=True)
+    ]
+    season = by_factor("spacing", list(spacings), values, unit="kg a plant")
+    assert analysed(season).analysis.densities == ()
+    one = analysed(season, "m2:yield")
+    assert (one.measure.name, one.measure.unit) == ("yield of a square metre", "kg/m2")
+    assert list(means_of(one).values()) == pytest.approx(found, abs=1e-5)
+    ((_, curve),) = one.analysis.densities
+    assert (curve.a, curve.k, curve.best) == pytest.approx((0.782, 0.865, 6.875), abs=1e-3)
+
+
+def test_only_what_is_of_a_plant_is_told_by_the_ground():
+    season = by_factor("spacing", ["1.5x0.6", "1.5x0.9", "1.5x1.2"], [3, 5, 4, 3.2, 5.1, 4.2])
+    assert [one.id for one in measures_of(season, season.trials["K1"])] == ["yield"]
 
 
 def test_no_response_to_spacings_that_give_a_plant_as_much():

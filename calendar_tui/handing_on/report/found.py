@@ -17,7 +17,9 @@ from calendar_tui.handing_on.report.parts import (
     section,
 )
 from calendar_tui.handing_on.words.analysis_tables import p_text
+from calendar_tui.handing_on.words.analysis_text import density_text
 from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.nature.field_analysis.analysis import Analysis
 from calendar_tui.nature.field_analysis.plots import number_of
 from calendar_tui.nature.field_analysis.response import LINEAR, Response
 from calendar_tui.nature.field_analysis.scales import PLAIN
@@ -55,8 +57,8 @@ def _measure(one: Analysed) -> Iterator[Part]:
         yield _table(one, table)
         if 1 < len(table.rows) <= _MOST_DRAWN and len(table.factors) < 3:
             yield _drawing(one, table)
-    if one.analysis is not None and one.analysis.responses:
-        yield Listed(tuple(_response_text(one, found) for found in one.analysis.responses))
+    if one.analysis is not None and (answers := tuple(_answers(one, one.analysis))):
+        yield Listed(answers)
     if one.remarks:
         yield Listed(one.remarks)
 
@@ -193,6 +195,13 @@ def _at(one: Analysed, table: MeansTable, row: MeanRow) -> float | None:
     return ruler.numbers.get(row.level[0]) if ruler else number_of(row.level[0])
 
 
+def _answers(one: Analysed, analysis: Analysis) -> Iterator[str]:
+    """What the mean answers to a date, a spacing, a density."""
+    yield from (_response_text(one, found) for found in analysis.responses)
+    rulers = analysis.question.density_rulers
+    yield from (density_text(name, curve, rulers.get(name)) for name, curve in analysis.densities)
+
+
 def _response_text(of: Analysed, one: Response) -> str:
     """ "date: -0.31 kg for each day later, on a straight line (SE 0.05, p 0.001). No best level is told: the curve is not significant." """
     slope, error = one.slope
@@ -251,11 +260,12 @@ def _levels(one: Analysed, level: Sequence[str]) -> list[str]:
 
 
 def headline(analyses: Sequence[Analysed], first: str) -> str:
-    """The result in a sentence, with its size: of the measure that is asked for, else the first dry weight, weight, measure."""
+    """The result in a sentence, with its size: of the measure that is asked for, else the first dry weight, that of the ground before that of a plant; weight; measure."""
     told = [one for one in analyses if any(map(_is_sized, one.tables))]
-    weights = [one for one in told if one.measure.unit.partition(" ")[0] in _WEIGHTS]
+    weights = [one for one in told if one.measure.unit.replace("/", " ").partition(" ")[0] in _WEIGHTS]
     dry = [one for one in weights if _DRY in one.measure.name.casefold()]
-    wanted = [one for one in told if one.measure.id == first] or dry or weights or told
+    by_ground = [one for one in dry or weights if one.measure.is_of_ground]
+    wanted = [one for one in told if one.measure.id == first] or by_ground or dry or weights or told
     if not wanted:
         return ""
     one = wanted[0]

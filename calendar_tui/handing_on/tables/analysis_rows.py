@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from calendar_tui.nature.field_analysis.analysis import Analysis, Contrast, Means
@@ -28,8 +29,13 @@ def analysis_row(analysis: Analysis, value: str, rows: Sequence[Any], row_is: st
         "contrasts": list(map(_contrast, analysis.contrasts)),
         "responses": list(map(_response, analysis.responses)),
         "densities": [
-            {"factor": factor, **({} if curve is None else {"a": curve.a, "k": curve.k, "best": curve.best})}
+            {
+                "factor": factor,
+                **({} if ruler is None else {"unit": ruler.unit, "densities": dict(ruler.numbers)}),
+                **({} if curve is None else asdict(curve)),
+            }
             for factor, curve in analysis.densities
+            for ruler in (analysis.question.density_rulers.get(factor),)
         ],
         "spread": [
             {"factor": s.factor, "chi_square": s.chi_square, "df": s.df, "p": s.p} for s in analysis.spreads

@@ -20,7 +20,7 @@ from calendar_tui.handing_on.words.analysis_tables import (
 )
 from calendar_tui.handing_on.words.plain_text import count_text, hanging, wrapped
 from calendar_tui.nature.field_analysis.analysis import Analysis, Contrast
-from calendar_tui.nature.field_analysis.response import Density, Response
+from calendar_tui.nature.field_analysis.response import Density, Response, Ruler
 from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES
 from calendar_tui.nature.field_analysis.under_limit import Counted
 from calendar_tui.season.wording import days_in_words
@@ -65,7 +65,7 @@ def answer_texts(analysis: Analysis, factor: float = 1.0) -> Iterator[str]:
     for one in analysis.responses:
         yield days_in_words(response_text(one, analysis, factor))
     for name, curve in analysis.densities:
-        yield density_text(name, curve)
+        yield density_text(name, curve, analysis.question.density_rulers.get(name))
 
 
 def head_text(analysis: Analysis, value: str) -> str:
@@ -128,14 +128,16 @@ def response_text(one: Response, analysis: Analysis, factor: float = 1.0) -> str
     )
 
 
-def density_text(factor: str, curve: Density | None) -> str:
+def density_text(factor: str, curve: Density | None, ruler: Ruler | None = None) -> str:
     """What the curve of yield on plants per area has for its best density, if anything."""
     if curve is None:
         return f"Density {factor}: no curve; it needs three levels or more, all of them and all means over 0."
-    text = f"Density {factor}: mean = {curve.a:.4g} x density x {curve.k:.4g}^density."
+    per = f", density in {ruler.unit}" if ruler else ""
+    text = f"Density {factor}: mean = {curve.a:.4g} x density x {curve.k:.4g}^density{per}."
     if curve.best is None:
-        return f"{text} No best density is given: the curve's top lies outside the densities that were tried."
-    return f"{text} Its top is at {plain_number(curve.best)}, inside the densities that were tried."
+        return f"{text} No best density is given: {curve.why_none}."
+    unit = f" {ruler.unit}" if ruler else ""
+    return f"{text} Its top is at {plain_number(curve.best)}{unit}, inside the densities that were tried. It is a likely figure, without its error."
 
 
 def under_limit_text(found: Sequence[Counted], factors: Sequence[str], value: str) -> Iterator[str]:

@@ -43,7 +43,7 @@ class Question:
 
     contrasts: factor -> coefficients in the order of its levels, each adding up to 0. sampled: whether rows are samples of plots.
     groups: further columns between whose levels the spread is compared. row, column: where plots lie, for the map of residuals, "" for none.
-    rulers: of responses whose levels are not written as numbers.
+    rulers: of responses whose levels are not written as numbers; density_rulers: of densities, likewise.
     """
 
     layout: Layout
@@ -57,6 +57,7 @@ class Question:
     row: str = ""
     column: str = ""
     rulers: Mapping[str, Ruler] = field(default_factory=dict)
+    density_rulers: Mapping[str, Ruler] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,7 +148,7 @@ def analyse(rows: Plots, question: Question, guards: Marks | None = None) -> Ana
         float(plots.values.mean()),
         tables,
         _responses(fit, plots, sources, question),
-        tuple((name, _density(fit, plots, name)) for name in question.densities),
+        tuple((name, _density(fit, plots, sources, question, name)) for name in question.densities),
         _contrasts(fit, plots, question, untested),
         _spreads(fit, plots, (*layout.factors(), *question.groups)),
         fit.residuals,
@@ -236,11 +237,16 @@ def _why_no_response(factor: str, levels: Sequence[str]) -> str:
     return f"{factor} has two levels that are the same number: {', '.join(levels[:5])}; write each in one way"
 
 
-def _density(fit: Fit, plots: Plots, factor: str) -> Density | None:
+def _density(
+    fit: Fit, plots: Plots, sources: Sequence[Source], question: Question, factor: str
+) -> Density | None:
     """The curve of the means on plants per area; None where levels or means are not over 0, or too few."""
     cells = cells_of(plots, (factor,))
-    x = np.array([number_of(level[0]) or 0.0 for level in cells.levels])
-    return density(x, fit.means(cells).value)
+    ruler = question.density_rulers.get(factor)
+    numbers = [ruler.numbers.get(level[0]) if ruler else number_of(level[0]) for level in cells.levels]
+    p = next((source.p for source in sources if source.term.factors == (factor,)), None)
+    x = np.array([number or 0.0 for number in numbers])
+    return density(x, fit.means(cells).value, p is not None and p <= question.level)
 
 
 def _contrasts(fit: Fit, plots: Plots, question: Question, untested: Sequence[str]) -> tuple[Contrast, ...]:

@@ -76,6 +76,7 @@ FEW, FLAT, NO_CURVE, POOR_FIT, OUTSIDE = WHY = (
     "a parabola does not fit the means",
     "the parabola turns outside the levels that were tried",
 )
+OUTSIDE_TRIED = "the curve's top lies outside the densities that were tried"
 
 
 def response(
@@ -160,17 +161,22 @@ def _why_none(parts: tuple[Part, ...], p: float | None, level: float, turn: Turn
 
 @dataclass(frozen=True, slots=True)
 class Density:
-    """y = a x k^x. best: the density of the highest yield, in the unit of x; None where yield rises as far as was tried."""
+    """y = a x k^x. top: the density of the highest yield, in the unit of x, wherever it lies; None where yield rises without end.
+
+    best: the top where it may be given; why_none: else the reason, FLAT or OUTSIDE_TRIED.
+    """
 
     a: float
     k: float
+    top: float | None
     best: float | None
+    why_none: str = ""
 
 
-def density(x: Floats, means: Floats) -> Density | None:
+def density(x: Floats, means: Floats, is_significant: bool) -> Density | None:
     """The curve of yield on plants per area, by least squares. None where a figure is not over 0, or fewer than 3 are given.
 
-    It begins with the straight line of ln(y / x), and goes on by steps of Gauss and Newton, halved until they help.
+    is_significant: whether the means differ; no best density is given where they are not shown to. It begins with the straight line of ln(y / x), and goes on by steps of Gauss and Newton, halved until they help.
     """
     if len(x) < 3 or not ((x > 0).all() and (means > 0).all()):
         return None
@@ -182,8 +188,11 @@ def density(x: Floats, means: Floats) -> Density | None:
         at, before = next((b for b in halved if _misfit(b, x, means) <= _misfit(at, x, means)), at), at
         if np.abs(at - before).max() < _CLOSE:
             break
-    best = -1 / float(at[1]) if at[1] < 0 else math.inf
-    return Density(math.exp(at[0]), math.exp(at[1]), best if x.min() < best < x.max() else None)
+    top = -1 / float(at[1]) if at[1] < 0 else math.inf
+    why = FLAT if not is_significant else "" if x.min() < top < x.max() else OUTSIDE_TRIED
+    return Density(
+        math.exp(at[0]), math.exp(at[1]), top if math.isfinite(top) else None, None if why else top, why
+    )
 
 
 def _misfit(at: Floats, x: Floats, means: Floats) -> float:

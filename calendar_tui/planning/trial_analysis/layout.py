@@ -179,6 +179,18 @@ def spacing_ruler(levels: Sequence[str]) -> Ruler | None:
     return Ruler({level: round(one[0] * one[1], 6) for level, one in both.items()}, "m2 a plant")
 
 
+def density_ruler(levels: Sequence[str]) -> Ruler | None:
+    """Spacings as plants per square metre; None where a level is no spacing, or fewer than three densities are there."""
+    try:
+        plants = {
+            level: 1 / (between * within) for level in levels for between, within in [level_spacing(level)]
+        }
+    except ValueError:
+        return None
+    is_curve = len({round(one, 6) for one in plants.values()}) == len(plants) > 2
+    return Ruler(plants, "plants/m2") if is_curve else None
+
+
 def rulers_of(factors: Mapping[str, Sequence[str]]) -> dict[str, Ruler]:
     """How levels that are not written as numbers are such: those of spacing."""
     ruler = spacing_ruler(factors[SPACING]) if SPACING in factors else None

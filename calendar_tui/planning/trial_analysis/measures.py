@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -11,11 +12,13 @@ from calendar_tui.season.observing import COHORT, COUNT, MARK, NUMBER, PERCENT, 
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.trials import Trial
+from calendar_tui.season.trials import SPACING, Trial
 from calendar_tui.season.wording import stage_text
 
 # Where its values come from.
-OBSERVED, RISEN, CUT, TESTED = "observed", "risen", "cut", "tested"
+OBSERVED, RISEN, CUT, TESTED, SPREAD_OUT = "observed", "risen", "cut", "tested", "spread out"
+# How units say that they are of one plant.
+_A_PLANT = re.compile(r"(.*\S)\s*(?: a |/| per )\s*plant")
 THC, CBD = TOTALS = ("THC", "CBD")
 
 
@@ -24,7 +27,8 @@ class Measure:
     """What is analysed. id: as it is typed; name: in words; unit: "" where it has none; scale: what its values are, as of a variable.
 
     source: OBSERVED: the variable of this id; RISEN: days from planting until half had come to `stage`, by `variable`; CUT: kg of
-    `part`, "" for all, that passes of one plot weighed; TESTED: the total of `analyte` in bags of `part`.
+    `part`, "" for all, that passes of one plot weighed; TESTED: the total of `analyte` in bags of `part`; SPREAD_OUT: the
+    variable, which is of one plant, by the plants that the spacing of a plot puts on a square metre.
     is_planned: whether its counts are held against the plants of the plot, and are shares of them.
     """
 
@@ -55,6 +59,11 @@ class Measure:
         return self.unit.startswith(PERCENT)
 
     @property
+    def is_of_ground(self) -> bool:
+        """Whether its values are of a piece of ground, however many plants stand on it."""
+        return self.unit.endswith(("/m2", "/ha", " a m2", " per m2", " per ha"))
+
+    @property
     def head(self) -> str:
         """ "height (cm)", "females", "days to flowering (d)"."""
         return f"{self.name} ({self.unit})" if self.unit else self.name
@@ -72,6 +81,7 @@ def measures_of(season: Season, trial: Trial, used: Sequence[Used] = ()) -> list
     variables = [v for v in season.variables.values() if v.id in seen and v.per != COHORT]
     return [
         *(_observed(v, is_planted) for v in variables),
+        *(_spread_out(v) for v in variables if SPACING in trial.factors and _is_of_a_plant(v)),
         *(_risen(v) for v in variables if v.stage),
         *_cut(season, plots),
         *_tested(used, plots),
@@ -90,6 +100,24 @@ def _observed(variable: Variable, is_planted: bool) -> Measure:
         method=variable.method,
         definition=variable.definition,
         is_planned=is_planned,
+    )
+
+
+def _is_of_a_plant(variable: Variable) -> bool:
+    return variable.scale == NUMBER and _A_PLANT.fullmatch(variable.unit) is not None
+
+
+def _spread_out(variable: Variable) -> Measure:
+    """What a plant gave as what the ground gave: plants further apart each give more, and are fewer."""
+    name, amount = variable.name or variable.id, _A_PLANT.fullmatch(variable.unit)
+    return Measure(
+        id=f"m2:{variable.id}",
+        name=f"{name} of a square metre",
+        unit=f"{amount[1] if amount else variable.unit}/m2",
+        source=SPREAD_OUT,
+        variable=variable.id,
+        method=f"{name} of a plant by the plants of a square metre at its spacing, gaps not taken off",
+        definition=variable.definition,
     )
 
 

@@ -11,10 +11,18 @@ from calendar_tui.planning.field_book.findings import share_of
 from calendar_tui.planning.field_book.walking import is_measured
 from calendar_tui.planning.results.figures import percent_text
 from calendar_tui.planning.results.used import Used
-from calendar_tui.planning.trial_analysis.measures import CUT, OBSERVED, RISEN, TESTED, Measure, total_of
+from calendar_tui.planning.trial_analysis.measures import (
+    CUT,
+    OBSERVED,
+    RISEN,
+    SPREAD_OUT,
+    TESTED,
+    Measure,
+    total_of,
+)
 from calendar_tui.season.observing import Observation, amount_of, counted_in, is_below
 from calendar_tui.season.records import Season
-from calendar_tui.season.trials import TrialPlot
+from calendar_tui.season.trials import SPACING, TrialPlot, level_spacing
 from calendar_tui.season.wording import some_text
 
 BELOW, ABOVE = "<", ">"
@@ -92,6 +100,21 @@ def _reading(plot: TrialPlot, one: Observation, measure: Measure) -> Reading:
     if measure.is_planned and plot.plants and amount is not None:
         counted = (int(amount), plot.plants)
     return Reading(plot, one.date, one.plant, value, counted, text=one.value)
+
+
+def _spread_out(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+    """Each value by the plants of a square metre at the spacing of its plot; none of a plot without one."""
+    found, _ = _observed(records, plots, measure)
+    return [
+        one if one.value is None else one._replace(value=one.value / _plant_m2(one.plot))
+        for one in found
+        if one.plot.treatment.get(SPACING)
+    ], []
+
+
+def _plant_m2(plot: TrialPlot) -> float:
+    between, within = level_spacing(plot.treatment[SPACING])
+    return between * within
 
 
 def _risen(records: _Records, plots: _Plots, measure: Measure) -> _Found:
@@ -188,4 +211,5 @@ _SOURCES: Mapping[str, Callable[[_Records, _Plots, Measure], _Found]] = {
     RISEN: _risen,
     CUT: _cut,
     TESTED: _tested,
+    SPREAD_OUT: _spread_out,
 }

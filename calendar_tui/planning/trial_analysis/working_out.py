@@ -13,6 +13,7 @@ from calendar_tui.nature.field_analysis.analysis import Analysis, Question, anal
 from calendar_tui.nature.field_analysis.diagnostics import FieldMap, field_map
 from calendar_tui.nature.field_analysis.gathering import TrialProblem
 from calendar_tui.nature.field_analysis.plots import Level, Plots, cells_of, order_of
+from calendar_tui.nature.field_analysis.scales import PLAIN
 from calendar_tui.nature.field_analysis.under_limit import Counted, counted
 from calendar_tui.planning.field_book.walking import is_measured
 from calendar_tui.planning.results.used import Used
@@ -20,6 +21,7 @@ from calendar_tui.planning.trial_analysis.analysed import Analysed, PlotValue, W
 from calendar_tui.planning.trial_analysis.comparing import Coefficients, contrasts_of
 from calendar_tui.planning.trial_analysis.layout import (
     TrialLayout,
+    density_ruler,
     factors_of,
     has_light,
     is_measured_by,
@@ -34,7 +36,7 @@ from calendar_tui.planning.trial_analysis.values import Row, Rows, rows_of
 from calendar_tui.planning.trials.drawing import plots_of_trial
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.trials import LIGHT, Trial, TrialPlot
+from calendar_tui.season.trials import LIGHT, SPACING, Trial, TrialPlot
 from calendar_tui.season.wording import some_text, year_day_text
 
 
@@ -217,7 +219,7 @@ def _by_plant(laid_out: TrialLayout) -> bool:
 def _with_analysis(of: Analysed, laid_out: TrialLayout, rows: Rows, settings: Settings) -> Analysed:
     labels = {name: tuple(label(row.plot) for row in rows.rows) for name, label in laid_out.labels.items()}
     table = Plots(labels, rows.values)
-    question, remarks = _question(of.trial, laid_out, table, rows, settings)
+    question, remarks = _question(of, laid_out, table, rows, settings)
     analysis = analyse(table, question)
     made_of = [[rows.rows[n] for n in numbers] for numbers in analysis.gathered.rows]
     residuals = _residuals(analysis, made_of)
@@ -234,13 +236,15 @@ def _with_analysis(of: Analysed, laid_out: TrialLayout, rows: Rows, settings: Se
 
 
 def _question(
-    trial: Trial, laid_out: TrialLayout, table: Plots, rows: Rows, settings: Settings
+    of: Analysed, laid_out: TrialLayout, table: Plots, rows: Rows, settings: Settings
 ) -> tuple[Question, tuple[str, ...]]:
     """What is asked, and what of the trial's contrasts cannot be."""
     factors = laid_out.layout.factors()
     there = {name: tuple(level[0] for level in cells_of(table, (name,)).levels) for name in factors}
     rulers = rulers_of(there)
-    contrasts, remarks = contrasts_of(trial.contrasts, trial.factors, there)
+    is_of_ground = of.measure.is_of_ground and rows.scale == PLAIN
+    by_density = density_ruler(there[SPACING]) if is_of_ground and SPACING in there else None
+    contrasts, remarks = contrasts_of(of.trial.contrasts, of.trial.factors, there)
     for name, more in settings.contrasts.items():
         contrasts[name] = (*contrasts.get(name, ()), *more)
     question = Question(
@@ -253,6 +257,8 @@ def _question(
         row=laid_out.row if laid_out.is_mapped else "",
         column=laid_out.column if laid_out.is_mapped else "",
         rulers=rulers,
+        densities=() if by_density is None else (SPACING,),
+        density_rulers={} if by_density is None else {SPACING: by_density},
     )
     return question, remarks
 

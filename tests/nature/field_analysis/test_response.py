@@ -106,15 +106,23 @@ def test_densities_of_maize(hybrid: str, a: float, k: float, best: float) -> Non
     """Carmer and Jackobs 1965, table 1."""
     plots = published("carmer.density", "yield")
     own = plots.kept([gen == hybrid for gen in plots.labels["gen"]])
-    found = density(np.array(list(map(float, own.labels["pop"]))), own.values)
+    found = density(np.array(list(map(float, own.labels["pop"]))), own.values, is_significant=True)
     assert found is not None
     assert (found.a, found.k, found.best) == pytest.approx((a, k, best), abs=6e-4)
 
 
 def test_a_yield_that_rises_with_every_density_has_no_best_one() -> None:
     x = np.array([1.0, 2, 3, 4])
-    found = density(x, 2 * x)
+    found = density(x, 2 * x, is_significant=True)
     assert found is not None
     assert found.best is None
-    assert density(x[:2], x[:2]) is None
-    assert density(x, x - 1) is None
+    assert density(x[:2], x[:2], is_significant=True) is None
+    assert density(x, x - 1, is_significant=True) is None
+
+
+def test_no_best_density_where_the_means_are_not_shown_to_differ() -> None:
+    x = np.array([2.0, 4, 6, 8])
+    found = density(x, 0.8 * x * 0.865**x, is_significant=False)
+    assert found is not None
+    assert (found.best, found.why_none) == (None, FLAT)
+    assert found.top == pytest.approx(-1 / np.log(0.865))
