@@ -120,6 +120,15 @@ def test_the_sentence_on_top_has_the_size_of_what_was_found(season) -> None:
     assert "by spacing: no difference shown (p 0." in sentence
 
 
+def test_spacings_are_told_by_the_ground_where_weights_are_of_a_plant(season, trial_text) -> None:
+    season.write_text(trial_text.replace('unit = "kg"', 'unit = "kg a plant"'), encoding="utf-8")
+    page = data(season)
+    (sentence,) = (part["text"] for part in told(page, "In a sentence"))
+    assert sentence.startswith("Dry flower of a square metre, by date: ")
+    answers = next(part["list"] for part in told(page, "Dry flower of a square metre") if "list" in part)
+    assert any(one.startswith("Density spacing: mean = ") for one in answers)
+
+
 def test_what_is_under_a_limit_is_counted_and_no_mean_is_made(season) -> None:
     (shown,) = (part for part in told(data(season), "Mould") if "table" in part)
     assert shown["columns"] == ["date", "spacing", "n", "under a limit", "median, ppm"]

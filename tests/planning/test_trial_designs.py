@@ -51,7 +51,7 @@ def test_what_a_plant_gave_is_told_by_the_ground_with_the_best_density():
     assert analysed(season).analysis.densities == ()
     one = analysed(season, "m2:yield")
     assert (one.measure.name, one.measure.unit) == ("yield of a square metre", "kg/m2")
-    assert list(means_of(one).values()) == pytest.approx(found, abs=1e-5)
+    assert means_of(one) == pytest.approx(dict(zip(spacings, found, strict=True)), abs=1e-5)
     ((_, curve),) = one.analysis.densities
     assert (curve.a, curve.k, curve.best) == pytest.approx((0.782, 0.865, 6.875), abs=1e-3)
 
