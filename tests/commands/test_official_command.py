@@ -365,3 +365,10 @@ def test_what_follows_a_failure_recorded_later_keeps_the_day_of_the_report(seaso
     assert records(season)[0]["reported"] == reported
     official(season, "A1", "failed", "2027-04-14", "--yes", today="2027-04-20")
     assert str(records(season)[0]["reported"]) == "2027-04-14"
+
+
+def test_a_report_of_a_day_to_come_is_refused(season: Path) -> None:
+    official(season, "A1", "taken", "2027-04-12", "--who", "agent North", "--yes")
+    assert "Wed 14 Apr 2027 is to come; a report is recorded once it is in" in refused(
+        season, "A1", "passed", "2027-04-14", "--total", "0.2"
+    )

@@ -306,6 +306,12 @@ def test_the_prior_is_read_without_numpy() -> None:
     assert ran.stdout == "False\n"
 
 
+def test_cbd_at_the_limit_of_thc_lies_between_the_published_slopes() -> None:
+    """CBD on THC has a slope of 16.8 to 22.8 (Sandhu et al. 2022, Agronomy 12:2845, read): 5.04 to 6.84 % CBD at 0.3 % THC."""
+    assert pytest.approx((5.04, 6.84)) == (LIMIT * 16.8, LIMIT * 22.8)
+    assert 5.04 < LIMIT * exp(TOTAL_CBD.plateau_log.mean - TOTAL_THC.plateau_log.mean) < 6.84
+
+
 @pytest.mark.parametrize(("after_initiation_d", "passed"), [(41, date(2021, 9, 15)), (50, date(2021, 9, 24))])
 def test_published_days_of_passing_the_limit_lie_within_the_belief_about_a_rise(
     after_initiation_d: int, passed: date

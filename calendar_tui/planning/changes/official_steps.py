@@ -172,6 +172,8 @@ def _report_on(held: HeldSeason, lot: Lot, typed_day: date | None, report: Repor
             "",
             f"the report of {full_day_text(day)} is before the sample of {full_day_text(taken.date)}",
         )
+    if day > held.plan.today:
+        raise _wrong("date", "", f"{full_day_text(day)} is to come; a report is recorded once it is in")
     _refuse_figures(report)
     fields: dict[str, Any] = {"reported": day, "outcome": report.outcome}
     if report.total:
