@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.stats import ttest_ind
 
 from calendar_tui.planning.trial_analysis.measures import measure_named, measures_of
 from calendar_tui.planning.trial_analysis.working_out import analyses_by, every_analysis
@@ -163,8 +164,8 @@ def test_light_is_tested_by_its_places():
     assert one.maps == ()
 
 
-def test_a_split_plot_in_lit_places_is_worked_out_place_by_place():
-    season = lit({"long": ["G1"], "short": ["G2"]}, inner=("amber", "plain"), blocks=4)
+def lit_split(places):
+    season = lit(places, inner=("amber", "plain"), blocks=4)
     of = season.trials["K1"]
     split = replace(of, design="split plot", factors={"half": ("a", "b"), **of.factors})
     plots = {
@@ -174,10 +175,36 @@ def test_a_split_plot_in_lit_places_is_worked_out_place_by_place():
         for name, one in season.plots.items()
     }
     season = replace(season, trials={"K1": split}, plots=plots)
-    found = analyses_by(season, split, measure_named(season, split, "yield"))
+    return analyses_by(season, split, measure_named(season, split, "yield"))
+
+
+def test_a_split_plot_in_lit_places_is_worked_out_place_by_place_and_light_by_whole_places():
+    whole, *found = lit_split({"long": ["G1"], "short": ["G2"]})
     assert [one.place for one in found] == ["G1", "G2"]
-    assert [one.problem for one in found] == ["", ""]
-    assert all(any(text.startswith("light is not compared") for text in one.remarks) for one in found)
+    assert [one.problem for one in (whole, *found)] == ["", "", ""]
+    assert all(any(text.startswith("light is compared") for text in one.remarks) for one in found)
+    (light,) = whole.tables
+    assert (whole.place, light.factors, light.p, whole.maps) == ("", ("light",), None, ())
+    assert means_of(whole)["long"] > means_of(whole)["short"]
+
+
+def test_light_over_split_plots_is_tested_by_its_places():
+    """The t of two samples, each of the means of three places, by SciPy."""
+    whole, *found = lit_split({"long": ["G1", "G2", "G3"], "short": ["G4", "G5", "G6"]})
+    (light,) = whole.tables
+    assert (light.df, light.error_df, len(found)) == (1, 4, 6)
+    by_place = [float(np.mean([plot.value for plot in one.values])) for one in found]
+    second = ttest_ind(by_place[:3], by_place[3:])
+    assert light.f == pytest.approx(second.statistic**2)
+    assert light.p == pytest.approx(second.pvalue)
+
+
+def test_a_place_that_lacks_plots_is_told_where_light_is_compared():
+    season = lit({"long": ["G1", "G2"], "short": ["G3", "G4"]})
+    split = replace(season.trials["K1"], design="latin square")
+    short = replace(season, observations=season.observations[1:], trials={"K1": split})
+    whole = analyses_by(short, split, measure_named(short, split, "yield"))[0]
+    assert any(text.startswith("Places have different plots with a value") for text in whole.remarks)
 
 
 # --- what cannot be worked out

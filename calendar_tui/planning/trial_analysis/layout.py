@@ -75,13 +75,23 @@ class TrialLayout(NamedTuple):
     is_mapped: bool
 
 
-def parts_of(trial: Trial, plots: Sequence[TrialPlot]) -> list[tuple[str, list[TrialPlot]]]:
-    """The plots that are worked out together: all, under ""; else place by place, where places cannot be compared."""
+class Part(NamedTuple):
+    """Plots that are worked out together. place: "" of all; factors: what they compare, with the levels of the trial."""
+
+    place: str
+    plots: Sequence[TrialPlot]
+    factors: Mapping[str, tuple[str, ...]]
+
+
+def parts_of(trial: Trial, plots: Sequence[TrialPlot]) -> list[Part]:
+    """All plots; else light by the means of whole places, and then place by place, where the design is of one place."""
     places = list(dict.fromkeys(plot.place for plot in plots))
     apart = trial.design not in _WITHIN_PLACES if has_light(trial) else trial.design == LATIN
     if len(places) < 2 or not apart:
-        return [("", list(plots))]
-    return [(place, [plot for plot in plots if plot.place == place]) for place in places]
+        return [Part("", list(plots), _factors_of(trial, plots))]
+    light = [Part("", list(plots), {LIGHT: tuple(trial.places)})] if has_light(trial) else []
+    by_place = {place: [plot for plot in plots if plot.place == place] for place in places}
+    return [*light, *(Part(place, own, _factors_of(trial, own)) for place, own in by_place.items())]
 
 
 def has_light(trial: Trial) -> bool:
@@ -89,16 +99,15 @@ def has_light(trial: Trial) -> bool:
     return len(trial.places) > 1
 
 
-def factors_of(trial: Trial, plots: Sequence[TrialPlot]) -> dict[str, tuple[str, ...]]:
+def _factors_of(trial: Trial, plots: Sequence[TrialPlot]) -> dict[str, tuple[str, ...]]:
     """What these plots compare, light first, with the levels of the trial."""
     several_places = len({plot.place for plot in plots}) > 1
     light = {LIGHT: tuple(trial.places)} if has_light(trial) and several_places else {}
     return {**light, **trial.factors}
 
 
-def layout_of(trial: Trial, plots: Sequence[TrialPlot]) -> TrialLayout:
-    """The layout of plots that are worked out together. Raises TrialProblem where a plot lacks what its design needs."""
-    factors = tuple(factors_of(trial, plots))
+def layout_of(trial: Trial, plots: Sequence[TrialPlot], factors: Sequence[str]) -> TrialLayout:
+    """The layout of plots that are worked out together by these factors. Raises TrialProblem where a plot lacks what its design needs."""
     places = {plot.place for plot in plots}
     levels_of_light = {plot.treatment.get(LIGHT) for plot in plots}
     design, ground = trial.design, dict(_GROUND_ROLES[trial.design])

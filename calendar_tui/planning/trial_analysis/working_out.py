@@ -20,9 +20,9 @@ from calendar_tui.planning.results.used import Used
 from calendar_tui.planning.trial_analysis.analysed import Analysed, PlotValue, WordCount
 from calendar_tui.planning.trial_analysis.comparing import Coefficients, contrasts_of
 from calendar_tui.planning.trial_analysis.layout import (
+    Part,
     TrialLayout,
     density_ruler,
-    factors_of,
     has_light,
     is_measured_by,
     layout_of,
@@ -109,7 +109,7 @@ def _analyses(
     )
     if there is None:
         return [replace(told, problem=_why_no_round(measure, rounds, settings.day))]
-    return [_of_part(told, place, part, there, settings) for place, part in parts_of(trial, kept)]
+    return [_of_part(told, part, there, settings) for part in parts_of(trial, kept)]
 
 
 def _with_levels(trial: Trial, plots: Sequence[TrialPlot]) -> tuple[list[TrialPlot], list[str]]:
@@ -170,28 +170,23 @@ def _days_text(first: date, last: date) -> str:
 # --- plots that are worked out together
 
 
-def _of_part(
-    told: Analysed, place: str, plots: Sequence[TrialPlot], there: Round, settings: Settings
-) -> Analysed:
-    names = {plot.id for plot in plots}
+def _of_part(told: Analysed, part: Part, there: Round, settings: Settings) -> Analysed:
+    names = {plot.id for plot in part.plots}
     readings = [one for one in there.readings if one.plot.id in names]
-    factors = factors_of(told.trial, plots)
     of = replace(
         told,
-        place=place,
-        factors=tuple(factors),
+        place=part.place,
+        factors=tuple(part.factors),
         days=tuple(sorted({one.day for one in readings})),
-        remarks=(*told.remarks, *_remarks(told, place, plots, readings)),
+        remarks=(*told.remarks, *_remarks(told, part, readings)),
     )
     try:
-        return _worked_out(of, plots, readings, settings)
+        return _worked_out(of, readings, settings)
     except TrialProblem as wrong:
         return replace(of, problem=str(wrong))
 
 
-def _worked_out(
-    of: Analysed, plots: Sequence[TrialPlot], readings: Sequence[Reading], settings: Settings
-) -> Analysed:
+def _worked_out(of: Analysed, readings: Sequence[Reading], settings: Settings) -> Analysed:
     """Raises TrialProblem where there is no analysis."""
     if not readings:
         raise TrialProblem("no plot has a value")
@@ -204,7 +199,7 @@ def _worked_out(
         )
     if any(one.beyond == BELOW for one in readings):
         return replace(of, counted=_counted(of.factors, readings))
-    laid_out = layout_of(of.trial, [one.plot for one in readings])
+    laid_out = layout_of(of.trial, [one.plot for one in readings], of.factors)
     rows = rows_of(of.measure, readings, settings.scale, by_plant=_by_plant(laid_out))
     if len(rows.rows) < 2:
         raise TrialProblem("one value only; what is compared needs two or more")
@@ -333,16 +328,14 @@ def _counted(factors: Sequence[str], readings: Sequence[Reading]) -> tuple[Count
     return counted(Plots(labels, values), under, tuple(factors))
 
 
-def _remarks(
-    of: Analysed, place: str, plots: Sequence[TrialPlot], readings: Sequence[Reading]
-) -> Iterator[str]:
+def _remarks(of: Analysed, part: Part, readings: Sequence[Reading]) -> Iterator[str]:
     """Which plots have no value, over how many days it was measured, and what the design does not reach."""
     there = {one.plot.id for one in readings}
-    missing = [plot for plot in plots if plot.id not in there]
+    missing = [plot for plot in part.plots if plot.id not in there]
     for lost, why in ((True, "lost"), (False, "no value")):
         if numbers := [str(plot.number) for plot in missing if (plot.lost is not None) == lost]:
             yield f"{_plots_text(numbers)}: {why}."
-    kept = [str(plot.number) for plot in plots if plot.lost is not None and plot.id in there]
+    kept = [str(plot.number) for plot in part.plots if plot.lost is not None and plot.id in there]
     if kept:
         yield f"{_plots_text(kept)}: lost since; what was measured before stays in."
     days = sorted({one.day for one in readings})
@@ -351,7 +344,17 @@ def _remarks(
         yield (
             f"Measured over {span} days, {_days_text(days[0], days[-1])}: what grows meanwhile differs by its day too."
         )
-    if place and has_light(of.trial):
-        yield (
-            f"{LIGHT} is not compared: a {of.trial.design} trial in several lit places is worked out place by place."
-        )
+    if has_light(of.trial):
+        yield from _light_remarks(of.trial, part, readings)
+
+
+def _light_remarks(trial: Trial, part: Part, readings: Sequence[Reading]) -> Iterator[str]:
+    if part.place:
+        yield f"{LIGHT} is compared apart, by the means of whole places; a {trial.design} trial is worked out place by place."
+    elif tuple(part.factors) == (LIGHT,):
+        there = Counter(one.plot.place for one in {one.plot.id: one for one in readings}.values())
+        if len({*there.values()}) > 1:
+            yield (
+                "Places have different plots with a value, and the mean of a place is of those that it has: "
+                f"{', '.join(f'{place} {n}' for place, n in there.items())}."
+            )
