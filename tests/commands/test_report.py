@@ -179,6 +179,34 @@ def test_a_season_at_its_end_says_where_factors_answer_together() -> None:
     assert re.search(r"the answer to date differs by variety \(p 0\.\d+\)\.$", fresh)
 
 
+def test_what_few_cohorts_have_stands_in_one_column_and_no_column_is_nearly_empty() -> None:
+    page = data(SEASONS / "bright-weir.toml", today="2026-06-10")
+    rows = table(page, "Dates, planned and done", "What was done when")["rows"]
+    besides = {row["cohort"]: row["besides"] for row in rows}
+    assert besides["L1"] == ""
+    assert besides["H1"] == (
+        "sticking 2 Dec 2025 (on the day); lights on 31 Dec 2025; lights off 6 Feb 2026 (1 d late)"
+    )
+    heads = [head for head in rows[0] if head not in ("cohort", "besides")]
+    assert all(2 * sum(bool(row[head]) for row in rows) >= len(rows) for head in heads)
+
+
+def test_slips_of_a_day_or_two_are_counted_where_longer_ones_are_told() -> None:
+    page = data(SEASONS / "bright-weir.toml", today="2026-06-10")
+    (found,) = (part["list"] for part in told(page, "What went wrong") if "list" in part)
+    assert "H1: transplant 5 d late (rain)." in found
+    assert (
+        "6 other dates came on another day than planned, by less than 3 days each: the review has them."
+        in found
+    )
+
+
+def test_a_mean_is_of_a_variety_and_at_a_date() -> None:
+    page = data(SEASONS / "bright-weir.toml", today="2026-06-10")
+    sentence = told(page, "In a sentence")[0]["text"]
+    assert re.search(r"g a plant at 1 Dec .* g a plant for linnet", sentence)
+
+
 def test_one_trial_has_its_own_cohorts_alone(season) -> None:
     rows = table(data(season, "K1"), "Dates, planned and done", "What was done when")["rows"]
     assert [row["cohort"] for row in rows] == ["K-1", "K-2", "K-3"]

@@ -23,13 +23,19 @@ def dates_section(subject: Subject) -> Section:
     stages = [stage for stage in DECIDED if any(_is_told(one, stage) for one in subject.timelines)]
     if not subject.timelines:
         return section("Dates, planned and done", (), _NO_COHORT)
+    usual = [stage for stage in stages if _is_usual(stage, subject.timelines)]
+    rare = [stage for stage in stages if stage not in usual]
     rows = [
-        (t.cohort.id, t.variety.id, t.where_text, _plants(t), *(_done_text(t, stage) for stage in stages))
+        (
+            *(t.cohort.id, t.variety.id, t.where_text, _plants(t)),
+            *(_done_text(t, stage) for stage in usual),
+            *(["; ".join(_rare_texts(t, rare))] if rare else []),
+        )
         for t in subject.timelines
     ]
     table = Table(
         "What was done when",
-        ("cohort", "variety", "places", "plants", *map(stage_text, stages)),
+        ("cohort", "variety", "places", "plants", *map(stage_text, usual), *(["besides"] if rare else [])),
         tuple(rows),
         "A date without a word was recorded; behind it how far it was from the plan. Planned and expected dates have not happened.",
         numbered(3),
@@ -41,6 +47,17 @@ def _is_told(timeline: Timeline, stage: str) -> bool:
     """Whether the grower has a date for it; the harvest wherever it comes."""
     stage_date = timeline.stages.get(stage)
     return stage_date is not None and (stage == "harvest" or stage_date.status != "projected")
+
+
+def _is_usual(stage: str, timelines: Sequence[Timeline]) -> bool:
+    """Whether half of the cohorts or more have it, so that it has a column of its own."""
+    return 2 * sum(stage in one.stages for one in timelines) >= len(timelines)
+
+
+def _rare_texts(timeline: Timeline, stages: Sequence[str]) -> Iterator[str]:
+    for stage in stages:
+        if text := _done_text(timeline, stage):
+            yield f"{stage_text(stage)} {text}"
 
 
 def _plants(timeline: Timeline) -> str:

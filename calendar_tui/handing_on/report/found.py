@@ -25,6 +25,7 @@ from calendar_tui.nature.field_analysis.response import LINEAR, Response
 from calendar_tui.nature.field_analysis.scales import PLAIN
 from calendar_tui.planning.trial_analysis.analysed import Analysed, MeanRow, MeansTable
 from calendar_tui.planning.trials.ground_map import level_name
+from calendar_tui.season.trials import VARIETY
 from calendar_tui.season.wording import year_day_text
 
 _WIDE = 180.0
@@ -290,7 +291,8 @@ def _size(one: Analysed, table: MeansTable) -> str:
     low, high = min(table.rows, key=lambda row: row.mean), max(table.rows, key=lambda row: row.mean)
     decimals, unit = _decimals(table.rows), f" {one.measure.unit}" if one.measure.unit else ""
     factor = table.factors[0]
-    texts = [f"{row.mean:.{decimals}f}{unit} at {level_name(factor, row.level[0])}" for row in (high, low)]
+    at = "for" if factor == VARIETY else "at"
+    texts = [f"{row.mean:.{decimals}f}{unit} {at} {level_name(factor, row.level[0])}" for row in (high, low)]
     less = f", {100 * (high.mean - low.mean) / high.mean:.0f} % less" if high.mean > 0 <= low.mean else ""
     counts = {row.n for row in (high, low)}
     plots = f"{min(counts)} plots each" if len(counts) == 1 else f"{min(counts)} and {max(counts)} plots"

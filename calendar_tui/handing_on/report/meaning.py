@@ -46,19 +46,32 @@ def _troubles(subject: Subject) -> Iterator[str]:
         slips = [text for stage in DECIDED if (text := _slip(one.cohort, stage))]
         if slips:
             yield f"{one.cohort.id}: {some_text(slips)}."
+    if small := sum(
+        0 < abs(_slip_d(one.cohort, stage)) < _LEAST_SLIP_D for one in subject.timelines for stage in DECIDED
+    ):
+        yield (
+            f"{count_text(small, 'other date', 'other dates')} came on another day than planned, by less than {_LEAST_SLIP_D} days each: "
+            "the review has them."
+        )
     own = {one.cohort.id for one in subject.timelines}
     aside = [one for one in subject.plan.results.aside if one.sample is None or one.sample.cohort in own]
     if aside:
         yield f"{count_text(len(aside), 'result of a laboratory does', 'results of laboratories do')} not count; why stands with the results."
 
 
+def _slip_d(cohort: Cohort, stage: str) -> int:
+    """Days by which it came later than planned; below 0: sooner. 0 where either is not known."""
+    planned, recorded = cohort.planned.get(stage), cohort.recorded.get(stage)
+    return 0 if planned is None or recorded is None else (recorded - planned).days
+
+
 def _slip(cohort: Cohort, stage: str) -> str:
     """ "transplant 5 d late (rain)"; "" where it came near the day that was planned."""
-    planned, recorded = cohort.planned.get(stage), cohort.recorded.get(stage)
-    if planned is None or recorded is None or abs((recorded - planned).days) < _LEAST_SLIP_D:
+    days = _slip_d(cohort, stage)
+    if abs(days) < _LEAST_SLIP_D:
         return ""
     cause = cohort.causes.get(stage)
-    late = delay_text((recorded - planned).days)
+    late = delay_text(days)
     return f"{stage_text(stage)} {late}{f' ({cause})' if cause else ''}"
 
 
