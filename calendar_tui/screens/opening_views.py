@@ -10,6 +10,7 @@ from textual.app import App
 from calendar_tui.screens.kit.ahead import TypedAhead
 from calendar_tui.screens.kit.host import Host
 from calendar_tui.screens.views import VIEWS, AnyView
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.screens.season.view import SeasonView
@@ -47,7 +48,7 @@ async def open_view(
 ) -> None:
     """Open a view upon what the app, a `Host`, shows. then: takes what the view gives when it is left.
 
-    ahead: holds the keys that are typed while it is worked out.
+    ahead: holds the keys that are typed while it is worked out. Where what it opens with is refused, the view below says why.
     """
     view, below, at = VIEWS[name], app.screen, cast(Host, app)
     first = view.first
@@ -62,8 +63,17 @@ async def open_view(
             if ahead is not None:
                 ahead.end(number, hand_on=there)
 
+        def refuse(why: str) -> None:
+            if ahead is not None:
+                ahead.end(number, hand_on=False)
+            below.notify(f"{why[:1].upper()}{why[1:]}.", severity="warning")
+
         def work_out() -> None:
-            worked_out = first(plan, data, *needs)
+            try:
+                worked_out = first(plan, data, *needs)
+            except Refusal as wrong:
+                app.call_from_thread(refuse, str(wrong))
+                return
             app.call_from_thread(app.call_later, push, worked_out)
 
         app.run_worker(work_out, thread=True, exclusive=True, group="open")

@@ -75,6 +75,18 @@ async def test_a_cohort_is_taken_out_after_a_look_at_what_goes_and_comes_back_wi
         assert "A1" in _cohorts(season)
 
 
+async def test_a_cohort_that_something_stands_on_stays_and_why_is_told(season: Path) -> None:
+    bag = '[[sample]]\nid = "ZETNVM"\ncohort = "A1"\ndate = 2026-12-01\nposition = "top"\nplants = 5\n'
+    season.write_text(season.read_text(encoding="utf-8") + bag, encoding="utf-8")
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await _pressed(app, pilot, "x")
+        assert isinstance(app.screen, SeasonView)
+        assert "Sample ZETNVM names A1, so it stays; name another cohort there" in app.messages[-1]
+        assert "A1" in _cohorts(season)
+
+
 async def test_where_nothing_is_to_be_copied_a_asks_for_a_new_cohort(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
