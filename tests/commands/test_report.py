@@ -109,6 +109,25 @@ def test_means_are_those_of_the_plots_with_their_number_and_error(season) -> Non
         assert word in shown["note"], word
 
 
+def test_beside_a_test_stands_how_far_each_size_of_plot_scatters(season) -> None:
+    """Dates of a split plot are tested by main plots, which scatter more than the plots in them."""
+    shown = table(data(season), "Height", "Height by date")
+    assert re.search(r"CV \d+\.\d % \(block x date\), \d+\.\d % \(plots\)\.", shown["note"]), shown["note"]
+
+
+def test_combinations_without_an_error_of_their_own_have_that_of_their_differences(tmp_path) -> None:
+    path = tmp_path / "bright-weir.toml"
+    path.write_bytes((SEASONS / path.name).read_bytes())
+    page = data(path, today="2026-06-30")
+    shown = table(page, "Fresh crop", "Fresh crop by date and variety")
+    assert "SE" not in shown["columns"]
+    assert "SE: standard error of a mean" not in shown["note"]
+    for differing in ("date", "variety", "date and variety"):
+        assert re.search(rf"Differing in {differing}: SED \d\.\d+ \(\d[\d.]* df\), LSD \d", shown["note"])
+    captions = [part["caption"] for part in told(page, "Fresh crop") if "caption" in part]
+    assert [("one standard error" in one) for one in captions] == [True, True, False]
+
+
 def test_the_sentence_on_top_has_the_size_of_what_was_found(season) -> None:
     (sentence,) = (part["text"] for part in told(data(season), "In a sentence"))
     assert re.match(

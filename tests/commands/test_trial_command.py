@@ -70,6 +70,15 @@ def test_what_a_trial_takes_and_can_find_is_shown_before_it_is_drawn(season):
     )
 
 
+def test_what_needs_no_seed_is_told_without_one(season):
+    seeded = trial(season, "K1").out
+    season.write_text(re.sub(r"(?m)^seed = .*\n", "", season.read_text()))
+    shown = trial(season, "K1").out
+    missing = "  seed is not set; set any whole number before the draw, such as 20261208, and\n    keep it\n"
+    assert missing in shown
+    assert shown.replace(missing, "") == seeded
+
+
 def test_a_draw_shows_its_map_and_asks_and_nothing_is_saved_unless_yes(season):
     before = season.read_bytes()
     ran = trial(season, "K1", "--draw", typed="n\n")

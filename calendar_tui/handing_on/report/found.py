@@ -16,8 +16,8 @@ from calendar_tui.handing_on.report.parts import (
     numbered,
     section,
 )
-from calendar_tui.handing_on.words.analysis_tables import p_text
-from calendar_tui.handing_on.words.analysis_text import density_text
+from calendar_tui.handing_on.words.analysis_tables import kinds_texts, p_text
+from calendar_tui.handing_on.words.analysis_text import cv_text, density_text
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.nature.field_analysis.analysis import Analysis
 from calendar_tui.nature.field_analysis.plots import number_of
@@ -139,9 +139,20 @@ def _decimals(rows: Sequence[MeanRow]) -> int:
 
 def _note(one: Analysed, table: MeansTable, decimals: int) -> str:
     """The test, what two means must differ by, how far plots scatter, and what it does not show."""
-    return " ".join(
-        ("n: plots. SE: standard error of a mean.", *_tests(table), *_differences(one, table, decimals))
-    )
+    texts = ("n: plots.", _error_text(table), *_tests(table), *_differences(one, table, decimals))
+    return " ".join(filter(None, texts))
+
+
+def _error_text(table: MeansTable) -> str:
+    if _has_errors(table):
+        return "SE: standard error of a mean."
+    if table.p is None:
+        return ""
+    return "No SE of one mean: errors of several kinds are in it. SED: standard error of a difference of two."
+
+
+def _has_errors(table: MeansTable) -> bool:
+    return any(row.low is not None for row in table.rows)
 
 
 def _tests(table: MeansTable) -> Iterator[str]:
@@ -163,8 +174,10 @@ def _differences(one: Analysed, table: MeansTable, decimals: int) -> Iterator[st
         for name, span in zip(_LETTERS, (table.lsd, table.tukey), strict=True):
             if span is not None:
                 yield f"{name} at {level:g}: {span[1]:.{decimals}f}{unit}."
+        if all(span is None for span in (table.lsd, table.tukey)):
+            yield from kinds_texts(one.analysis, table.means)
         if one.analysis.cv:
-            yield f"CV {one.analysis.cv[-1][1]:.0f} %."
+            yield cv_text(one.analysis)
     else:
         yield f"Tested on the scale {one.analysis.question.scale}; means are turned back from it, and are no arithmetic means."
     if any(row.lsd or row.tukey for row in table.rows):
@@ -173,7 +186,8 @@ def _differences(one: Analysed, table: MeansTable, decimals: int) -> Iterator[st
 
 def _drawing(one: Analysed, table: MeansTable) -> Drawing:
     name = "-".join((one.trial.id, one.measure.id.replace(":", "-"), *one.place.split(), *table.factors))
-    caption = f"{_capital(one.measure.head)} by {' and '.join(table.factors)}: circles are plots, dashes means, lines one standard error."
+    lines = ", lines one standard error" if _has_errors(table) else ""
+    caption = f"{_capital(one.measure.head)} by {' and '.join(table.factors)}: circles are plots, dashes means{lines}."
     answers = [
         Answer(
             "\n".join(level_name(f, level) for f, level in zip(table.factors, row.level, strict=True)),

@@ -91,8 +91,13 @@ def error_text(analysis: Analysis) -> str:
     variances = [f"{term_text(term)} {plain_number(variance)}" for term, variance in analysis.variances]
     if variances:
         how += f" Variances: {', '.join(variances)}."
+    return f"{how} {cv_text(analysis)}".rstrip()
+
+
+def cv_text(analysis: Analysis) -> str:
+    """ "CV 16.3 % (block x date), 4.9 % (plots)." """
     cv = ", ".join(f"{percent:.1f} % ({term_text(term)})" for term, percent in analysis.cv)
-    return f"{how} CV {cv}." if cv else how
+    return f"CV {cv}." if cv else ""
 
 
 def contrast_text(one: Contrast) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.handing_on.words.trial_map import map_lines
 from calendar_tui.planning.trial_doubts import doubts_of
 from calendar_tui.planning.trials.drawing import plots_of_trial, size_text
 from calendar_tui.planning.trials.ground_map import level_name
-from calendar_tui.planning.trials.layout import laid_out
+from calendar_tui.planning.trials.layout import laid_out, wanted_of
 from calendar_tui.planning.trials.power import finding_texts
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -96,11 +97,21 @@ def plot_texts(season: Season, plot: TrialPlot) -> Iterator[str]:
 
 
 def _figures(trial: Trial) -> list[str]:
-    """What it takes and can find; what is missing for a draw, where that cannot be told yet."""
+    """What it takes and can find, which no seed changes; and what is missing for a draw."""
+    seeded = trial if trial.seed is not None else replace(trial, seed=0)
     try:
-        return [size_text(trial, laid_out(trial)), *finding_texts(trial)]
+        figures = [size_text(seeded, laid_out(seeded)), *finding_texts(seeded)]
     except Refusal as missing:
-        return [str(missing).removeprefix(f"trial {trial.id}: ")]
+        figures = [_missing_text(trial, missing)]
+    try:
+        wanted_of(trial)
+    except Refusal as missing:
+        figures.append(_missing_text(trial, missing))
+    return figures
+
+
+def _missing_text(trial: Trial, missing: Refusal) -> str:
+    return str(missing).removeprefix(f"trial {trial.id}: ")
 
 
 def _cohort_lines(season: Season, trial: Trial, width: int) -> Iterator[str]:
