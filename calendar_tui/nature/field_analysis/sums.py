@@ -42,7 +42,7 @@ class SumsFit:
         self.terms = tuple(terms)
         self._values = plots.values
         self._swept = [cells_of(plots, term.factors) for term in terms if not term.is_residual]
-        parts = _parts(plots.values, self._swept)
+        parts = [_measured(part, plots.values) for part in _parts(plots.values, self._swept)]
         self.residuals: Floats = parts[-1]
         df = _degrees(terms, self._swept, len(plots))
         ss = [float(part @ part) for part in parts]
@@ -126,6 +126,16 @@ def _strata(terms: Sequence[Term]) -> list[list[int]]:
         if term.kind in (GROUND, ERROR):
             strata.append([])
     return strata[:-1]
+
+
+# What sums leave in a value for its size by rounding alone lies well under this; what is measured lies far over it.
+_ROUNDING = 64 * float(np.finfo(float).eps)
+
+
+def _measured(part: Floats, values: Floats) -> Floats:
+    """A part of the values, nothing where it is no more than the rounding of sums: no error is made of that, and no test."""
+    rounding = _ROUNDING * float(np.abs(values).max(initial=0.0))
+    return part if float(np.abs(part).max(initial=0.0)) > rounding else np.zeros_like(part)
 
 
 def _sources(terms: Sequence[Term], df: Sequence[int], ss: Sequence[float]) -> tuple[Source, ...]:

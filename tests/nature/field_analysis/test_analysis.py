@@ -51,6 +51,18 @@ def test_the_order_of_rows_changes_nothing(plots: Plots, seed: int) -> None:
     assert figures(analyse(moved, SPLIT_OATS)) == figures(analyse(plots, SPLIT_OATS))
 
 
+@pytest.mark.parametrize("offset", [0.0, 0.1, 12.3, 1e6])
+def test_what_rounding_leaves_is_neither_an_error_nor_tested(offset: float) -> None:
+    """Effects of blocks and treatments that add up leave nothing for the plots; tenths leave what binary figures cannot hold."""
+    cells = [(block, kind) for block in range(4) for kind in range(3)]
+    labels = {"block": tuple(str(b) for b, _ in cells), "kind": tuple(str(k) for _, k in cells)}
+    plots = Plots(labels, np.array([offset + round(0.1 * b + 0.3 * k, 1) for b, k in cells]))
+    found = analyse(plots, Question(laid_out(BLOCKS, block="block", treatment="kind")))
+    assert found.sources[-1].ss == 0
+    assert all(source.f is None for source in found.sources)
+    assert not found.residuals.any()
+
+
 @pytest.mark.parametrize("plots", [oats(), oats_with_gaps()], ids=["complete", "with gaps"])
 @pytest.mark.parametrize("factor", [0.01, 3.0, 1e6])
 def test_another_unit_changes_figures_in_proportion_and_no_test(plots: Plots, factor: float) -> None:
