@@ -8,6 +8,8 @@ from book_on_screen import app_of, pressed, season, typed, values
 from season_on_disk import notes
 from settling import settled
 
+from calendar_tui.screens.field_book import cell_lines
+from calendar_tui.screens.field_book.rows import longest_of
 from calendar_tui.screens.field_book.view import FieldBookView
 
 __all__ = ["season"]
@@ -46,6 +48,19 @@ async def test_the_first_missing_cell_is_stood_in_and_filled_cell_by_cell(season
     assert there["S1-301", "height"] == ("52", "Ana")
     assert there["S1-301", "width"] == ("not looked", "Ana")
     assert ("S1-302", "height") not in there, "a cell that was passed by is missing, and never zero"
+
+
+async def test_of_a_letter_typed_no_other_line_is_measured_again(season, monkeypatch):
+    app, measured = app_of(season), []
+    monkeypatch.setattr(cell_lines, "longest_of", lambda grid: measured.append(grid) or longest_of(grid))
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await pressed(app, pilot, "O")
+        assert len(measured) == 1
+        await typed(app, pilot, "41.5")
+        assert len(measured) == 1
+        view = await typed(app, pilot, "", "enter")
+        assert measured[-1] is view._lines.grid, "another grid is"
+        assert len(measured) <= 4
 
 
 async def test_a_lost_plot_is_marked_and_no_guard_is_shown(season):

@@ -11,7 +11,16 @@ from textual.binding import BindingType
 from textual.message import Message
 
 from calendar_tui.planning.field_book.grid import Grid, GridRow
-from calendar_tui.screens.field_book.rows import NOT_SAVED, Columns, Typing, columns_of, grid_rows, line_parts
+from calendar_tui.screens.field_book.rows import (
+    NOT_SAVED,
+    Columns,
+    Longest,
+    Typing,
+    columns_of,
+    grid_rows,
+    line_parts,
+    longest_of,
+)
 from calendar_tui.screens.forms.line import EDITING, Line, proposed, typed
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, WARNING, ListRow, Picker, fitted, row
@@ -53,6 +62,8 @@ class CellLines(Picker):
         self.down = False
         self._column = 0
         self._line: Line | None = None
+        # A letter typed draws one line, and measures none of the others again.
+        self._measured: tuple[Grid, Longest] | None = None
 
     # --- what it stands on
 
@@ -105,7 +116,9 @@ class CellLines(Picker):
 
     def columns(self, width: int) -> Columns:
         assert self.grid is not None
-        return columns_of(self.grid, width, self._column)
+        if self._measured is None or self._measured[0] is not self.grid:
+            self._measured = self.grid, longest_of(self.grid)
+        return columns_of(self.grid, self._measured[1], width, self._column)
 
     def _segments(self, at: ListRow) -> Iterable[Segment]:
         one = self.at

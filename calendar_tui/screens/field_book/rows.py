@@ -21,6 +21,13 @@ LEAST_CELL, MOST_CELL, MOST_TREATMENT, WIDE = 8, 18, 24, 60
 _GAP = 2
 
 
+class Longest(NamedTuple):
+    """Cells of the longest name of a place, and of the longest text of what one gets."""
+
+    name: int
+    treatment: int
+
+
 class Columns(NamedTuple):
     """Cells of a place's name, of what it gets (0: not shown) and of each variable; which variables are shown."""
 
@@ -47,11 +54,18 @@ def head_text(variable: Variable) -> str:
     return f"{variable.id} {variable.unit_text}".rstrip()
 
 
-def columns_of(grid: Grid, width: int, at: int) -> Columns:
+def longest_of(grid: Grid) -> Longest:
+    """Of all lines of a grid, of which there are hundreds."""
+    return Longest(
+        max(cell_len(text) for text in (*(one.at for one in grid.rows), _unit(grid))),
+        max((cell_len(_treatment(one)) for one in grid.rows), default=0),
+    )
+
+
+def columns_of(grid: Grid, longest: Longest, width: int, at: int) -> Columns:
     """at: the variable under the cursor, which is always shown."""
-    name = max(cell_len(text) for text in (*(one.at for one in grid.rows), _unit(grid))) + _GAP
-    longest = max((cell_len(_treatment(one)) for one in grid.rows), default=0)
-    treatment = min(longest, MOST_TREATMENT) + _GAP if longest and width >= WIDE else 0
+    name = longest.name + _GAP
+    treatment = min(longest.treatment, MOST_TREATMENT) + _GAP if longest.treatment and width >= WIDE else 0
     heads = max((cell_len(head_text(one)) for one in grid.variables), default=0)
     cell = min(max(heads, LEAST_CELL), MOST_CELL) + _GAP
     room = max((width - name - treatment) // cell, 1)
