@@ -98,6 +98,18 @@ def _sampled_plots(season: Season) -> Iterator[Problem]:
         yield Problem(("sample", i, "plot"), f"sample {sample.id} of {sample.cohort}: plot {plot.id} {wrong}")
 
 
+def _sampled_lots(season: Season) -> Iterator[Problem]:
+    """A lot is of one variety, so a bag of it is of its cohort: else its result would count for neither."""
+    for i, sample in enumerate(season.samples.values()):
+        lot = season.lots.get(sample.lot)
+        if lot is not None and lot.cohort != sample.cohort:
+            yield Problem(
+                ("sample", i, "lot"),
+                f"sample {sample.id} of {sample.cohort}: lot {lot.id} is of {lot.cohort}; name a lot of {sample.cohort}, "
+                "or that cohort",
+            )
+
+
 def _lots(season: Season) -> Iterator[Problem]:
     for i, lot in enumerate(season.lots.values()):
         if lot.id in season.cohorts:
@@ -243,6 +255,7 @@ CROP_CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _names,
     _bag_ids,
     _sampled_plots,
+    _sampled_lots,
     _lots,
     _flowering_ends,
     _blocks_once,

@@ -56,6 +56,15 @@ CASES = {
         ('cohort = "E1", position = "top", lot = "E1-south"', 'cohort = "E1", position = "top", lot = "E9"'),
         ('lot "E9"', "Known: E1-south, E1-north"),
     ),
+    "a lot of another cohort": Case(
+        "set lot E1-south cohort E2",
+        ("lot E1-south is of E2", "name a lot of E1, or that cohort"),
+        (
+            'cohort = "E1", position = "top", lot = "E1-south"',
+            'cohort = "E2", position = "top", lot = "E1-south"',
+        ),
+        ("of E2: lot E1-south is of E1", "name a lot of E2, or that cohort"),
+    ),
     "results of a bag that is not there": Case(
         "result E9E9E9 THC 0.1",
         ('the id is "E9E9E9"', "look at the label again"),
