@@ -185,6 +185,7 @@ def test_a_split_plot_in_lit_places_is_worked_out_place_by_place_and_light_by_wh
     assert all(any(text.startswith("light is compared") for text in one.remarks) for one in found)
     (light,) = whole.tables
     assert (whole.place, light.factors, light.p, whole.maps) == ("", ("light",), None, ())
+    assert [one.units for one in (whole, *found)] == [("place", "places"), *[("plot", "plots")] * 2]
     assert means_of(whole)["long"] > means_of(whole)["short"]
 
 

@@ -139,7 +139,7 @@ def _decimals(rows: Sequence[MeanRow]) -> int:
 
 def _note(one: Analysed, table: MeansTable, decimals: int) -> str:
     """The test, what two means must differ by, how far plots scatter, and what it does not show."""
-    texts = ("n: plots.", _error_text(table), *_tests(table), *_differences(one, table, decimals))
+    texts = (f"n: {one.units[1]}.", _error_text(table), *_tests(table), *_differences(one, table, decimals))
     return " ".join(filter(None, texts))
 
 
@@ -309,7 +309,11 @@ def _size(one: Analysed, table: MeansTable) -> str:
     texts = [f"{row.mean:.{decimals}f}{unit} {at} {level_name(factor, row.level[0])}" for row in (high, low)]
     less = f", {100 * (high.mean - low.mean) / high.mean:.0f} % less" if high.mean > 0 <= low.mean else ""
     counts = {row.n for row in (high, low)}
-    plots = f"{min(counts)} plots each" if len(counts) == 1 else f"{min(counts)} and {max(counts)} plots"
+    plots = (
+        f"{count_text(min(counts), *one.units)} each"
+        if len(counts) == 1
+        else f"{min(counts)} and {max(counts)} {one.units[1]}"
+    )
     if table.p is None:
         return f"by {factor}: {texts[0]} and {texts[1]}{less}, untested ({plots})"
     if not table.is_significant:

@@ -11,7 +11,9 @@ from typing import NamedTuple
 import numpy as np
 
 from calendar_tui.nature.field_analysis.analysis import Analysis, Means
+from calendar_tui.nature.field_analysis.designs import UNIT
 from calendar_tui.nature.field_analysis.diagnostics import FieldMap
+from calendar_tui.nature.field_analysis.gathering import PLOT
 from calendar_tui.nature.field_analysis.plots import Floats, Level
 from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES
 from calendar_tui.nature.field_analysis.under_limit import Counted
@@ -114,6 +116,12 @@ class Analysed:
     def is_plain(self) -> bool:
         """Whether it was analysed as it was measured, and not on another scale."""
         return self.analysis is None or self.analysis.question.scale == PLAIN
+
+    @property
+    def units(self) -> tuple[str, str]:
+        """What its means are of, one and several: plots, or places where whole ones are averaged."""
+        columns = {} if self.analysis is None else self.analysis.gathered.layout.columns
+        return ("place", "places") if UNIT in columns and PLOT not in columns else ("plot", "plots")
 
     @property
     def tables(self) -> tuple[MeansTable, ...]:
