@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from calendar_tui.planning.cutting.holds import Hold
     from calendar_tui.planning.lamps.tip_looks import TipLook
     from calendar_tui.planning.spraying.closures import Closure
+    from calendar_tui.planning.tasks.running_out import RunningOut
     from calendar_tui.planning.tasks.week import Only, Week
     from calendar_tui.season.records import Outage, Season, Task
     from calendar_tui.storage.opening import Opened
@@ -68,7 +69,9 @@ def week(args: argparse.Namespace) -> int:
         from calendar_tui.handing_on.tables.task_rows import tip_look_rows, week_row
 
         closed = [closure_row(one) for one in _closed(season, today, only)]
-        print_json({**week_row(days, holds), "closed": closed, "looks": tip_look_rows(looks)})
+        ends = [one._asdict() for one in _running_out(season, today, only)]
+        rows = {"closed": closed, "looks": tip_look_rows(looks), "work_ends": ends}
+        print_json({**week_row(days, holds), **rows})
         return 0
     show_lines(_lines(args, days, season, today, only, looks, holds), colour=not args.print)
     if not season.tasks:
@@ -118,7 +121,8 @@ def _lines(
     from calendar_tui.handing_on.words.week_text import Head, heading_text, sheet_text, week_text
 
     closed = _closed_texts(_closed(season, today, only))
-    head = Head(heading_text(days, season.name, only.text), closed, _look_texts(looks), holds)
+    told = (*_look_texts(looks), *_running_out_texts(_running_out(season, today, only)))
+    head = Head(heading_text(days, season.name, only.text), closed, told, holds)
     if args.print:
         return sheet_text(days, head, season.chores, width_asked(args, PAPER))
     return week_text(days, head, today, season.chores, width_asked(args))
@@ -176,6 +180,21 @@ def _look_texts(looks: Sequence[TipLook]) -> Sequence[str]:
     from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 
     return tuple(tip_look_texts(looks))
+
+
+def _running_out(season: Season, today: date, only: Only) -> Sequence[RunningOut]:
+    """The cohorts that wait behind their harvest with no saved work for next week, of the one that is asked for."""
+    from calendar_tui.planning.tasks.running_out import running_out
+
+    return [one for one in running_out(season, today) if only.cohort in ("", one.cohort)]
+
+
+def _running_out_texts(found: Sequence[RunningOut]) -> Sequence[str]:
+    if not found:
+        return ()
+    from calendar_tui.planning.tasks.running_out import running_out_texts
+
+    return tuple(running_out_texts(found))
 
 
 def _only(args: argparse.Namespace, season: Season) -> Only:

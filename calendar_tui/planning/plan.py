@@ -14,6 +14,7 @@ from calendar_tui.planning.laying_out.later import LaterTimelines, lay_out_later
 from calendar_tui.planning.laying_out.light import Light, felt_by, season_light
 from calendar_tui.planning.laying_out.stages import Stages
 from calendar_tui.planning.laying_out.timeline import Timeline, lay_out
+from calendar_tui.planning.laying_out.waiting_crop import while_it_waits
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import EARLY
 
@@ -137,9 +138,8 @@ def make_plan(season: Season, today: date, before: Plan | None = None) -> Plan:
         before = None
     early = {c.id: _early(season, c, warmth, before) for c in season.cohorts.values()}
     light = season_light(season, early)
-    timelines = {
-        c.id: _timeline(season, c, early[c.id], light, warmth, before) for c in season.cohorts.values()
-    }
+    laid = (_timeline(season, c, early[c.id], light, warmth, before) for c in season.cohorts.values())
+    timelines = {t.cohort.id: while_it_waits(season, t, today) for t in laid}
     return Plan(season, today, light, _by_rules(season, timelines, today), warmth, timelines)
 
 
@@ -148,7 +148,8 @@ def make_first_plan(season: Season, today: date) -> Plan:
     warmth = _warmth(season, None)
     early = {c.id: early_stages(season, c, warmth, count=0) for c in season.cohorts.values()}
     light = season_light(season, early)
-    timelines = {c.id: lay_out_later(season, c, early[c.id], light, warmth) for c in season.cohorts.values()}
+    laid = (lay_out_later(season, c, early[c.id], light, warmth) for c in season.cohorts.values())
+    timelines = {t.cohort.id: while_it_waits(season, t, today) for t in laid}
     return Plan(season, today, light, _by_rules(season, timelines, today), warmth, timelines)
 
 
@@ -163,7 +164,8 @@ def _by_rules(season: Season, timelines: Mapping[str, Timeline], today: date) ->
     def holding() -> Callable[[Timeline], Timeline]:
         from calendar_tui.planning.cutting.harvest import holding_by_rules
 
-        return holding_by_rules(season, timelines, today)
+        held = holding_by_rules(season, timelines, today)
+        return lambda timeline: while_it_waits(season, held(timeline), today)
 
     return LaterTimelines(timelines, holding)
 

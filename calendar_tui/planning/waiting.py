@@ -115,13 +115,13 @@ def is_uncut(season: Season, timeline: Timeline, today: date) -> bool:
 
 
 def not_cut(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
-    """A projected harvest that has gone by: cut and not recorded, or still standing, with no work planned that keeps it."""
+    """A projected harvest that has gone by: cut and not recorded, or still standing, with its work laid out no further than next week."""
     if is_uncut(season, timeline, today):
         name, latest = timeline.cohort.id, timeline.stages["harvest"].latest
         yield Clash(
             "harvest not recorded",
             (name,),
             f"{name} harvest was to come by {day_text(latest)} at the latest, and is not recorded; record the day it was cut, or "
-            "plan it for another: until then what stands has no work planned, no water and no bags",
+            "plan it for another: until then what stands is watered, scouted and sampled, to the end of next week",
             stage="harvest",
         )

@@ -68,6 +68,16 @@ class Chore:
         return self.once or ("last" if self.stage == "dried" else "first")
 
     @property
+    def tends_what_stands(self) -> bool:
+        """Whether it is work on what stands until it is cut: a repeat from before the harvest that ends with it or some days behind."""
+        return (
+            bool(self.repeat)
+            and self.until == "harvest"
+            and self.stage != "harvest"
+            and self.until_offset_d >= 0
+        )
+
+    @property
     def guessed(self) -> bool:
         """Whether its hours are a guess."""
         return (self.hours_mark or self.mark) == "placeholder"

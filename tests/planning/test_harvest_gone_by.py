@@ -25,7 +25,9 @@ def test_a_harvest_whose_latest_day_has_passed_is_to_be_recorded_or_planned_agai
     late = gone_by()
     row = asked(planned(late))["harvest"]
     assert row.startswith("A1 harvest to come by ")
-    assert "record the cut, or plan it again: what stands has no work planned after it" in row
+    assert (
+        "record the cut, or plan it again: until then what stands has its work to the end of next week" in row
+    )
     assert "harvest" not in asked(planned(late - DAY))
     (clash,) = [c for c in planned(late).clashes if c.stage == "harvest" and c.own == "A1"]
     assert "is not recorded; record the day it was cut, or plan it for another" in clash.text

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
+from calendar_tui.planning.changes.days_gone_by import days_without
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.task_moves import (
     by_key,
@@ -56,6 +57,7 @@ def propose(
         (_growth(plan, cohort), _growth(after, cohort)),
         tuple(c.text for c in new_clashes(plan.clashes, after.clashes)),
         cohorts=cohorts,
+        notes=tuple(days_without(plan, tasks)),
         doubts=_trial_doubts(plan.season, season),
     )
 
@@ -95,7 +97,7 @@ def refresh(plan: Plan) -> Proposal:
     """The proposal that updates the saved tasks to the plan; no date moves."""
     tasks = differing_tasks(plan)
     change = Change("saved tasks updated to the plan", task_edits(tasks))
-    notes = (*doubled_texts(plan, tasks), *overdue_at_once(tasks, plan.today))
+    notes = (*doubled_texts(plan, tasks), *days_without(plan, tasks), *overdue_at_once(tasks, plan.today))
     return Proposal(change, plan, (), tasks, notes=notes)
 
 

@@ -127,7 +127,12 @@ def record_dates(
         questions=alike_text(questions, names),
         evidence=tuple([text for r in in_order for text in _evidence(proposal.plan, r)]),
         notes=tuple(
-            dict.fromkeys(text for r in in_order for text in skipped_before(works[r.cohort, r.stage]))
+            dict.fromkeys(
+                (
+                    *(text for r in in_order for text in skipped_before(works[r.cohort, r.stage])),
+                    *proposal.notes,
+                )
+            )
         ),
     )
 

@@ -9,6 +9,7 @@ from datetime import date
 from operator import attrgetter
 from typing import Any
 
+from calendar_tui.planning.changes.days_gone_by import is_gone_by
 from calendar_tui.planning.changes.due_dates import as_it_was_due, is_too_late
 from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.planning.plan import Plan
@@ -99,12 +100,15 @@ def _worked_on(task: Task) -> tuple[bool, bool, bool]:
 
 
 def _added(plan: Plan, new_ones: Iterable[Task]) -> Iterator[Task]:
-    """The new tasks, but for those whose work was done in another form, is before its chore, or comes too late."""
-    season = plan.season
+    """The new tasks, but for those whose work was done in another form, is before its chore, has gone by, or comes too late."""
+    season, made = plan.season, list(new_ones)
+    if not made:
+        return
+    gone = is_gone_by(plan)
     settled = _settled(season.tasks)
     begins = {chore.id: first_made(season, chore) for chore in season.chores.values()}
-    for new in new_ones:
-        if new.date < begins[new.chore] or is_too_late(plan, new):
+    for new in made:
+        if new.date < begins[new.chore] or gone(new) or is_too_late(plan, new):
             continue
         if not _done_otherwise(season.chores[new.chore], new, settled):
             yield new

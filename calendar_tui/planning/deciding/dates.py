@@ -103,7 +103,7 @@ def record_decisions(
 
 
 # What is asked of a projected harvest that has gone by.
-_UNCUT = "record the cut, or plan it again: what stands has no work planned after it"
+_UNCUT = "record the cut, or plan it again: until then what stands has its work to the end of next week"
 
 
 def _past(timeline: Timeline, stage: str, today: date) -> _At:

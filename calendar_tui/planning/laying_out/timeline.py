@@ -58,7 +58,8 @@ class Timeline:
     stages: in the order of the stage list. felt_h: the felt day (h) on each day of the season.
     never: why it does not flower within the season, or "". ready: from when a day can count; None for a day-neutral
     cohort, and where it does not emerge. futures: those it is laid out in. cut_through: the day of its last pass, where one
-    is recorded; cut_on: the days of all that are. stays: where the plants stand from when to when.
+    is recorded; cut_on: the days of all that are. waits_to: up to when what waits behind its harvest's day is worked, or None.
+    stays: where the plants stand from when to when.
     """
 
     cohort: Cohort
@@ -70,6 +71,7 @@ class Timeline:
     futures: Futures | None = None
     cut_through: date | None = None
     cut_on: tuple[date, ...] = ()
+    waits_to: date | None = None
     stays: tuple[Stay, ...] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:

@@ -146,12 +146,18 @@ def _plots_in_block(season: Season, cohort: str, block: str) -> list[TrialPlot]:
 
 
 def last_cut(season: Season, timeline: Timeline, lot: Lot) -> date | None:
-    """The day of a lot's last pass; before one is recorded, the latest day of the harvest, or of a pass after it."""
+    """The day of a lot's last pass; before one is recorded, the latest day of the harvest, or of a pass after it.
+
+    Of a crop that waits behind its harvest it is the day up to which that is worked.
+    """
     passes = passes_in(season, lot)
     if ends := [one.date for one in passes if one.last]:
         return max(ends)
     harvest = timeline.stages.get("harvest")
-    return None if harvest is None else max([harvest.range.latest, *(one.date for one in passes)])
+    if harvest is None:
+        return None
+    waits = [] if timeline.waits_to is None else [timeline.waits_to]
+    return max([harvest.range.latest, *waits, *(one.date for one in passes)])
 
 
 def _bags(season: Season, plan: Sampling, timeline: Timeline) -> Iterator[PlannedBag]:

@@ -94,7 +94,7 @@ def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
 
     A repeat runs from stage + offset up to the day before its end. Of an end some days behind the harvest the first
     `ROOM_FOR_PASSES_D` are room for further passes, which is over once the last one is recorded. The next pass is counted
-    from the latest, where one is recorded.
+    from the latest, where one is recorded. Of a crop that waits behind its harvest the work goes on as long as that stands.
     """
     passed = _pass_of(chore, timeline)
     anchor = passed or timeline.likely(stage_for(chore, timeline.cohort))
@@ -108,6 +108,8 @@ def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
     if chore.until == "harvest" and timeline.cut_through is not None:
         more_d = min(more_d, max(more_d - ROOM_FOR_PASSES_D, 0))
     last = None if end is None else end + timedelta(days=more_d) - _DAY
+    if last is not None and timeline.waits_to is not None and chore.tends_what_stands:
+        last = max(last, timeline.waits_to)
     return None if last is None or last < first else (first, last)
 
 

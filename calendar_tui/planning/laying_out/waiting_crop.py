@@ -1,0 +1,31 @@
+"""A crop that waits behind the day of its harvest: until it is recorded as cut, what stands is watered, scouted and sampled."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.records import Season
+from calendar_tui.season.stages import AFTER
+from calendar_tui.season.weeks import monday_of
+
+_CUT = {"harvest", *AFTER["harvest"]}
+# Work of a crop that waits is laid out to the end of next week, common practice, no source: nobody knows for how long it stands.
+_TO_NEXT_SUNDAY = timedelta(days=13)
+
+
+def while_it_waits(season: Season, timeline: Timeline, today: date) -> Timeline:
+    """The timeline with the day up to which its crop is worked, where that is behind its harvest."""
+    end = _waits_to(season, timeline, today)
+    return timeline if end == timeline.waits_to else replace(timeline, waits_to=end)
+
+
+def _waits_to(season: Season, timeline: Timeline, today: date) -> date | None:
+    """The end of next week where a crop that flowered stands behind the likely day of its harvest, at most the season's last day."""
+    harvest, recorded = timeline.stages.get("harvest"), timeline.cohort.recorded
+    if harvest is None or "flowering" not in recorded or not _CUT.isdisjoint(recorded):
+        return None
+    if timeline.cut_through is not None or harvest.likely >= today:
+        return None
+    return min(monday_of(today) + _TO_NEXT_SUNDAY, season.last_day)
