@@ -13,17 +13,19 @@ from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import cohorts_text, days_text, weekday_text
 
 _DAY = timedelta(days=1)
+# What work of the whole season is for.
+_SEASON = ("",)
 
 
 def is_gone_by(plan: Plan) -> Callable[[Task], bool]:
-    """Whether a new task of a repeat lies before today, and behind the first that is saved of it for one of its cohorts."""
+    """Whether a new task of a repeat lies before today, and behind the first that is saved of it for one of its cohorts, or for the season."""
     chores, first = plan.season.chores, _saved(plan.season, min)
 
     def gone(new: Task) -> bool:
         chore = chores[new.chore]
         if new.date >= plan.today or not chore.repeat or is_next_pass(chore):
             return False
-        begun = (first.get((new.chore, name)) for name in new.about)
+        begun = (first.get((new.chore, name)) for name in new.about or _SEASON)
         return any(one is not None and new.date > one.date for one in begun)
 
     return gone
@@ -63,9 +65,9 @@ def _leaves_out(plan: Plan, saved: Task, new: Task) -> bool:
 
 
 def _saved(season: Season, pick: Callable[..., Task]) -> Mapping[tuple[str, str], Task]:
-    """The first or the last of the saved tasks, by chore and cohort. pick: min or max."""
+    """The first or the last of the saved tasks, by chore and cohort, "" for the season. pick: min or max."""
     by_work: dict[tuple[str, str], list[Task]] = {}
     for task in season.tasks:
-        for name in task.about:
+        for name in task.about or _SEASON:
             by_work.setdefault((task.chore, name), []).append(task)
     return {work: pick(tasks, key=lambda t: t.date) for work, tasks in by_work.items()}
