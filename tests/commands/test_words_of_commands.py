@@ -36,7 +36,7 @@ READING = (
     "variety",
     "chores",
     "load",
-    "tasks",
+    "tasks --dry-run",
     "check",
     "history",
 )
@@ -132,4 +132,4 @@ def test_check_counts_clashes_under_the_same_names_and_figures_as_the_day(tmp_pa
     day = " ".join(run("today", season, today=TODAY).out.split("\n\n")[0].split())
     check = run("check", season, today=TODAY).out.splitlines()[0]
     assert day.endswith(": 9 to decide, 4 overdue, 2 today, 1 to record, 3 clashes")
-    assert check == "11 cohorts, 355 tasks, 1 to record, 3 clashes (see dates)."
+    assert check == "11 cohorts, 358 tasks, 1 to record, 3 clashes (see dates)."

@@ -150,3 +150,16 @@ def test_before_its_harvest_is_late_a_week_with_little_work_tells_nothing() -> N
         saved, tasks=tuple(replace(t, state="done") if t.chore == "cut" else t for t in saved.tasks)
     )
     assert [*running_out(done, LATE)] == []
+
+
+def test_what_was_asked_for_on_days_gone_by_stands_as_it_was() -> None:
+    """B1 is in another place and flowers later: its overdue trips are not joined by A1, and do not fall away for it."""
+    late, data = LATE + 21 * DAY, sampled_data(chore=CHORES)
+    data["cohort"][1]["recorded"]["flowering"] += 35 * DAY
+    change = refresh(make_plan(read_season(data).season, HARVEST)).change
+    season = read_season(apply_edits(data, change.edits)).season
+    before = [t for t in season.tasks if t.chore == "samples" and t.date < late]
+    assert any(t.about == ("B1",) for t in before)
+    after = refresh(make_plan(season, late))
+    assert not [m for m in after.tasks if m.task.date < late]
+    assert [m.new.about for m in after.tasks if m.new and m.new.chore == "samples"][:1] == [("A1", "B1")]

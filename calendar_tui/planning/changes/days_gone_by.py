@@ -9,7 +9,7 @@ from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.chore_dates import is_next_pass
 from calendar_tui.planning.tasks.samplings import cuts_by_plan
-from calendar_tui.season.records import Season, Task
+from calendar_tui.season.records import Chore, Season, Task
 from calendar_tui.season.wording import cohorts_text, days_text, weekday_text
 
 _DAY = timedelta(days=1)
@@ -17,18 +17,30 @@ _DAY = timedelta(days=1)
 _SEASON = ("",)
 
 
-def is_gone_by(plan: Plan) -> Callable[[Task], bool]:
-    """Whether a new task of a repeat lies before today, and behind the first that is saved of it for one of its cohorts, or for the season."""
-    chores, first = plan.season.chores, _saved(plan.season, min)
+def passed_over(plan: Plan, new_ones: Iterable[Task]) -> list[Task]:
+    """The new tasks of repeats that lie before today, and behind the first saved one for one of their cohorts, or for the season."""
+    chores = plan.season.chores
+    late = [t for t in new_ones if t.date < plan.today and _repeats(chores[t.chore])]
+    first = _saved(plan.season, min) if late else {}
 
-    def gone(new: Task) -> bool:
-        chore = chores[new.chore]
-        if new.date >= plan.today or not chore.repeat or is_next_pass(chore):
-            return False
+    def has_begun(new: Task) -> bool:
         begun = (first.get((new.chore, name)) for name in new.about or _SEASON)
         return any(one is not None and new.date > one.date for one in begun)
 
-    return gone
+    return [new for new in late if has_begun(new)]
+
+
+def _repeats(chore: Chore) -> bool:
+    return bool(chore.repeat) and not is_next_pass(chore)
+
+
+def stands_as_asked(plan: Plan, old: Task, new: Task) -> bool:
+    """Whether saved work of a day gone by would only be joined by crops that wait behind their harvest: nobody asked for them then."""
+    if old.date >= plan.today or (old.chore, old.n) != (new.chore, new.n) or not old.about:
+        return False
+    more = set(new.about) - set(old.about)
+    waiting = (name in plan.timelines and plan.timelines[name].waits_to is not None for name in more)
+    return bool(more) and set(old.about) < set(new.about) and all(waiting)
 
 
 def days_without(plan: Plan, moves: Iterable[TaskMove]) -> Iterator[str]:

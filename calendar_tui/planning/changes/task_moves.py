@@ -9,7 +9,7 @@ from datetime import date
 from operator import attrgetter
 from typing import Any
 
-from calendar_tui.planning.changes.days_gone_by import is_gone_by
+from calendar_tui.planning.changes.days_gone_by import passed_over, stands_as_asked
 from calendar_tui.planning.changes.due_dates import as_it_was_due, is_too_late
 from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.planning.plan import Plan
@@ -55,12 +55,15 @@ def moves_without_ids(
         old = saved.pop(task_key(new), None)
         if old is None:
             new_ones.append(new)
-        elif _untouched(old) and _differs(old, new):
+        elif _untouched(old) and _differs(old, new) and not stands_as_asked(plan, old, new):
             due = as_it_was_due(plan, old, new)
             if _differs(old, due):
                 yield TaskMove(old, replace(due, id=old.id, note=old.note))
-    yield from (TaskMove(None, new) for new in _added(plan, new_ones))
-    yield from (TaskMove(old, None) for old in (*saved.values(), *doubles) if _untouched(old))
+    gone = passed_over(plan, new_ones)
+    yield from (TaskMove(None, new) for new in _added(plan, new_ones) if new not in gone)
+    asked = {id(old) for old in saved.values() if any(stands_as_asked(plan, old, new) for new in gone)}
+    left = (old for old in (*saved.values(), *doubles) if id(old) not in asked)
+    yield from (TaskMove(old, None) for old in left if _untouched(old))
 
 
 def _with_ids(season: Season, moves: Iterable[TaskMove]) -> Iterator[TaskMove]:
@@ -100,15 +103,12 @@ def _worked_on(task: Task) -> tuple[bool, bool, bool]:
 
 
 def _added(plan: Plan, new_ones: Iterable[Task]) -> Iterator[Task]:
-    """The new tasks, but for those whose work was done in another form, is before its chore, has gone by, or comes too late."""
-    season, made = plan.season, list(new_ones)
-    if not made:
-        return
-    gone = is_gone_by(plan)
+    """The new tasks, but for those whose work was done in another form, is before its chore, or comes too late."""
+    season = plan.season
     settled = _settled(season.tasks)
     begins = {chore.id: first_made(season, chore) for chore in season.chores.values()}
-    for new in made:
-        if new.date < begins[new.chore] or gone(new) or is_too_late(plan, new):
+    for new in new_ones:
+        if new.date < begins[new.chore] or is_too_late(plan, new):
             continue
         if not _done_otherwise(season.chores[new.chore], new, settled):
             yield new
