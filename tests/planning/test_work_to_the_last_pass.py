@@ -25,14 +25,14 @@ FIRST = {"id": "A1-1", "lot": "A1", "date": HARVEST, "part": "tops", "fresh_kg":
 LAST = {**FIRST, "id": "A1-2", "part": "the rest", "last": True}
 
 
-def days_of(chore, *passes, harvest=None):
-    plan = sampled(chore=[WATER, RESULTS, AGAIN], today=HARVEST + timedelta(days=1), **{"pass": list(passes)})
+def days_of(chore, *passes, today=HARVEST + timedelta(days=1)):
+    plan = sampled(chore=[WATER, RESULTS, AGAIN], today=today, **{"pass": list(passes)})
     timeline = plan.timelines["A1"]
     return timeline, chore_dates(plan.season.chores[chore], timeline)
 
 
 def test_before_a_pass_is_recorded_work_goes_on_for_the_next_ones():
-    timeline, days = days_of("water")
+    timeline, days = days_of("water", today=date(2027, 4, 1))
     assert days[-1] == timeline.likely("harvest") + timedelta(days=5)
 
 

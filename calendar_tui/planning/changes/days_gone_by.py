@@ -2,32 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.tasks.by_chore import task_key
 from calendar_tui.planning.tasks.chore_dates import is_next_pass
 from calendar_tui.planning.tasks.samplings import cuts_by_plan
 from calendar_tui.season.records import Chore, Season, Task
 from calendar_tui.season.wording import cohorts_text, days_text, weekday_text
 
 _DAY = timedelta(days=1)
-# What work of the whole season is for.
-_SEASON = ("",)
 
 
-def passed_over(plan: Plan, new_ones: Iterable[Task]) -> list[Task]:
-    """The new tasks of repeats that lie before today, and behind the first saved one for one of their cohorts, or for the season."""
+def passed_over(plan: Plan, new_ones: Iterable[Task], left: Collection[Task]) -> list[Task]:
+    """The new tasks of repeats before today that nobody asked for: behind the first saved one of the same cohort or place, or of
+    one of those that are left, which stands as it was asked for.
+    """
     chores = plan.season.chores
     late = [t for t in new_ones if t.date < plan.today and _repeats(chores[t.chore])]
-    first = _saved(plan.season, min) if late else {}
+    begun = _begun(plan.season) if late else {}
+    return [
+        new
+        for new in late
+        if new.date > begun.get(task_key(new)[:2], date.max)
+        or any(stands_as_asked(plan, t, new) for t in left)
+    ]
 
-    def has_begun(new: Task) -> bool:
-        begun = (first.get((new.chore, name)) for name in new.about or _SEASON)
-        return any(one is not None and new.date > one.date for one in begun)
 
-    return [new for new in late if has_begun(new)]
+def _begun(season: Season) -> Mapping[tuple[str, str], date]:
+    """The first date of a saved task, by its chore and by whose it is: its cohort's, else its place's."""
+    first: dict[tuple[str, str], date] = {}
+    for task in season.tasks:
+        key = task_key(task)[:2]
+        first[key] = min(first.get(key, task.date), task.date)
+    return first
 
 
 def _repeats(chore: Chore) -> bool:
@@ -53,7 +63,7 @@ def days_without(plan: Plan, moves: Iterable[TaskMove]) -> Iterator[str]:
     if not waiting or not new_ones:
         return
     since: dict[str, date] = {}
-    last, firsts = _saved(plan.season, max), dict[tuple[str, str], Task]()
+    last, firsts = _last_saved(plan.season), dict[tuple[str, str], Task]()
     for new in new_ones:
         for name in waiting.intersection(new.about):
             firsts.setdefault((new.chore, name), new)
@@ -76,10 +86,12 @@ def _leaves_out(plan: Plan, saved: Task, new: Task) -> bool:
     return saved.date + _DAY < plan.today and new.n > saved.n + 1
 
 
-def _saved(season: Season, pick: Callable[..., Task]) -> Mapping[tuple[str, str], Task]:
-    """The first or the last of the saved tasks, by chore and cohort, "" for the season. pick: min or max."""
-    by_work: dict[tuple[str, str], list[Task]] = {}
+def _last_saved(season: Season) -> Mapping[tuple[str, str], Task]:
+    """The last of the saved tasks, by chore and cohort."""
+    last: dict[tuple[str, str], Task] = {}
     for task in season.tasks:
-        for name in task.about or _SEASON:
-            by_work.setdefault((task.chore, name), []).append(task)
-    return {work: pick(tasks, key=lambda t: t.date) for work, tasks in by_work.items()}
+        for name in task.about:
+            other = last.setdefault((task.chore, name), task)
+            if task.date > other.date:
+                last[task.chore, name] = task
+    return last

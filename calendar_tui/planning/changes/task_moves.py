@@ -59,7 +59,7 @@ def moves_without_ids(
             due = as_it_was_due(plan, old, new)
             if _differs(old, due):
                 yield TaskMove(old, replace(due, id=old.id, note=old.note))
-    gone = passed_over(plan, new_ones)
+    gone = passed_over(plan, new_ones, saved.values())
     yield from (TaskMove(None, new) for new in _added(plan, new_ones) if new not in gone)
     asked = {id(old) for old in saved.values() if any(stands_as_asked(plan, old, new) for new in gone)}
     left = (old for old in (*saved.values(), *doubles) if id(old) not in asked)
