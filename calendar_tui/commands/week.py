@@ -183,7 +183,12 @@ def _look_texts(looks: Sequence[TipLook]) -> Sequence[str]:
 
 
 def _running_out(season: Season, today: date, only: Only) -> Sequence[RunningOut]:
-    """The cohorts that wait behind their harvest with no saved work for next week, of the one that is asked for."""
+    """The cohorts that wait behind their harvest with no saved work for next week, of the one that is asked for.
+
+    Nothing is loaded for a season in which nothing has flowered.
+    """
+    if not any("flowering" in cohort.recorded for cohort in season.cohorts.values()):
+        return ()
     from calendar_tui.planning.tasks.running_out import running_out
 
     return [one for one in running_out(season, today) if only.cohort in ("", one.cohort)]
