@@ -11,8 +11,10 @@ from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.copying import Copies, shifted
 from calendar_tui.planning.changes.field_edits import value_at
+from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.record_change import add_record, copy_record, set_fields
 from calendar_tui.planning.changes.removal import remove_records
+from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.field_errors import FieldErrors
 from calendar_tui.season.field_names import KINDS_BY_FIELDS, fields_of
 from calendar_tui.season.kinds import identity, identity_keys
@@ -345,6 +347,10 @@ FILES = sorted((Path(__file__).parents[2] / "seasons").glob("*.toml"))
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
 def test_a_record_saved_with_every_field_as_it_is_typed_out_is_not_changed(file):
     held = kept(file.read_text(encoding="utf-8")).held
+    # On its own day, on which its saved tasks agree with the plan.
+    today = held.plan.season.example_today
+    assert today is not None
+    held = HeldSeason(make_plan(held.plan.season, today), held.data)
     for kind in KINDS_BY_FIELDS:
         for record in held.records(kind):
             given = ((f, value_at(record, f.path)) for f in fields_of(kind) if not f.takes_name)
