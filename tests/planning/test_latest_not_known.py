@@ -16,7 +16,7 @@ def test_trying_an_official_sample_before_there_is_a_trend_counts_no_days_agains
     )
     assert gain.tried.latest.day == date(2027, 5, 12)
     assert gain.days is None
-    assert "days gained: not known" in gain_text(gain)
+    assert "days gained: not known" in gain_text(gain, TODAY)
 
 
 def test_the_latest_day_of_a_lot_without_a_trend_is_not_known():
