@@ -248,7 +248,7 @@ def test_a_record_that_does_not_fit_is_named_beside_the_figures() -> None:
     data = field_data(sown, (*SEEN, date(2026, 7, 10)), year=2026)
     made, _ = made_of(data, today=date(2027, 1, 5))
     assert made.varieties[0].doubted == ("A4",)
-    text = " ".join(" ".join(next_season_text(made)).split())
+    text = " ".join(" ".join(next_season_text(made, "old.toml")).split())
     assert "the record of A4 does not fit its figures or each other" in text
     assert made_of(field_data(SOWN, SEEN, year=2026), today=date(2027, 1, 5))[0].varieties[0].doubted == ()
 

@@ -10,11 +10,17 @@ from typing import Any
 
 import pytest
 
+from calendar_tui.handing_on.tables.next_season_rows import next_season_row
+from calendar_tui.handing_on.words.next_season_text import next_season_text
+from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.replan import differing_tasks
 from calendar_tui.planning.next_season.carried import LEFT_KEYS, is_left
 from calendar_tui.planning.next_season.making import NextSeason, Wish, next_season
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.review.carried import take
+from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.kinds import KINDS, by_kind
+from calendar_tui.season.reading import read_season
 from calendar_tui.storage.new_season import text_after
 from calendar_tui.storage.opening import Opened, need_season, opened_from
 
@@ -32,6 +38,37 @@ def made_of(name: str, wish: Wish = AS_IT_COMES) -> tuple[Opened, NextSeason, Op
     made = next_season([make_plan(season, season.example_today)], opened.data, wish, season.example_today)
     text, data = text_after(opened.path, opened.text, opened.data, made.steps)
     return opened, made, opened_from(opened.path, text, data)
+
+
+def test_what_its_review_proposes_and_nobody_took_is_told_with_the_command_that_takes_it() -> None:
+    """Water in fresh crop 0.75 -> 0.818 is a third of the dry crop: whoever plans next year's dryer must know of it."""
+    _, made, _ = made_of("bright-weir")
+    words = {one.id for one in made.not_taken}
+    assert {"water-linnet", "alive-plover", "turnaround-reed-lab", "hours-harvest"} <= words
+    assert words.isdisjoint({"fit-linnet", "fit-plover", "fresh-linnet"})
+    text = " ".join(" ".join(next_season_text(made, "old.toml")).split())
+    assert (
+        f"review proposes {len(words)} figures that this season has not taken: calendar-tui review old.toml"
+        in text
+    )
+    assert "linnet water in fresh crop 0.75 -> 0.818" in text
+    kept = {one.id for one in made_of("bright-weir", Wish(refit=False))[1].not_taken}
+    assert kept == words | {"fit-linnet", "fit-plover", "fresh-linnet", "fresh-plover"}
+    row = next_season_row(made, "new.toml", saved=False)
+    assert [one["id"] for one in row["not_taken"]] == [one.id for one in made.not_taken]
+
+
+def test_what_was_taken_is_not_proposed_any_more() -> None:
+    opened, season = need_season(SEASONS / "bright-weir.toml")
+    assert season.example_today is not None
+    held = HeldSeason(make_plan(season, season.example_today), opened.data)
+    data = apply_edits(opened.data, take(held, "water-linnet").change.edits)
+    taken = read_season(data).season
+    assert taken is not None
+    made = next_season([make_plan(taken, season.example_today)], data, AS_IT_COMES, season.example_today)
+    words = {one.id for one in made.not_taken}
+    assert "water-linnet" not in words
+    assert "water-plover" in words
 
 
 @EVERY

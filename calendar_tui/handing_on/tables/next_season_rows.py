@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from calendar_tui.handing_on.tables.json_rows import Row
+from calendar_tui.handing_on.tables.review_rows import carried_row
 from calendar_tui.planning.next_season.making import NextSeason
 
 
 def next_season_row(made: NextSeason, file: str, saved: bool) -> Row:
-    """left: what is not carried over, with how many records or values; dates as ISO 8601."""
+    """left: what is not carried over, with how many records or values; not_taken: as the review has them; dates as ISO 8601."""
     season = made.season
     return {
         "file": file,
@@ -30,6 +31,7 @@ def next_season_row(made: NextSeason, file: str, saved: bool) -> Row:
         ],
         "trials": [one._asdict() for one in made.trials],
         "left": [one._asdict() for one in made.left],
+        "not_taken": [carried_row(one) for one in made.not_taken],
         "notes": list(made.notes),
         "clashes": [clash.text for clash in made.plan.clashes],
         "tasks": len(season.tasks),

@@ -14,8 +14,11 @@ from calendar_tui.season.wording import full_day_text, some_text, stage_text
 MOST_CLASHES = 5
 
 
-def next_season_text(made: NextSeason, width: int = WIDTH) -> Iterator[str]:
-    """Name and days, what is carried over, the dates, varieties and trials, what is not carried over, what to look at."""
+def next_season_text(made: NextSeason, source: str, width: int = WIDTH) -> Iterator[str]:
+    """Name and days, what is carried over, the dates, varieties and trials, what is not carried over, what to look at.
+
+    source: the file that it is made of, as it is typed.
+    """
     season = made.season
     yield from hanging(
         f"{season.name}: {full_day_text(season.first_day)} to {full_day_text(season.last_day)}", width
@@ -27,7 +30,7 @@ def next_season_text(made: NextSeason, width: int = WIDTH) -> Iterator[str]:
         "Trials drawn anew, by a seed that is written into the file:", map(_trial, made.trials), width
     )
     yield from _part("Not carried over:", (one.text for one in made.left), width)
-    yield from _part("To look at:", made.notes, width)
+    yield from _part("To look at:", (*_not_taken(made, source), *made.notes), width)
     clashes = [clash.text for clash in made.plan.clashes]
     more = len(clashes) - MOST_CLASHES
     told = [
@@ -79,6 +82,20 @@ def _trial(one: Drawn) -> str:
     if one.why_not:
         return f"{one.trial}: not drawn: {one.why_not}. Put that right, then: calendar-tui trial {one.trial} --draw"
     return f"{one.trial}: {count_text(one.plots, 'plot')} with seed {one.seed}"
+
+
+def _not_taken(made: NextSeason, source: str) -> Iterator[str]:
+    """ "review proposes 3 figures that this season has not taken: calendar-tui review FILE", and which."""
+    figures = [
+        f"{one.name} {words} {old or 'not set'} -> {new}"
+        for one in made.not_taken
+        for words, old, new in one.figures
+    ]
+    if figures:
+        yield (
+            f"review proposes {count_text(len(figures), 'figure')} that this season has not taken: calendar-tui review "
+            f"{quote(source)} ({some_text(figures)}); take those you want there, then make the next season"
+        )
 
 
 def _past(count: int) -> str:

@@ -12,9 +12,11 @@ from calendar_tui.planning.changes.replan import new_before, refresh
 from calendar_tui.planning.next_season.carried import carried_edits, is_left, records_of
 from calendar_tui.planning.next_season.dates import is_date, last_on, name_on, years_on
 from calendar_tui.planning.next_season.left import Left, left_behind, planned_as_it_was
+from calendar_tui.planning.next_season.proposals import not_taken
 from calendar_tui.planning.next_season.trials import date_edits, drawn_trials, seed_edits
 from calendar_tui.planning.next_season.varieties import Learnt, learnt
 from calendar_tui.planning.plan import Plan, make_plan
+from calendar_tui.planning.review.carried import Carried
 from calendar_tui.planning.trials.drawing import draw_trial, plots_of_trial
 from calendar_tui.season.edits import Data, Edit, apply_edits
 from calendar_tui.season.kind_words import kinds_text
@@ -62,7 +64,8 @@ class NextSeason:
     """A season to be written. steps: edits on the text of the old file, one step after the other; plan: of the new season.
 
     carried: kinds of record with how many, as they are; moved: planned dates; varieties: what they learnt; left: what stays
-    behind; notes: what to look at. past: how many tasks would lie before today and are not made.
+    behind; not_taken: what a review of the old season proposes, and the new one has not; notes: what to look at. past: how many
+    tasks would lie before today and are not made.
     """
 
     steps: tuple[tuple[Edit, ...], ...]
@@ -73,6 +76,7 @@ class NextSeason:
     varieties: tuple[Learnt, ...]
     trials: tuple[Drawn, ...]
     left: tuple[Left, ...]
+    not_taken: tuple[Carried, ...]
     notes: tuple[str, ...]
     past: int
 
@@ -113,6 +117,7 @@ def next_season(plans: Sequence[Plan], data: Data, wish: Wish, today: date) -> N
         varieties,
         trials,
         tuple(left_behind(old)),
+        tuple(not_taken(plan, varieties)),
         tuple(_notes(old, plan.season, made.plan, wish)),
         new_before(whole.tasks, today),
     )
