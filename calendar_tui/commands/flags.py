@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+
 from calendar_tui.commands.parsing import Flags
 
 # How the words of a command begin that takes more than a season.
@@ -29,7 +31,8 @@ SAVE: Flags = {
     **JSON,
 }
 OBSERVED: Flags = {
-    "--date": {"metavar": "DATE", "help": "the day on which it was observed, else today"},
+    "--date": {"metavar": "DATE", "help": "the day on which it was observed, else today; also written --on"},
+    "--on": {"metavar": "DATE", "dest": "date", "help": argparse.SUPPRESS},
     "--who": {"metavar": "NAME", "help": "who looked"},
 }
 LIGHTS: Flags = {

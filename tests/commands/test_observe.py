@@ -21,6 +21,15 @@ def test_a_value_is_saved_as_it_is_typed_with_its_day_and_who_looked(season):
     )
 
 
+def test_its_day_goes_by_the_flag_of_a_tick_too_and_the_help_says_so(season):
+    for flag, day, value in (("--on", "2027-01-16", "70"), ("--date", "2027-01-17", "71")):
+        ran = observe(season, "101", "height", value, flag, day, "--yes")
+        assert (ran.status, ran.err) == (0, "")
+    assert [row[0] for row in there(season)] == ["2027-01-16", "2027-01-17"]
+    for command in ("observe", "field-book"):
+        assert "also written --on" in " ".join(run(command, "--help").out.split())
+
+
 def test_a_value_changed_is_shown_with_what_stood_there_and_one_change_takes_it_back(season):
     observe(season, "101", "height", "84.5", "--yes")
     ran = observe(season, "101", "height", "86 cm", "--yes")
