@@ -11,11 +11,14 @@ from calendar_tui.season.field_names import (
     KINDS_BY_FIELDS,
     STAY,
     NamedField,
+    a_kind,
     field_named,
     fields_of,
     find_field,
+    plain_words,
 )
 from calendar_tui.season.fields import MARKS
+from calendar_tui.season.readers import several_texts
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_values import NotRight, typed_days
 
@@ -86,8 +89,22 @@ def _of_words(kind: str, words: Sequence[str]) -> Iterator[tuple[str, str]]:
             end += 1
         if end > len(words):
             raise Refusal(f"{name} has no value; give one behind it, or none to take it out")
+        _refuse_key(kind, name, words[begin + 1 : end])
         yield name, " ".join([*first, *words[begin:end]])
         at = end
+
+
+def _refuse_key(kind: str, name: str, words: Sequence[str]) -> None:
+    """Raise Refusal for a word behind the first of a list that is a key of the file, under which further names stand: "factors"."""
+    if find_field(kind, name).read is not several_texts:
+        return
+    of = {f.path[0]: f.words for f in fields_of(kind) if f.takes_name}
+    for word in words:
+        if plain_words(word) in of:
+            raise Refusal(
+                f'{name}: "{word}" is no field of {a_kind(kind)} by itself; write "{of[plain_words(word)]} NAME" and its '
+                f'values. Where it is a part of the list, put this between quotes: "one, two {word}"'
+            )
 
 
 def _named(kind: str, words: Sequence[str], at: int) -> tuple[str, list[str], int]:

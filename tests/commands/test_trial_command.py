@@ -34,6 +34,40 @@ def farm(folder: Path, trial: str = TRIAL) -> Path:
     return path
 
 
+SOWN = ["add", "trial", "Q1", "design", "blocks", "place", "F1", "variety", "amber"]
+
+
+@pytest.mark.parametrize("key", ["factors", "places", "contrasts"])
+def test_a_key_of_the_file_behind_levels_is_no_part_of_the_last_of_them(tmp_path: Path, key: str) -> None:
+    """Else the trial would have a level "b factors feed", which nobody meant."""
+    path = farm(tmp_path)
+    before = path.read_bytes()
+    add, *words = SOWN
+    ran = run(add, path, *words, *f"levels of feed a,b {key} feed".split(), "--yes")
+    assert ran.status != 0
+    assert f'levels of feed: "{key}" is no field of a trial by itself' in ran.said
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "levels"),
+    [
+        (["a,b", "blocks", "5"], ["a", "b"]),
+        (["low, high", "dose"], ["low", "high dose"]),
+        (["a,two places"], ["a", "two places"]),
+    ],
+)
+def test_a_field_ends_a_list_of_levels_and_a_level_may_have_blanks(
+    tmp_path: Path, typed: list[str], levels: list[str]
+) -> None:
+    path = farm(tmp_path)
+    add, *words = SOWN
+    ran = run(add, path, *words, *["levels", "of", "feed"], *typed, "--yes")
+    assert ran.status == 0, ran.said
+    (made,) = (one for one in data_of(path.read_text())["trial"] if one["id"] == "Q1")
+    assert made["factors"] == {"feed": levels}
+
+
 @pytest.fixture
 def season(tmp_path: Path) -> Path:
     return farm(tmp_path)
