@@ -202,6 +202,23 @@ def test_a_map_wider_than_the_page_stands_in_strips_with_every_number_whole(tmp_
     assert sorted(map(int, numbers)) == [100 * block + n for block in (1, 2, 3) for n in range(1, 31)]
 
 
+def test_signs_and_their_legend_are_of_one_list_after_a_level_was_renamed(tmp_path):
+    """Cells with a sign that the legend gives to another level, or to none, would be read as another treatment."""
+    levels = [f"soil covered with straw number {n}" for n in range(1, 5)]
+    path = farm(tmp_path, TRIAL.replace('["bare", "mulch", "straw", "clover"]', json.dumps(levels)))
+    trial(path, "K1", "--draw", "--yes")
+    text = path.read_text()
+    path.write_text(text.replace(f'"{levels[1]}"', '"peat"', 1))
+    assert data_of(path.read_text())["trial"][0]["factors"]["soil"][1] == "peat"
+    out = trial(path, "K1").out
+    legend = " ".join(out[out.index("\nsoil: ") :].split())
+    assert "B peat," in legend
+    assert f"E {levels[1]} (of its plots alone, no level of the trial)" in legend
+    assert legend.count("(of its plots alone") == 1
+    cells = re.findall(r"\b[A-Z]\b", out[out.index("F1   ^ north") : out.index("\nsoil: ")])
+    assert sorted(cells) == sorted("ACDE" * 3)
+
+
 def test_lost_plots_and_guards_are_marked_on_the_map(tmp_path):
     path = farm(tmp_path, TRIAL + "border = 1\n")
     trial(path, "K1", "--draw", "--yes")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, hanging
@@ -10,6 +10,7 @@ from calendar_tui.planning.trials.ground_map import (
     GroundMap,
     codes_of,
     level_name,
+    levels_of,
     maps_of,
     treatment_name,
 )
@@ -38,7 +39,7 @@ def map_cells(season: Season, trial: Trial, width: int) -> tuple[list[PlaceCells
     """Each place of a trial, and whether treatments go by their names there, and not by signs."""
     maps = maps_of(season, trial)
     names = all(_wide(one, treatment_name) <= width for one in maps)
-    codes = codes_of(trial)
+    codes = codes_of(levels_of(trial, _plots(maps)))
     label: _Label = treatment_name if names else lambda plot: _code(plot, codes)
     return [
         PlaceCells(one, _cells(one, label), max(3, min(_wide(one, label), width) // one.columns))
@@ -67,25 +68,35 @@ def map_lines(season: Season, trial: Trial, width: int = WIDTH) -> Iterator[str]
 
 def sign_lines(trial: Trial, places: list[PlaceCells], names: bool, width: int) -> Iterator[str]:
     """What the signs of a map stand for. names: whether treatments go by their names."""
-    plots = [plot for one in places for plot in one.ground.plots.values()]
+    plots = _plots([one.ground for one in places])
     if not names:
-        yield from _key_lines(trial, codes_of(trial), width)
+        yield from _key_lines(trial, levels_of(trial, plots), width)
     if any(plot.lost is not None for plot in plots):
         yield f"{LOST_SIGN} lost, nothing of it counts"
     if any(plot.is_guard for plot in plots):
         yield f"{GUARD_SIGN} guard, never measured"
 
 
+def _plots(maps: Sequence[GroundMap]) -> list[TrialPlot]:
+    return [plot for one in maps for plot in one.plots.values()]
+
+
 def _code(plot: TrialPlot, codes: Mapping[tuple[str, str], str]) -> str:
     return "".join(codes.get(pair, pair[1]) for pair in plot.treatment.items() if pair[0] != LIGHT)
 
 
-def _key_lines(trial: Trial, codes: Mapping[tuple[str, str], str], width: int) -> Iterator[str]:
-    for factor, levels in trial.factors.items():
+def _key_lines(trial: Trial, levels: Mapping[str, Sequence[str]], width: int) -> Iterator[str]:
+    codes = codes_of(levels)
+    for factor, names in levels.items():
         named = ", ".join(
-            f"{codes.get((factor, level), level)} {level_name(factor, level)}" for level in levels
+            f"{codes.get((factor, level), level)} {level_name(factor, level)}{_old(trial, factor, level)}"
+            for level in names
         )
         yield from hanging(f"{factor}: {named}", width)
+
+
+def _old(trial: Trial, factor: str, level: str) -> str:
+    return "" if level in trial.factors.get(factor, ()) else " (of its plots alone, no level of the trial)"
 
 
 def _cells(one: GroundMap, label: _Label) -> dict[tuple[int, int], tuple[str, str]]:

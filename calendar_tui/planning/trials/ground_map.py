@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from string import ascii_lowercase, ascii_uppercase
 from typing import NamedTuple
 
@@ -76,10 +76,20 @@ def treatment_name(plot: TrialPlot) -> str:
     return " ".join(level_name(factor, level) for factor, level in plot.treatment.items() if factor != LIGHT)
 
 
-def codes_of(trial: Trial) -> dict[tuple[str, str], str]:
-    """A short sign for each level of each factor; those past the signs there are go by their names."""
+def levels_of(trial: Trial, plots: Iterable[TrialPlot]) -> dict[str, tuple[str, ...]]:
+    """The levels of each factor: those of the trial, then those that its plots alone have, as where one was renamed after the draw."""
+    levels = {factor: list(given) for factor, given in trial.factors.items()}
+    for plot in plots:
+        for factor, level in plot.treatment.items():
+            if factor != LIGHT and level not in (of := levels.setdefault(factor, [])):
+                of.append(level)
+    return {factor: tuple(found) for factor, found in levels.items()}
+
+
+def codes_of(levels: Mapping[str, Sequence[str]]) -> dict[tuple[str, str], str]:
+    """A short sign for each level of each factor; those past the signs there are go by their names. levels: as `levels_of` has them."""
     codes: dict[tuple[str, str], str] = {}
-    for n, (factor, levels) in enumerate(trial.factors.items()):
+    for n, (factor, names) in enumerate(levels.items()):
         signs = _SIGNS[n % len(_SIGNS)]
-        codes |= {(factor, level): sign for level, sign in zip(levels, signs, strict=False)}
+        codes |= {(factor, level): sign for level, sign in zip(names, signs, strict=False)}
     return codes
