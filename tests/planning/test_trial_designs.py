@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 from scipy.stats import ttest_ind
 
+from calendar_tui.handing_on.report.answers import CURVE
+from calendar_tui.handing_on.report.found import density_drawings
 from calendar_tui.planning.trial_analysis.measures import measure_named, measures_of
 from calendar_tui.planning.trial_analysis.working_out import analyses_by, every_analysis
 from calendar_tui.season.refusal import Refusal
@@ -39,22 +42,53 @@ def test_the_response_to_spacing_is_by_metres():
     assert (by_area.x, by_area.unit) == ((0.9, 1.62, 2.16), "m2 a plant")
 
 
-def test_what_a_plant_gave_is_told_by_the_ground_with_the_best_density():
-    """Carmer and Jackobs 1965, table 1: Hy2x0h7 at 2, 4, 6 and 8 plants, here to a square metre, 0.01 more and less in two blocks."""
-    spacings = {"1x0.5": 2, "1x0.25": 4, "1x0.1666667": 6, "1x0.125": 8}
-    found = [float(row["yield"]) for row in table("carmer.density") if row["gen"] == "Hy2x0h7"]
+SPACED = {"1x0.5": 2, "1x0.25": 4, "1x0.1666667": 6, "1x0.125": 8}
+
+
+def _yields():
+    return [float(row["yield"]) for row in table("carmer.density") if row["gen"] == "Hy2x0h7"]
+
+
+def _hybrid_by_density():
     values = [
         round((of + off) / plants, 6)
         for off in (0.01, -0.01)
-        for of, plants in zip(found, spacings.values(), strict=True)
+        for of, plants in zip(_yields(), SPACED.values(), strict=True)
     ]
-    season = by_factor("spacing", list(spacings), values, unit="kg a plant")
+    return by_factor("spacing", list(SPACED), values, unit="kg a plant")
+
+
+def test_what_a_plant_gave_is_told_by_the_ground_with_the_best_density():
+    """Carmer and Jackobs 1965, table 1: Hy2x0h7 at 2, 4, 6 and 8 plants, here to a square metre, 0.01 more and less in two blocks."""
+    season, found = _hybrid_by_density(), _yields()
     assert analysed(season).analysis.densities == ()
     one = analysed(season, "m2:yield")
     assert (one.measure.name, one.measure.unit) == ("yield of a square metre", "kg/m2")
-    assert means_of(one) == pytest.approx(dict(zip(spacings, found, strict=True)), abs=1e-5)
+    assert means_of(one) == pytest.approx(dict(zip(SPACED, found, strict=True)), abs=1e-5)
     ((_, curve),) = one.analysis.densities
     assert (curve.a, curve.k, curve.best) == pytest.approx((0.782, 0.865, 6.875), abs=1e-3)
+
+
+def test_the_curve_of_density_is_drawn_through_its_plots_with_its_top_where_it_was_published():
+    """Carmer and Jackobs 1965, as above: y = 0.782 x 0.865^x, whose top is at 6.875 plants; drawn from 2 to 8, as they were tried."""
+    one = analysed(_hybrid_by_density(), "m2:yield")
+    (drawn,) = density_drawings(one)
+    assert drawn.name == "K1-m2-yield-spacing-density"
+    root = ElementTree.fromstring(drawn.svg)
+    assert len([e for e in root.iter() if e.tag.endswith("circle")]) == 8
+    (line,) = (e for e in root.iter() if e.get("stroke-dasharray") == CURVE)
+    points = [tuple(map(float, pair.split(","))) for pair in line.get("points", "").split()]
+    left, right = points[0][0], points[-1][0]
+    density = [2 + 6 * (x - left) / (right - left) for x, _ in points]
+    axis = next(e for e in root.iter() if e.tag.endswith("polyline")).get("points", "").split()
+    foot = float(axis[1].split(",")[1])
+    heights = [foot - y for _, y in points]
+    published = [0.782 * x * 0.865**x for x in density]
+    assert [h / heights[0] for h in heights] == pytest.approx(
+        [y / published[0] for y in published], rel=0.005
+    )
+    assert density[heights.index(max(heights))] == pytest.approx(6.875, abs=0.2)
+    assert list(density_drawings(analysed(_hybrid_by_density()))) == []
 
 
 def test_only_what_is_of_a_plant_is_told_by_the_ground():

@@ -10,6 +10,8 @@ from calendar_tui.handing_on.report.chart import INK, Frame, axes, drawing, line
 
 _HIGH = 62.0
 _POINT, _MEAN = 0.9, 3.2
+# A curve is dashed, so that it is told from the lines of errors.
+CURVE = "2 1"
 
 
 class Answer(NamedTuple):
@@ -23,14 +25,20 @@ class Answer(NamedTuple):
     points: tuple[float, ...]
 
 
-def answers_svg(answers: Sequence[Answer], unit: str, title: str, wide: float) -> str:
-    """Open circles are plots, a dash is the mean, its line one standard error up and down. Levels that are numbers lie by their size."""
+def answers_svg(
+    answers: Sequence[Answer], unit: str, title: str, wide: float, curve: Sequence[tuple[float, float]] = ()
+) -> str:
+    """Open circles are plots, a dash is the mean, its line one standard error up and down. Levels that are numbers lie by their size.
+
+    curve: where the means lie on one, points of it, by the same numbers.
+    """
     by_size = all(one.at is not None for one in answers) and len({one.at for one in answers}) == len(answers)
     places = [one.at if by_size and one.at is not None else float(n) for n, one in enumerate(answers)]
     span = (max(places) - min(places)) or 1.0
     found = [
         value for one in answers for value in (*one.points, one.mean, one.low, one.high) if value is not None
     ]
+    found += [y for _, y in curve]
     low = 0.0 if min(found) >= 0 else min(found) * 1.1
     frame = Frame(
         min(places) - 0.12 * span, max(places) + 0.12 * span, low, max(found) * 1.08 or 1.0, wide, _HIGH
@@ -38,6 +46,8 @@ def answers_svg(answers: Sequence[Answer], unit: str, title: str, wide: float) -
     inside = list(axes(frame, [(at, one.text) for at, one in zip(places, answers, strict=True)], unit))
     for at, one in zip(places, answers, strict=True):
         inside += _level(frame, at, one)
+    if curve:
+        inside.append(line(frame, curve, 0.4, CURVE))
     return drawing(frame, title, inside)
 
 

@@ -58,6 +58,7 @@ def _measure(one: Analysed) -> Iterator[Part]:
         yield _table(one, table)
         if 1 < len(table.rows) <= _MOST_DRAWN and len(table.factors) < 3:
             yield _drawing(one, table)
+    yield from density_drawings(one)
     if one.analysis is not None and (answers := tuple(_answers(one, one.analysis))):
         yield Listed(answers)
     if one.remarks:
@@ -185,21 +186,47 @@ def _differences(one: Analysed, table: MeansTable, decimals: int) -> Iterator[st
 
 
 def _drawing(one: Analysed, table: MeansTable) -> Drawing:
-    name = "-".join((one.trial.id, one.measure.id.replace(":", "-"), *one.place.split(), *table.factors))
     lines = ", lines one standard error" if _has_errors(table) else ""
     caption = f"{_capital(one.measure.head)} by {' and '.join(table.factors)}: circles are plots, dashes means{lines}."
     answers = [
-        Answer(
+        _answer(
             "\n".join(level_name(f, level) for f, level in zip(table.factors, row.level, strict=True)),
             _at(one, table, row),
-            row.mean,
-            row.low,
-            row.high,
-            row.points,
+            row,
         )
         for row in table.rows
     ]
-    return Drawing(name, answers_svg(answers, one.measure.unit, caption, _WIDE), caption)
+    return Drawing(_name(one, table), answers_svg(answers, one.measure.unit, caption, _WIDE), caption)
+
+
+def _name(one: Analysed, table: MeansTable) -> str:
+    return "-".join((one.trial.id, one.measure.id.replace(":", "-"), *one.place.split(), *table.factors))
+
+
+def _answer(text: str, at: float | None, row: MeanRow) -> Answer:
+    return Answer(text, at, row.mean, row.low, row.high, row.points)
+
+
+def density_drawings(one: Analysed) -> Iterator[Drawing]:
+    """The curve of yield on plants per area through its means and plots, from the least to the highest density that was tried."""
+    if one.analysis is None or not _is_plain(one):
+        return
+    rulers = one.analysis.question.density_rulers
+    for factor, curve in one.analysis.densities:
+        ruler, table = rulers.get(factor), next((t for t in one.tables if t.factors == (factor,)), None)
+        if curve is None or ruler is None or table is None:
+            continue
+        at = {row.level[0]: ruler.numbers[row.level[0]] for row in table.rows}
+        lines = ", lines one standard error" if _has_errors(table) else ""
+        caption = (
+            f"{_capital(one.measure.head)} by {ruler.unit}: circles are plots, dashes means{lines}; the dashed curve is "
+            "mean = a x density x k^density, drawn over what was tried alone."
+        )
+        answers = [_answer(f"{at[row.level[0]]:.3g}", at[row.level[0]], row) for row in table.rows]
+        drawn = answers_svg(
+            answers, one.measure.unit, caption, _WIDE, curve.between(min(at.values()), max(at.values()))
+        )
+        yield Drawing("-".join((_name(one, table), "density")), drawn, caption)
 
 
 def _at(one: Analysed, table: MeansTable, row: MeanRow) -> float | None:

@@ -20,6 +20,7 @@ from calendar_tui.nature.field_analysis.plots import Cells, Floats, is_date, num
 LINEAR, QUADRATIC, REST = "linear", "quadratic", "rest"
 TOP, BOTTOM = "top", "bottom"
 _MOST_STEPS, _CLOSE = 50, 1e-12
+_POINTS = 61
 
 
 class Ruler(NamedTuple):
@@ -171,6 +172,10 @@ class Density:
     top: float | None
     best: float | None
     why_none: str = ""
+
+    def between(self, first: float, last: float) -> list[tuple[float, float]]:
+        """Points of the curve, to draw it: densities from first to last, and their yields."""
+        return [(float(x), float(self.a * x * self.k**x)) for x in np.linspace(first, last, _POINTS)]
 
 
 def density(x: Floats, means: Floats, is_significant: bool) -> Density | None:
