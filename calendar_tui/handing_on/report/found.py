@@ -222,7 +222,9 @@ def density_drawings(one: Analysed) -> Iterator[Drawing]:
             f"{_capital(one.measure.head)} by {ruler.unit}: circles are plots, dashes means{lines}; the dashed curve is "
             "mean = a x density x k^density, drawn over what was tried alone."
         )
-        answers = [_answer(f"{at[row.level[0]]:.3g}", at[row.level[0]], row) for row in table.rows]
+        answers = [
+            _answer(f"{at[row.level[0]]:.3g}\n{ruler.unit}", at[row.level[0]], row) for row in table.rows
+        ]
         drawn = answers_svg(
             answers, one.measure.unit, caption, _WIDE, curve.between(min(at.values()), max(at.values()))
         )
