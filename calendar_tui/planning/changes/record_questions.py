@@ -42,6 +42,12 @@ def _crop(before: Season, after: Season, names: Sequence[str], today: date) -> I
     return crop_questions(before, after, names)
 
 
+def _lots(before: Season, after: Season, names: Sequence[str], today: date) -> Iterator[str]:
+    from calendar_tui.planning.changes.lot_questions import lot_questions
+
+    return lot_questions(before, after, names)
+
+
 # The highest limit, %, of the laws of hemp that were read of (second-hand: South Africa); one over it is mostly a slip of the point.
 MOST_LIMIT = Decimal(2)
 
@@ -66,6 +72,7 @@ _ASKS: Mapping[str, _Asks] = {
     "spray": _sprays,
     "official": _officials,
     "profile": _profiles,
+    "lot": _lots,
     "pass": _crop,
     "batch": _crop,
     "reading": _crop,
