@@ -160,3 +160,12 @@ def test_what_is_written_by_hand_is_told_with_its_line_and_stays_as_it_is(case: 
     assert [part for part in case.hand_said if part not in words_of(ran)] == [], ran.said
     assert f"north-bench.toml:{line}:" in ran.said or case.told_by != "check"
     assert farm.read_text(encoding="utf-8") == text
+
+
+def test_a_batch_over_the_room_is_told_once(tmp_path: Path) -> None:
+    path = tmp_path / "season.toml"
+    path.write_text(ROOM, encoding="utf-8")
+    words = "E1-south top 30 kg why ripe batch D9"
+    ran = run("pass", path, *words.split(), "--dry-run", today=TODAY)
+    assert words_of(ran).count("? the dryer holds 40 kg; on ") == 1
+    assert "too much on 16 Jun" not in words_of(ran)

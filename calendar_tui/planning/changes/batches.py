@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.planning.capacity.over_full import begins_over_full
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record, set_fields, set_fields_of_several
@@ -14,7 +15,7 @@ from calendar_tui.planning.changes.slips import record_dates
 from calendar_tui.planning.changes.ticks import StageDay, tick_edits
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.drying.mixing import whether_mixed, why_apart
-from calendar_tui.planning.drying.room import over_room
+from calendar_tui.planning.drying.room import over_room, over_weight_on
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change, Edit, apply_edits
@@ -22,7 +23,7 @@ from calendar_tui.season.lots import cut_through, passes_of
 from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import upgraded
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import day_text, full_day_text
 
 
 def loading_done(before: Season, after: Season, cohorts: Iterable[str]) -> tuple[Task, ...]:
@@ -94,6 +95,7 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
     return replace(
         proposal,
         change=Change(f"{proposal.change.what}{started.what}", edits),
+        new_clashes=told_once(proposal.new_clashes, after, name),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
         notes=(*(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes),
@@ -179,6 +181,15 @@ def batch_doubts(plan: Plan, name: str) -> tuple[str, ...]:
     """That a batch is more than the dryer holds; nothing for no batch."""
     over = over_room(plan.season, name, plan.today) if name in plan.season.batches else ""
     return (over,) if over else ()
+
+
+def told_once(clashes: Sequence[str], plan: Plan, name: str) -> tuple[str, ...]:
+    """Clashes without that of the dryer's room that `batch_doubts` asks about."""
+    day = over_weight_on(plan.season, name, plan.today) if name in plan.season.batches else None
+    if day is None:
+        return tuple(clashes)
+    asked = begins_over_full("dryer", "", f"on {day_text(day)}:")
+    return tuple(text for text in clashes if not text.startswith(asked))
 
 
 def mixing_doubts(plan: Plan, name: str, new: Sequence[Pass]) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from calendar_tui.planning.changes.batches import (
     loading_done,
     mixing_doubts,
     refuse_mixed,
+    told_once,
     with_new_batch,
 )
 from calendar_tui.planning.changes.held_season import HeldSeason
@@ -58,7 +59,11 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
         proposal,
         change=Change(what, (*edits, *moved)),
         # What is asked about need not be told as a clash too.
-        new_clashes=tuple(text for text in proposal.new_clashes if not text.endswith(asked)),
+        new_clashes=tuple(
+            text
+            for text in told_once(proposal.new_clashes, added.plan, new.batch)
+            if not text.endswith(asked)
+        ),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
         notes=(*_notes(season, new), *(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes),

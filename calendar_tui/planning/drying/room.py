@@ -28,21 +28,34 @@ _EQUAL = 1e-9
 
 def over_room(season: Season, name: str, today: date) -> str:
     """How a batch is more than the dryer holds, as a sentence with what fits; "" where it fits, or nothing is known of the room."""
-    return _over(season, name, today, _WEIGHT) or over_area(season, name, today)
+    over = _over(season, name, today, _WEIGHT)
+    return over.text if over else over_area(season, name, today)
+
+
+def over_weight_on(season: Season, name: str, today: date) -> date | None:
+    """The day on which a batch is more than the dryer holds by weight; None where it fits."""
+    over = _over(season, name, today, _WEIGHT)
+    return over.day if over else None
 
 
 def over_area(season: Season, name: str, today: date) -> str:
     """The same by its area alone."""
-    return _over(season, name, today, _AREA)
+    over = _over(season, name, today, _AREA)
+    return over.text if over else ""
 
 
-def _over(season: Season, name: str, today: date, measure: _Measure) -> str:
+class _Over(NamedTuple):
+    day: date
+    text: str
+
+
+def _over(season: Season, name: str, today: date, measure: _Measure) -> _Over | None:
     holds = None if season.capacity is None else measure.holds(season.capacity)
     every = dryings(season)
     own = next(one for one in every if one.batch.id == name)
     wanted = measure.taken(own)
     if holds is None or wanted is None:
-        return ""
+        return None
     end = free_on(season, own, today)
     others = [o for o in every if o is not own and o.batch.date < end]
     days = sorted({own.batch.date} | {o.batch.date for o in others if o.batch.date > own.batch.date})
@@ -56,11 +69,12 @@ def _over(season: Season, name: str, today: date, measure: _Measure) -> str:
                 for o in there
             )
             fits = number_text(max(holds - taken, 0.0))
-            return (
+            return _Over(
+                day,
                 f"the dryer holds {number_text(holds)} {measure.unit}; on {day_text(day)}{beside}: {fits} {measure.unit} fit, "
-                f"and {name} has {number_text(wanted)}"
+                f"and {name} has {number_text(wanted)}",
             )
-    return ""
+    return None
 
 
 def room_text(season: Season, day: date, today: date) -> str:
