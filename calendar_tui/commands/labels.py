@@ -80,13 +80,15 @@ def labels(args: argparse.Namespace) -> int:
             samples, coded = _samples(args, plan, words), can_make_codes()
             first = _first(args.first)
             texts = [label_text(plan, sample) for sample in samples]
-            files[target] = labels_page(
-                plan, samples, sheet, first=first, offset_x=x, offset_y=y, with_codes=coded
-            )
-            files |= _custody(args, plan, samples)
+            if samples:
+                files[target] = labels_page(
+                    plan, samples, sheet, first=first, offset_x=x, offset_y=y, with_codes=coded
+                )
+                files |= _custody(args, plan, samples)
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
-    _write(opened.path, files, args)
+    if files:
+        _write(opened.path, files, args)
     if args.json:
         print_json(
             {**_labels_row(args, texts, sheet, x, y), "square_codes": coded, "files": _file_rows(files)}
@@ -157,7 +159,7 @@ def find_sheet(typed: str) -> Sheet:
 
 
 def _samples(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> list[Sample]:
-    """The bags that are named, of a date, or not sent yet. Raises Refusal where there are none."""
+    """The bags that are named, of a date, or not sent yet. Raises Refusal where there are none, but as JSON, which has none then."""
     from calendar_tui.commands.sample import ids_and_rest
     from calendar_tui.planning.sampling.bag_states import LOST
     from calendar_tui.planning.sampling.week import held_bags
@@ -178,7 +180,7 @@ def _samples(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> list
         day = flag_day(args, season, args.date, "--date")
         bags = [s for s in season.samples.values() if s.date == day and s.state != LOST]
         which = f"of {day}"
-    if not bags:
+    if not bags and not args.json:
         raise Refusal(
             f"there is no bag {which}; to give ids to those of a trip: calendar-tui sample trip --date {args.date or 'DATE'}"
         )

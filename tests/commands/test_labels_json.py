@@ -58,3 +58,11 @@ def test_the_sheets_and_the_page_to_try_are_told_too(season: Path) -> None:
     assert [one["id"] for one in as_json(season, "--sheet", "list")["sheets"]] == list(SHEETS)
     tried = as_json(season, "--test-page")
     assert (tried["labels"], len(tried["files"]), tried["square_codes"]) == ([], 1, None)
+
+
+def test_no_bag_is_an_empty_list_and_no_file_is_written(season: Path) -> None:
+    told = as_json(season, "--date", "2027-12-30", "--custody", "custody.html")
+    assert (told["labels"], told["files"]) == ([], [])
+    assert not [*season.parent.glob("*.html")]
+    assert run("labels", season, "--date", "2027-12-30", today=TODAY).status == 2
+    assert run("labels", season, "NOBAG9", "--json", today=TODAY).status == 2
