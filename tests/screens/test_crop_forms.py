@@ -110,6 +110,21 @@ async def test_a_spray_is_recorded_from_a_cohort_with_its_place_and_today_filled
         )
 
 
+async def test_the_times_of_a_spray_are_shown_as_times_of_day(rivers: tuple[CalendarApp, Path]) -> None:
+    app, _ = rivers
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("S")
+        view = await settled(app, pilot)
+        assert isinstance(view, AddView)
+        await _type(pilot, view, {"start": "16h30", "end": "17:15"})
+        await settled(app, pilot)
+        shown = view.text
+        assert "16:30" in shown
+        assert shown.count("17:15") == 1
+        assert not {"16 h 30", "17 h 15"} & {shown[at : at + 7] for at in range(len(shown))}
+
+
 async def test_the_cautions_of_a_spray_stand_whole_in_its_form_at_80x24(
     rivers: tuple[CalendarApp, Path],
 ) -> None:

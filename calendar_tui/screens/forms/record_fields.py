@@ -137,7 +137,13 @@ def understood(held: HeldSeason, field: NamedField, text: str, record: Record) -
     """What a typed value is taken for: "Sat 12 Dec 2026" of 12 dec, "14 h 10" of 14h10. Raises NotRight."""
     before = value_at(record, field.path)
     value = plain_value(field, text, held.typing, before if isinstance(before, date) else None)
+    if field.unit == _CLOCK and value is not None:
+        return "" if value == text.strip() else str(value)
     return read_day_text(text, value) if isinstance(value, date) else _shown(field, value)
+
+
+# Of times of day; what stands behind it tells that they are lengths.
+_CLOCK = "h:min"
 
 
 def _shown(field: NamedField, value: Any) -> str:
@@ -145,7 +151,7 @@ def _shown(field: NamedField, value: Any) -> str:
         return "none"
     if isinstance(value, list) and field.unit == "dates":
         return ", ".join(map(full_day_text, value))
-    if field.unit.startswith("h:min"):
+    if field.unit.startswith(_CLOCK):
         lengths = value if isinstance(value, list) else [value]
         return ", ".join(_hours(str(length)) for length in lengths)
     return ""
