@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
 from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
-from calendar_tui.commands.field_words import FIELD_FLAGS, typed_fields
+from calendar_tui.commands.field_words import FIELD_FLAGS, fields_begin, typed_fields
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.season.finders import find_lot
@@ -60,9 +60,11 @@ def _in_fields(words: Sequence[str]) -> list[str]:
         if _is_weight(words, at):
             out += [*_WEIGHT, word, words[at + 1]]
             at += 3 if words[at + 2 : at + 3] in (["kg"], ["KG"]) else 2
+            _refuse_stray(words, at)
         elif word.casefold() == LAST:
             out += [LAST, "yes"]
             at += 2 if words[at + 1 : at + 2] in (["pass"], ["yes"]) else 1
+            _refuse_stray(words, at)
         else:
             end = _end(words, at)
             out += words[at:end]
@@ -78,6 +80,20 @@ def _refuse_weight(words: Sequence[str]) -> None:
     if len(words) >= 2 and words[-2].casefold() in POSITIONS and _is_figure(words[-1]):
         part, figure = words[-2:]
         raise Refusal(f'"{part} {figure}": write {part} {figure} kg')
+
+
+def _refuse_stray(words: Sequence[str], at: int) -> None:
+    """Raises Refusal for words that no field begins with behind one that is whole, such as a date behind a weight."""
+    stray = " ".join(words[at : at + next(n for n in range(len(words)) if _ends(words, at + n))])
+    if stray:
+        raise Refusal(
+            f'"{stray}" behind "{" ".join(words[:at])}" is no field; a date stands first, or behind the word date: date {stray}'
+        )
+
+
+def _ends(words: Sequence[str], at: int) -> bool:
+    """Whether a field begins at a word, or nothing more comes."""
+    return at >= len(words) or _begins(words, at) or fields_begin("pass", words[at:]) == 0
 
 
 def _is_figure(text: str) -> bool:
