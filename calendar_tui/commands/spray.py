@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json
 from calendar_tui.commands.command_input import date_order, emit, planned_season, print_json
 from calendar_tui.commands.field_words import fields_begin, typed_fields
+from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ def _recorded(held: HeldSeason, words: Sequence[str]) -> Proposal:
     from calendar_tui.planning.changes.sprays import record_sprays
     from calendar_tui.season.wording import year_day_text
 
-    places, rest = _places(held.plan.season, words)
+    places, rest = _places_or_sprays(held.plan.season, words)
     begin = fields_begin(KIND, rest)
     if begin == 0:
         raise Refusal(
@@ -52,6 +53,15 @@ def _recorded(held: HeldSeason, words: Sequence[str]) -> Proposal:
     typed = {"date": year_day_text(held.plan.today), "place": "", "product": " ".join(rest[:begin])}
     typed |= typed_fields(argparse.Namespace(), KIND, rest[begin:])
     return record_sprays(held, places, typed)
+
+
+def _places_or_sprays(season: Season, words: Sequence[str]) -> tuple[list[str], Sequence[str]]:
+    """As `_places`; where the first word is none, the sprays are named too, as it may be one's id."""
+    try:
+        return _places(season, words)
+    except Refusal as wrong:
+        sprays = choices(words[0], season.sprays, "Sprays") if season.sprays else ""
+        raise Refusal(f"{wrong}{sprays}") from wrong
 
 
 def _places(season: Season, words: Sequence[str]) -> tuple[list[str], Sequence[str]]:
