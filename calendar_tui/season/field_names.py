@@ -147,7 +147,12 @@ _DATE_TABLES = frozenset(
     (table,) for table in ("planned", "replanned", "recorded", "not_yet", "forecast", *KEPT_AT.values())
 )
 # Typed in place of a field's name, such as "lamps none".
-_ALIASES: Mapping[tuple[str, str], str] = {("place", "lamps"): "lit day"}
+_ALIASES: Mapping[tuple[str, str], str] = {
+    ("place", "lamps"): "lit day",
+    ("result", "mu"): "uncertainty",
+    ("result", "mu of"): "uncertainty of",
+    ("official", "mu"): "uncertainty",
+}
 
 
 class NamedField(NamedTuple):
@@ -267,22 +272,34 @@ def field_named(kind: str, typed: str) -> NamedField | None:
     words = plain_words(typed)
     if (field := _by_name(kind).get(words)) is not None and not field.takes_name:
         return field
-    for named in fields_of(kind):
-        start = plain_words(named.words)
-        if named.takes_name and words.startswith(f"{start} "):
+    for start, named in _taking_names(kind):
+        if words.startswith(f"{start} "):
             name = typed.split()[len(start.split()) :]
             whole = f"{named.words} {' '.join(name)}"
             return named._replace(words=whole, path=(*named.path, " ".join(name)), takes_name=False)
     return None
 
 
+@cache
+def _taking_names(kind: str) -> tuple[tuple[str, NamedField], ...]:
+    """The fields that take a name of their own, by each word that they go by."""
+    named = {plain_words(field.words): field for field in fields_of(kind) if field.takes_name}
+    aliases = {alias: named[name] for (of, alias), name in _ALIASES.items() if of == kind and name in named}
+    return (*named.items(), *aliases.items())
+
+
 def find_field(kind: str, typed: str) -> NamedField:
     """The field of this name. Raises Refusal with the nearest names, and all there are."""
     if (field := field_named(kind, typed)) is not None:
         return field
-    raise Refusal(
-        f'"{typed}" is not a field of {a_kind(kind)}{choices(plain_words(typed), _listed_names(kind), "Fields")}'
-    )
+    known = choices(plain_words(typed), _listed_names(kind), "Fields")
+    raise Refusal(f'"{typed}" is not a field of {a_kind(kind)}{_elsewhere(kind, typed)}{known}')
+
+
+def _elsewhere(kind: str, typed: str) -> str:
+    """ ", but of a lot" where the records of one other kind alone have it."""
+    others = [other for other in KINDS_BY_FIELDS if other != kind and field_named(other, typed) is not None]
+    return f", but of {a_kind(others[0])}" if len(others) == 1 else ""
 
 
 def near_field(kind: str, words: Iterable[str]) -> str:

@@ -13,7 +13,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, NamedTuple
 
-from calendar_tui.season.field_names import BEGIN_UNIT, NamedField
+from calendar_tui.season.field_names import BEGIN_UNIT, NamedField, find_field
 from calendar_tui.season.finders import (
     as_stage,
     find_light,
@@ -243,8 +243,16 @@ def right_text(field: NamedField, wrong: Unreadable, typed: str) -> str:
         right = right.replace(of_file, typed_form)
     if field.unit == _SHARE_UNIT:
         return f"{right} share, or in percent, such as 12%"
+    if field.kind == "result" and field.read in AS_WRITTEN and (behind := _unit_behind(typed)):
+        return f"{right}; the unit of all figures stands behind the word unit: unit {behind}"
     unit = field.unit if re.search(r"number|must be from", right) and "[" not in field.unit else ""
     return f"{right} {unit}".strip()
+
+
+def _unit_behind(typed: str) -> str:
+    """The unit of a laboratory that stands behind a figure: "mg/g" of "7.1 mg/g"; "" for none."""
+    units = find_field("result", "unit").words_allowed
+    return next((unit for unit in units if re.fullmatch(rf"[<\d.]+\s*{re.escape(unit)}", typed, re.I)), "")
 
 
 _FILE_WORDS = (
