@@ -8,7 +8,6 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from scipy.stats import ttest_ind
 
 from calendar_tui.handing_on.report.answers import CURVE
 from calendar_tui.handing_on.report.found import density_drawings
@@ -225,11 +224,12 @@ def test_a_split_plot_in_lit_places_is_worked_out_place_by_place_and_light_by_wh
 
 def test_light_over_split_plots_is_tested_by_its_places():
     """The t of two samples, each of the means of three places, by SciPy."""
+    stats = pytest.importorskip("scipy.stats")
     whole, *found = lit_split({"long": ["G1", "G2", "G3"], "short": ["G4", "G5", "G6"]})
     (light,) = whole.tables
     assert (light.df, light.error_df, len(found)) == (1, 4, 6)
     by_place = [float(np.mean([plot.value for plot in one.values])) for one in found]
-    second = ttest_ind(by_place[:3], by_place[3:])
+    second = stats.ttest_ind(by_place[:3], by_place[3:])
     assert light.f == pytest.approx(second.statistic**2)
     assert light.p == pytest.approx(second.pvalue)
 
