@@ -6,7 +6,18 @@ from collections.abc import Iterator
 from datetime import timedelta
 from math import isnan
 
-from calendar_tui.handing_on.folder.columns import DATE, INTEGER, NUMBER, Column, Row, Table
+from calendar_tui.handing_on.folder.columns import (
+    DATE,
+    INTEGER,
+    NOTE,
+    NUMBER,
+    Column,
+    Row,
+    Table,
+    by_day,
+    kept,
+    personal,
+)
 from calendar_tui.handing_on.words.openness import Asked
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import stay_on
@@ -32,7 +43,7 @@ def _event_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
         for stage_date in timeline.stages.values():
             yield from _stage_rows(timeline, stage_date)
     yield from _light_rows(plan.season)
-    yield from _spray_rows(plan.season, asked)
+    yield from _spray_rows(plan.season)
 
 
 def _stage_rows(timeline: Timeline, stage_date: StageDate) -> Iterator[Row]:
@@ -87,18 +98,18 @@ def _light_rows(season: Season) -> Iterator[Row]:
         }
 
 
-def _spray_rows(season: Season, asked: Asked) -> Iterator[Row]:
-    for one in sorted(season.sprays.values(), key=lambda one: (one.date, one.id)):
+def _spray_rows(season: Season) -> Iterator[Row]:
+    for one in by_day(season.sprays):
         told = (one.product, one.registration, one.active, one.rate, one.total, one.target)
         yield {
             "event": f"{SPRAY} {one.id}",
             "type": SPRAY,
             "date": one.date,
             "to": one.end_date,
-            "place": one.place if season.place_of(one.place) else None,
+            "place": one.place,
             "status": "recorded",
             "detail": "; ".join(filter(None, told)),
-            "by": one.who if asked.names else None,
+            "by": one.who,
         }
 
 
@@ -129,7 +140,7 @@ EVENTS = Table(
         Column("icasa", means="the name of this date in the ICASA dictionary"),
         Column("cause", means="why it came on another day than planned, as written"),
         Column("detail", means="in words", miappe="Event description"),
-        Column("by", means="who; left out unless names were asked for"),
+        Column("by", means="who sprayed; left out unless names were asked for", personal=True),
     ),
     _event_rows,
 )
@@ -164,21 +175,8 @@ WEATHER = Table(
 
 
 def _task_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
-    season = plan.season
-    for one in sorted(season.tasks, key=lambda one: (one.date, one.id)):
-        yield {
-            **{
-                name: getattr(one, name)
-                for name in ("date", "chore", "what", "n", "hours", "state", "done_on")
-            },
-            "task": one.id,
-            "spent_h": one.spent,
-            "cohorts": " ".join(one.about),
-            "place": one.place if season.place_of(one.place) else None,
-            "by": one.who if asked.names else None,
-            "fact": one.fact if asked.names else None,
-            "note": one.note if asked.names else None,
-        }
+    for one in sorted(plan.season.tasks, key=lambda one: (one.date, one.id)):
+        yield {**TASKS.kept_of(one), "cohorts": " ".join(one.about)}
 
 
 TASKS = Table(
@@ -187,20 +185,20 @@ TASKS = Table(
     "The saved list of work.",
     ("task",),
     (
-        Column("task", needed=True, means="made by the season"),
-        Column("date", DATE, "for which day", needed=True),
-        Column("chore", means="the rule that made it"),
-        Column("n", INTEGER, "which of its chore's dates"),
-        Column("what", needed=True, means="the work, as written"),
+        kept("task", "id", name="task", means="short name", needed=True),
+        kept("task", "date", DATE, needed=True),
+        kept("task", "chore"),
+        kept("task", "n", INTEGER),
+        kept("task", "what", needed=True),
         Column("cohorts", means="for which cohorts, with blanks between"),
-        Column("place", refers="places", means="where"),
-        Column("hours", NUMBER, "planned person-hours", "h"),
-        Column("spent_h", NUMBER, "person-hours that it took, where they were noted", "h"),
-        Column("state", categories=("open", "done", "skipped"), means="how it stands"),
-        Column("done_on", DATE, "when it was done"),
-        Column("by", means="role; left out unless names were asked for"),
-        Column("fact", means="what was found, as written; left out unless names were asked for"),
-        Column("note", means="as written; left out unless names were asked for"),
+        kept("task", "place", refers="places"),
+        kept("task", "hours", NUMBER),
+        kept("task", "spent", NUMBER, name="spent_h"),
+        kept("task", "state", categories=("open", "done", "skipped")),
+        kept("task", "done_on", DATE),
+        personal("by", "role", "who"),
+        personal("fact", "what was found, as written"),
+        NOTE,
     ),
     _task_rows,
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calendar_tui.handing_on.folder.columns import INTEGER, NUMBER, Column, Row, Table
+from calendar_tui.handing_on.folder.columns import INTEGER, NOTE, NUMBER, Column, Row, Table, kept
 from calendar_tui.handing_on.words.openness import ROUNDED_TO_DEGREES, Asked, place_told, years_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.fields import FIELDS
@@ -73,11 +73,8 @@ def _place_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
 
 def _place_row(place: Place, asked: Asked) -> Row:
     return {
-        "part_of": place.id,
+        **PLACES.kept_of(place),
         "name": place.name if asked.place else None,
-        "kind": place.kind,
-        "area_m2": place.area_m2,
-        "pot_l": place.pot_l,
         "lamps_h": place.lamps and place.lamps.target_h,
         "lamps_kw": place.lamps and place.lamps.kw,
     }
@@ -90,17 +87,18 @@ PLACES = Table(
     ("place",),
     (
         Column("place", means="place, or a screened part of it", needed=True),
-        Column("part_of", means="the place as a whole", needed=True),
+        kept("place", "id", name="part_of", means="the place as a whole", needed=True),
         Column("name", means="longer name; left out unless the exact place was asked for"),
-        Column(
+        kept(
+            "place",
             "kind",
             means="kind of place",
             miappe="Type of growth facility",
             rdf="growth_facility",
             categories=PLACE_KINDS,
         ),
-        Column("area_m2", NUMBER, "of the whole place", "m2"),
-        Column("pot_l", NUMBER, "of a pot, where plants grow in pots", "L"),
+        kept("place", "area_m2", NUMBER, means="growing area of the whole place"),
+        kept("place", "pot_l", NUMBER),
         Column("lamps_h", NUMBER, "day and lamps together, where lamps extend the day", "h"),
         Column("lamps_kw", NUMBER, "of its lamps", "kW"),
     ),
@@ -110,14 +108,7 @@ PLACES = Table(
 
 def _variety_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     for variety in plan.season.varieties.values():
-        yield {
-            "variety": variety.id,
-            "response": variety.response,
-            "type": variety.type,
-            "seed_kind": variety.seed_kind,
-            "organism": _ORGANISM,
-            "crop": _CROP,
-        }
+        yield {**VARIETIES.kept_of(variety), "organism": _ORGANISM, "crop": _CROP}
 
 
 VARIETIES = Table(
@@ -126,10 +117,17 @@ VARIETIES = Table(
     "Seed lots and clone lines.",
     ("variety",),
     (
-        Column("variety", means="seed lot or clone line", needed=True, miappe="Biological material ID"),
-        Column("response", means="to day length", categories=RESPONSES),
-        Column("type", means="the figures that it started from"),
-        Column("seed_kind", means="what its plants are started from", categories=SEED_KINDS),
+        kept(
+            "variety",
+            "id",
+            name="variety",
+            means="seed lot or clone line",
+            needed=True,
+            miappe="Biological material ID",
+        ),
+        kept("variety", "response", categories=RESPONSES),
+        kept("variety", "type", means="the figures that it started from"),
+        kept("variety", "seed_kind", categories=SEED_KINDS),
         Column("organism", means="hemp", miappe="Organism"),
         Column("crop", means="hemp", icasa="CRID"),
     ),
@@ -179,16 +177,11 @@ def _cohort_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     for cohort in plan.season.cohorts.values():
         between, within = cohort.spacing_m or (None, None)
         yield {
-            "cohort": cohort.id,
-            "variety": cohort.variety,
-            "start": cohort.start,
-            "nursery": cohort.nursery,
+            **COHORTS.kept_of(cohort),
             "place": cohort.light,
-            "plants": cohort.plants,
             "between_rows_m": between,
             "in_row_m": within,
             "plants_per_m2": _density(cohort),
-            "note": cohort.note if asked.names else None,
         }
 
 
@@ -204,16 +197,23 @@ COHORTS = Table(
     "Plants of one variety started together.",
     ("cohort",),
     (
-        Column("cohort", means="plants started together", needed=True, miappe="Observation unit ID"),
-        Column("variety", needed=True, refers="varieties", miappe="Biological material ID"),
-        Column("start", means="how it is propagated", categories=("seed", "cutting")),
-        Column("nursery", means="where it stands until transplant", refers="places"),
+        kept(
+            "cohort",
+            "id",
+            name="cohort",
+            means="plants started together",
+            needed=True,
+            miappe="Observation unit ID",
+        ),
+        kept("cohort", "variety", needed=True, refers="varieties", miappe="Biological material ID"),
+        kept("cohort", "start", categories=("seed", "cutting")),
+        kept("cohort", "nursery", refers="places"),
         Column("place", means="where it grows", refers="places"),
-        Column("plants", INTEGER, "how many"),
+        kept("cohort", "plants", INTEGER),
         Column("between_rows_m", NUMBER, "spacing between rows", "m", icasa="PLRS, in cm there"),
         Column("in_row_m", NUMBER, "spacing in the row", "m", icasa="PLSP, in cm there"),
         Column("plants_per_m2", NUMBER, "by the spacing", "1/m2", icasa="PLPOP"),
-        Column("note", means="as written; left out unless names were asked for"),
+        NOTE,
     ),
     _cohort_rows,
 )

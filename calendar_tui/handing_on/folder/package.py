@@ -7,7 +7,7 @@ import hashlib
 import io
 import json
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any
 
 from calendar_tui import __version__
@@ -43,7 +43,11 @@ TABLES = (
 def folder_files(plan: Plan, asked: Asked) -> dict[str, bytes]:
     """The files of the folder by their names: of the same season, day and wishes the same bytes. Weather only where a station is named."""
     tables = [one for one in TABLES if one is not WEATHER or plan.season.station is not None]
-    contents = {_file(one): _csv(one, plan, asked) for one in tables}
+    rows = {one.name: list(one.rows(plan, asked)) for one in TABLES}
+    keys = {one.name: {row[one.key[0]] for row in rows[one.name]} for one in TABLES}
+    contents = {
+        _file(one): _csv(one, [_told(one, row, keys, asked) for row in rows[one.name]]) for one in tables
+    }
     return {**contents, DESCRIPTION: _description(plan, asked, tables, contents)}
 
 
@@ -67,16 +71,26 @@ def _file(table: Table) -> str:
     return f"{table.name}.csv"
 
 
-def _csv(table: Table, plan: Plan, asked: Asked) -> bytes:
+def _told(table: Table, row: Row, keys: Mapping[str, Collection[str]], asked: Asked) -> Row:
+    """A row without what was not asked for, and without names of rows that are not there."""
+    left_out = {
+        one.name
+        for one in table.columns
+        if (one.personal and not asked.names) or (one.refers and row.get(one.name) not in keys[one.refers])
+    }
+    return {name: value for name, value in row.items() if name not in left_out}
+
+
+def _csv(table: Table, rows: Iterable[Row]) -> bytes:
     names = [column.name for column in table.columns]
     text = io.StringIO()
     writer = csv.DictWriter(text, names, restval="", lineterminator="\r\n")
     writer.writeheader()
-    writer.writerows(_cells(table, table.rows(plan, asked)))
+    writer.writerows(_cells(table, rows))
     return text.getvalue().encode()
 
 
-def _cells(table: Table, rows: Iterator[Row] | Any) -> Iterator[Mapping[str, str]]:
+def _cells(table: Table, rows: Iterable[Row]) -> Iterator[Mapping[str, str]]:
     words = {column.name for column in table.columns if column.type == "string"}
     for row in rows:
         yield {name: _harmless(cell(value)) if name in words else cell(value) for name, value in row.items()}

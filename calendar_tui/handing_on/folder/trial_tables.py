@@ -6,7 +6,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from calendar_tui.handing_on.folder.columns import DATE, INTEGER, NUMBER, Column, Row, Table
+from calendar_tui.handing_on.folder.columns import (
+    DATE,
+    INTEGER,
+    NOTE,
+    NUMBER,
+    Column,
+    Row,
+    Table,
+    kept,
+    personal,
+)
 from calendar_tui.handing_on.words.openness import Asked
 from calendar_tui.nature.layouts.designs import DESIGNS
 from calendar_tui.nature.layouts.plots import ENTRIES
@@ -21,15 +31,12 @@ def _trial_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     for trial in plan.season.trials.values():
         between, within = trial.spacing_m or (None, None)
         yield {
-            **{name: getattr(trial, name) for name in _AS_THEY_ARE},
-            "trial": trial.id,
+            **TRIALS.kept_of(trial),
             "factors": _by_factor(trial.factors),
             "contrasts": _by_factor(trial.contrasts),
-            "restriction": trial.restriction,
             "between_rows_m": between,
             "in_row_m": within,
             "levels_of_unit": "block>plot" if trial.blocks > 1 else "plot",
-            "note": trial.note if asked.names else None,
         }
 
 
@@ -37,40 +44,27 @@ def _by_factor(words: Mapping[str, Sequence[str]]) -> str:
     return "; ".join(f"{factor}: {', '.join(several)}" for factor, several in words.items())
 
 
-_AS_THEY_ARE = (
-    *("name", "question", "design", "blocks", "plot_rows", "row_plants", "guard_rows", "guard_plants"),
-    *("cv", "seed"),
-)
-
 TRIALS = Table(
     "trials",
     "Trials",
     "What is compared, and how plots were drawn.",
     ("trial",),
     (
-        Column("trial", needed=True, means="short name", miappe="Study unique ID", rdf="study"),
-        Column("name", means="longer name", miappe="Study title"),
-        Column("question", means="what it is to answer", miappe="Study description"),
-        Column(
-            "design",
-            means="how treatments were drawn",
-            categories=tuple(DESIGNS),
-            miappe="Type of experimental design",
-        ),
+        kept("trial", "id", name="trial", needed=True, miappe="Study unique ID", rdf="study"),
+        kept("trial", "name", miappe="Study title"),
+        kept("trial", "question", miappe="Study description"),
+        kept("trial", "design", categories=tuple(DESIGNS), miappe="Type of experimental design"),
         Column("factors", means="each with its levels", miappe="Experimental Factor description"),
         Column("contrasts", means="comparisons of levels that were planned"),
-        Column("blocks", INTEGER, "complete blocks, or replicates"),
-        Column("restriction", means="what the draw had to keep, settled beforehand"),
-        Column("plot_rows", INTEGER, "rows of a plot, guards included"),
-        Column("row_plants", INTEGER, "plants in a row of a plot, guards included"),
-        Column("guard_rows", INTEGER, "on each side of a plot, not measured"),
-        Column("guard_plants", INTEGER, "at each end of a row, not measured"),
+        kept("trial", "blocks", INTEGER),
+        kept("trial", "restriction"),
+        *(kept("trial", key, INTEGER) for key in ("plot_rows", "row_plants", "guard_rows", "guard_plants")),
         Column("between_rows_m", NUMBER, "spacing where it is no factor", "m", icasa="PLRS, in cm there"),
         Column("in_row_m", NUMBER, "spacing where it is no factor", "m", icasa="PLSP, in cm there"),
         Column("levels_of_unit", means="from large to small", miappe="Observation unit level hierarchy"),
-        Column("cv", NUMBER, "expected before planting: how far plots scatter", "%"),
-        Column("seed", INTEGER, "from which the plots were drawn"),
-        Column("note", means="as written; left out unless names were asked for"),
+        kept("trial", "cv", NUMBER, means="expected before planting: how far plots scatter"),
+        kept("trial", "seed", INTEGER, means="from which the plots were drawn"),
+        NOTE,
     ),
     _trial_rows,
 )
@@ -157,18 +151,8 @@ def _plot_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     for plot in sorted(season.plots.values(), key=lambda one: (one.trial, one.row, one.column, one.id)):
         trial = season.trials.get(plot.trial)
         treatment = treatments.get((plot.trial, _levels(plot, trial)))
-        yield {
-            **{name: getattr(plot, name) for name in _OF_PLOTS},
-            "plot": plot.id,
-            "treatment": treatment and treatment.id,
-            "cohort": plot.cohort if plot.cohort in season.cohorts else None,
-            "place": plot.place if season.place_of(plot.place) else None,
-            "lost_why": plot.why,
-            "note": plot.note if asked.names else None,
-        }
+        yield {**PLOTS.kept_of(plot), "treatment": treatment and treatment.id}
 
-
-_OF_PLOTS = ("trial", "number", "block", "main", "sub", "row", "column", "plants", "entry", "lost")
 
 PLOTS = Table(
     "plots",
@@ -176,31 +160,30 @@ PLOTS = Table(
     "The smallest pieces that get one treatment. Guards are never measured. Rows and columns are counted from the gate.",
     ("plot",),
     (
-        Column("plot", needed=True, icasa="PLOT_ID", miappe="Observation unit ID", rdf="observation_unit"),
-        Column("trial", needed=True, refers="trials"),
-        Column("number", INTEGER, "on its stake; a guard plot has none"),
-        Column("block", INTEGER, "in which block", icasa="RP", miappe="Spatial distribution"),
-        Column("main", INTEGER, "which main plot, incomplete block or strip of the block"),
-        Column("sub", INTEGER, "which sub-plot of that, or strip across it"),
-        Column(
-            "row",
-            INTEGER,
-            "the nearest to the gate is 1",
-            icasa="PLOT_X",
-            miappe="Spatial distribution",
+        kept(
+            "plot",
+            "id",
+            name="plot",
             needed=True,
+            icasa="PLOT_ID",
+            miappe="Observation unit ID",
+            rdf="observation_unit",
         ),
-        Column(
-            "column", INTEGER, "the leftmost is 1", icasa="PLOT_Y", miappe="Spatial distribution", needed=True
-        ),
+        kept("plot", "trial", needed=True, refers="trials"),
+        kept("plot", "number", INTEGER),
+        kept("plot", "block", INTEGER, icasa="RP", miappe="Spatial distribution"),
+        kept("plot", "main", INTEGER),
+        kept("plot", "sub", INTEGER),
+        kept("plot", "row", INTEGER, needed=True, icasa="PLOT_X", miappe="Spatial distribution"),
+        kept("plot", "column", INTEGER, needed=True, icasa="PLOT_Y", miappe="Spatial distribution"),
         Column("treatment", means="empty for a guard", refers="treatments"),
-        Column("cohort", means="whose plants stand in it", refers="cohorts"),
-        Column("place", means="where it lies", refers="places"),
-        Column("plants", INTEGER, "planted, guards included"),
-        Column("entry", means="what it is for", categories=ENTRIES),
-        Column("lost", DATE, "from when nothing of it counts"),
-        Column("lost_why", means="as written"),
-        Column("note", means="as written; left out unless names were asked for"),
+        kept("plot", "cohort", refers="cohorts"),
+        kept("plot", "place", refers="places"),
+        kept("plot", "plants", INTEGER),
+        kept("plot", "entry", categories=ENTRIES),
+        kept("plot", "lost", DATE),
+        kept("plot", "why", name="lost_why"),
+        NOTE,
     ),
     _plot_rows,
 )
@@ -208,14 +191,8 @@ PLOTS = Table(
 
 def _variable_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     for one in plan.season.variables.values():
-        yield {
-            **{name: getattr(one, name) for name in _OF_VARIABLES},
-            "variable": one.id,
-            "trait": one.name or one.id,
-        }
+        yield {**VARIABLES.kept_of(one), "trait": one.name or one.id}
 
-
-_OF_VARIABLES = ("method", "definition", "scale", "unit", "per", "low", "high", "stage")
 
 VARIABLES = Table(
     "variables",
@@ -223,16 +200,23 @@ VARIABLES = Table(
     "What is observed, how, and in which unit.",
     ("variable",),
     (
-        Column("variable", needed=True, means="short name", miappe="Variable ID", rdf="observed_variable"),
+        kept(
+            "variable",
+            "id",
+            name="variable",
+            needed=True,
+            miappe="Variable ID",
+            rdf="observed_variable",
+        ),
         Column("trait", needed=True, means="in words", miappe="Trait", rdf="trait"),
-        Column("method", means="how it is measured", miappe="Method"),
-        Column("definition", means="which of several meanings is used"),
-        Column("scale", means="what its values are", miappe="Scale", categories=SCALES),
-        Column("unit", needed=True, means="of its values; 1 where they have none", miappe="Scale"),
-        Column("per", means="what one value stands for", categories=OBSERVED_PER),
-        Column("low", NUMBER, "a value under it was asked back"),
-        Column("high", NUMBER, "a value over it was asked back"),
-        Column("stage", means="of a share: of which stage it is the part that has come to it"),
+        kept("variable", "method", miappe="Method"),
+        kept("variable", "definition"),
+        kept("variable", "scale", miappe="Scale", categories=SCALES),
+        kept("variable", "unit", needed=True, miappe="Scale"),
+        kept("variable", "per", categories=OBSERVED_PER),
+        kept("variable", "low", NUMBER, unit=""),
+        kept("variable", "high", NUMBER, unit=""),
+        kept("variable", "stage", means="of which stage a share is the part that has come to it"),
     ),
     _variable_rows,
 )
@@ -242,29 +226,22 @@ def _observation_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     season = plan.season
     for one in sorted(season.observations, key=lambda one: (one.date, one.at, one.variable)):
         plot = season.plots.get(one.unit)
-        cohort = plot.cohort if plot else one.unit
         yield {
-            "date": one.date,
-            "at": one.at,
-            "variable": one.variable,
+            **OBSERVATIONS.kept_of(one),
             "plot": plot and plot.id,
-            "cohort": cohort if cohort in season.cohorts else None,
+            "cohort": plot.cohort if plot else one.unit,
             "plant": one.plant,
             **_value(season, one),
-            "by": one.who if asked.names else None,
-            "note": one.note if asked.names else None,
         }
 
 
 def _value(season: Season, one: Observation) -> Row:
-    """What was found, as a number where it is one, and as it was written. Of a limit no number is made."""
+    """What was found, as a number where it is one. Of a limit no number is made."""
     counted = counted_in(one.value)
     amount = amount_of(one.value, season.variables[one.variable].unit) if one.value else None
     return {
         "value": without_noughts(round(amount, 6)) if amount is not None and counted else amount,
-        "text": one.value,
         "n": counted and counted[1],
-        "state": one.state,
     }
 
 
@@ -275,23 +252,24 @@ OBSERVATIONS = Table(
     "in `text`. What is missing has no row; none is 0.",
     ("date", "at", "variable"),
     (
-        Column("date", DATE, "when", needed=True, miappe="Date"),
-        Column(
+        kept("observation", "date", DATE, needed=True, miappe="Date"),
+        kept(
+            "observation",
             "at",
             needed=True,
-            means="plot or cohort, and the number of a plant behind a blank",
+            means="plot or cohort; the number of a plant behind a space",
             miappe="Observation unit ID",
         ),
-        Column("variable", needed=True, refers="variables", miappe="Variable ID"),
+        kept("observation", "variable", needed=True, refers="variables", miappe="Variable ID"),
         Column("plot", means="empty where it is of a cohort", refers="plots", icasa="PLOT_ID"),
         Column("cohort", means="whose plants", refers="cohorts"),
         Column("plant", INTEGER, "number of the plant, where each has a value"),
         Column("value", NUMBER, "in the unit of the variable", miappe="Value"),
-        Column("text", means="as it was written"),
+        kept("observation", "value", name="text", means="as it was written"),
         Column("n", INTEGER, "of how many, where they were counted"),
-        Column("state", means="that nobody looked", categories=(NOT_LOOKED,)),
-        Column("by", means="who looked; left out unless names were asked for"),
-        Column("note", means="as written; left out unless names were asked for"),
+        kept("observation", "state", means="that nobody looked", categories=(NOT_LOOKED,)),
+        personal("by", "who looked", "who"),
+        NOTE,
     ),
     _observation_rows,
 )
