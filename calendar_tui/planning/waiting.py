@@ -106,9 +106,8 @@ def is_uncut(season: Season, timeline: Timeline, today: date) -> bool:
     return (
         at is not None
         and at.latest < today
-        and "flowering" in cohort.recorded
+        and cohort.flowers_uncut
         and cohort.intended("harvest") is None
-        and not ({"harvest"} | AFTER["harvest"]) & cohort.recorded.keys()
         and timeline.cut_through is None
         and not stands_uncut(season, cohort.id, today)
     )

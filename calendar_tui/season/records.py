@@ -12,7 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.season import work
-from calendar_tui.season.stages import FIRST
+from calendar_tui.season.stages import CUT, FIRST
 
 if TYPE_CHECKING:  # few seasons have any of these
     from calendar_tui.season.capacity import Capacity, Draft
@@ -283,6 +283,11 @@ class Cohort:
     @property
     def first_stage(self) -> str:
         return FIRST[self.start][0]
+
+    @property
+    def flowers_uncut(self) -> bool:
+        """Whether it flowered by its records, and neither its harvest nor a stage behind that is recorded."""
+        return "flowering" in self.recorded and CUT.isdisjoint(self.recorded)
 
     @property
     def light(self) -> str:

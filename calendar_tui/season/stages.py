@@ -235,6 +235,8 @@ BEFORE: Mapping[str, frozenset[str]] = _before()
 AFTER: Mapping[str, frozenset[str]] = {
     name: frozenset(later for later in STAGES if name in BEFORE[later]) for name in STAGES
 }
+# Any of these, recorded, tells that nothing stands any more.
+CUT = AFTER["harvest"] | {"harvest"}
 
 
 @cache

@@ -7,10 +7,8 @@ from datetime import date, timedelta
 
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
-from calendar_tui.season.stages import AFTER
 from calendar_tui.season.weeks import monday_of
 
-_CUT = {"harvest", *AFTER["harvest"]}
 # Work of a crop that waits is laid out to the end of next week, common practice, no source: nobody knows for how long it stands.
 _TO_NEXT_SUNDAY = timedelta(days=13)
 
@@ -23,9 +21,9 @@ def while_it_waits(season: Season, timeline: Timeline, today: date) -> Timeline:
 
 def _waits_to(season: Season, timeline: Timeline, today: date) -> date | None:
     """The end of next week where a crop that flowered stands behind the likely day of its harvest, at most the season's last day."""
-    harvest, recorded = timeline.stages.get("harvest"), timeline.cohort.recorded
-    if harvest is None or "flowering" not in recorded or not _CUT.isdisjoint(recorded):
+    harvest = timeline.likely("harvest")
+    if harvest is None or harvest >= today or timeline.cut_through is not None:
         return None
-    if timeline.cut_through is not None or harvest.likely >= today:
+    if not timeline.cohort.flowers_uncut:
         return None
     return min(monday_of(today) + _TO_NEXT_SUNDAY, season.last_day)

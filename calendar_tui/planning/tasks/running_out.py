@@ -7,12 +7,10 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.stages import AFTER
 from calendar_tui.season.weeks import monday_of
 from calendar_tui.season.wording import cohorts_text, weekday_text
 
 _WEEK = timedelta(days=7)
-_CUT = {"harvest", *AFTER["harvest"]}
 
 
 class RunningOut(NamedTuple):
@@ -41,12 +39,7 @@ def _waiting(season: Season, today: date) -> list[str]:
     at_harvest = {c.id for c in season.chores.values() if c.stage == "harvest" and c.offset_d >= 0}
     late = (t for t in season.tasks if t.date < today and t.state == "open" and t.chore in at_harvest)
     names = dict.fromkeys(name for task in late for name in task.about if name in season.cohorts)
-    return [name for name in names if _stands(season, name)]
-
-
-def _stands(season: Season, cohort: str) -> bool:
-    recorded = season.cohorts[cohort].recorded
-    return "flowering" in recorded and _CUT.isdisjoint(recorded)
+    return [name for name in names if season.cohorts[name].flowers_uncut]
 
 
 def _tends(season: Season, task: Task) -> bool:
