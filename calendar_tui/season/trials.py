@@ -101,6 +101,10 @@ class TrialPlot:
     def is_guard(self) -> bool:
         return self.entry == GUARD
 
+    def lost_by(self, day: dt.date) -> dt.date | None:
+        """From which day it is lost; None where it still counts on `day`."""
+        return self.lost if self.lost is not None and self.lost <= day else None
+
 
 def level_date(level: str) -> dt.date:
     """The planting date of a level of the factor date. Raises ValueError with what would be right."""

@@ -272,10 +272,9 @@ def _twice(season: Season, bags: Sequence[Sample]) -> Iterator[str]:
 
 def _of_lost_plots(season: Season, bags: Sequence[Sample]) -> Iterator[str]:
     for bag in bags:
-        plot = season.plots.get(bag.plot)
-        if plot is not None and plot.lost is not None and plot.lost <= bag.date:
-            lost = full_day_text(plot.lost)
-            yield f"plot {plot.id} is lost from {lost} on: what is found in its bag does not count"
+        lost = season.plots[bag.plot].lost_by(bag.date) if bag.plot in season.plots else None
+        if lost is not None:
+            yield f"plot {bag.plot} is lost from {full_day_text(lost)} on: what is found in its bag does not count"
 
 
 def _early(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:

@@ -63,10 +63,11 @@ def entry_of(season: Season, day: dt.date, at: str, variable: Variable, typed: s
 
 def _lost(season: Season, at: str, day: dt.date) -> str:
     plot = season.plots.get(at.partition(" ")[0])
-    if plot is None or plot.lost is None or day < plot.lost:
+    lost = None if plot is None else plot.lost_by(day)
+    if plot is None or lost is None:
         return ""
     why = f" ({plot.why})" if plot.why else ""
-    return f"plot {plot.id} is lost from {full_day_text(plot.lost)} on{why}, and nothing of it counts"
+    return f"plot {plot.id} is lost from {full_day_text(lost)} on{why}, and nothing of it counts"
 
 
 def _no_plant(season: Season, at: str) -> str:

@@ -132,9 +132,10 @@ def _rows(
 
 
 def _lost(plot: TrialPlot, day: date) -> str:
-    if plot.lost is None or plot.lost > day:
+    lost = plot.lost_by(day)
+    if lost is None:
         return ""
-    return f"lost from {day_text(plot.lost)}" + (f": {plot.why}" if plot.why else "")
+    return f"lost from {day_text(lost)}" + (f": {plot.why}" if plot.why else "")
 
 
 def earlier_values(season: Season, at: str, variable: str, day: date, most: int = 3) -> list[Observation]:

@@ -17,7 +17,7 @@ def measured_plots(season: Season, trial: str, day: date) -> list[TrialPlot]:
 
 
 def is_measured(plot: TrialPlot, day: date) -> bool:
-    return not plot.is_guard and (plot.lost is None or plot.lost > day)
+    return not plot.is_guard and plot.lost_by(day) is None
 
 
 def plots_by_cohort(season: Season) -> Mapping[str, Sequence[TrialPlot]]:

@@ -118,9 +118,9 @@ def _whys(
             f"its report is of {day_text(result.date)}, before its bag was cut on {day_text(sample.date)}: look at the "
             "date, and whether it is this bag"
         )
-    plot = season.plots.get(sample.plot)
-    if plot is not None and plot.lost is not None and plot.lost <= sample.date:
-        yield f"plot {plot.id} is lost from {day_text(plot.lost)} on, and its bag was cut on {day_text(sample.date)}"
+    lost = season.plots[sample.plot].lost_by(sample.date) if sample.plot in season.plots else None
+    if lost is not None:
+        yield f"plot {sample.plot} is lost from {day_text(lost)} on, and its bag was cut on {day_text(sample.date)}"
     flowering = timelines[sample.cohort].likely("flowering")
     if flowering is None or sample.date < flowering:
         when = "has no day" if flowering is None else f"is on {day_text(flowering)}"

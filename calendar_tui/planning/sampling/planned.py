@@ -137,7 +137,7 @@ def trips(bags: Iterable[PlannedBag]) -> tuple[Trip, ...]:
 def is_lost(season: Season, of: BagOf, day: date) -> bool:
     """Whether the plot that a bag is of, or every plot of its block, is lost on a day."""
     plots = [season.plots[of.plot]] if of.plot else _plots_in_block(season, of.cohort, of.block)
-    return bool(plots) and all(plot.lost is not None and plot.lost <= day for plot in plots)
+    return bool(plots) and all(plot.lost_by(day) is not None for plot in plots)
 
 
 def _plots_in_block(season: Season, cohort: str, block: str) -> list[TrialPlot]:
