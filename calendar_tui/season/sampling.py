@@ -105,6 +105,11 @@ class Sample:
     def of(self) -> BagOf:
         return BagOf(self.cohort, self.lot, self.block, self.plot, self.position)
 
+    @property
+    def is_cut(self) -> bool:
+        """Whether it was cut and not lost, so that a laboratory has tested it or will."""
+        return self.state not in ("lost", "planned")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:

@@ -6,12 +6,13 @@ from collections.abc import Collection, Sequence
 from datetime import date
 
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, bag_states
+from calendar_tui.planning.sampling.bag_states import bag_states
 from calendar_tui.planning.sampling.missed import is_cut_since
 from calendar_tui.planning.sampling.planned import planned_bags
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.sample_ids import grouped
+from calendar_tui.season.sampling import Sample
 from calendar_tui.season.weeks import monday_of
 
 # As far from its day the work of cutting bags may be done: half of a week.
@@ -32,7 +33,7 @@ def done_by(plan: Plan, after: Season, day: date, trips: Collection[date]) -> tu
 
     For every cohort of the task a bag is recorded on that day, and none of its trip is left to cut.
     """
-    cut = {s.cohort for s in after.samples.values() if s.date == day and s.state not in (LOST, PLANNED)}
+    cut = {sample.cohort for sample in _cut_on(after, day)}
     chores = {c.id for c in plan.season.chores.values() if "bags" in c.shows}
     tasks = [
         t for t in plan.season.tasks if t.state == "open" and t.chore in chores and cut.issuperset(t.about)
@@ -70,6 +71,8 @@ def _left_of_trips(plan: Plan, after: Season, tasks: Sequence[Task]) -> Collecti
 
 def ids_text(season: Season, task: Task, day: date) -> str:
     """The ids of the bags of a task's cohorts that were cut on a day."""
-    of_day = [s for s in season.samples.values() if s.date == day and s.state not in (LOST, PLANNED)]
-    bags = [s for s in of_day if s.cohort in task.about]
-    return " ".join(grouped(bag.id) for bag in bags)
+    return " ".join(grouped(bag.id) for bag in _cut_on(season, day) if bag.cohort in task.about)
+
+
+def _cut_on(season: Season, day: date) -> list[Sample]:
+    return [sample for sample in season.samples.values() if sample.date == day and sample.is_cut]

@@ -48,7 +48,7 @@ def bag_states(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagState, ..
         if n not in taken and sample.id not in used:
             taken[n] = sample
             used.add(sample.id)
-    spare = {of: [s for s in cut if s.id not in used and s.state != PLANNED] for of, cut in alike.items()}
+    spare = {of: [s for s in there if s.id not in used and s.is_cut] for of, there in alike.items()}
     taken |= _late(planned, taken, spare)
     return tuple(BagState(bag, taken.get(n)) for n, bag in enumerate(planned))
 

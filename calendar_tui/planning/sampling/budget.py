@@ -21,7 +21,6 @@ from itertools import groupby
 from typing import NamedTuple
 
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
-from calendar_tui.planning.sampling.bag_states import LOST, PLANNED
 from calendar_tui.planning.sampling.planned import PlannedBag, plans_of
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.records import Season
@@ -147,7 +146,7 @@ def unpriced(season: Season, bags: Iterable[PlannedBag]) -> tuple[str, ...]:
 
 def _cut(season: Season) -> Iterator[Sample]:
     """The bags that a laboratory has tested or will: neither lost nor planned ones."""
-    return (s for s in season.samples.values() if s.state not in (LOST, PLANNED))
+    return (s for s in season.samples.values() if s.is_cut)
 
 
 def spent(season: Season) -> tuple[int, float]:

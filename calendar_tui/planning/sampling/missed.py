@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
-from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState
+from calendar_tui.planning.sampling.bag_states import LOST, BagState
 from calendar_tui.planning.sampling.planned import PlannedBag
 from calendar_tui.season.records import Season
 from calendar_tui.season.sampling import BagOf
@@ -36,7 +36,7 @@ def is_left_out(season: Season, one: BagState, today: date) -> bool:
 def is_cut_since(season: Season, one: BagState) -> bool:
     """Whether a bag that nothing stands for was overtaken: one like it was cut on a later day, for another trip."""
     alike = (s for s in season.samples.values() if s.of == one.bag.of)
-    return one.is_open and any(s.state not in (LOST, PLANNED) and s.date > one.bag.day for s in alike)
+    return one.is_open and any(s.is_cut and s.date > one.bag.day for s in alike)
 
 
 def _is_lost(season: Season, bag: PlannedBag) -> bool:
