@@ -14,14 +14,14 @@ from calendar_tui.planning.changes.new_bags import NewBag, new_bag, units_at
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import set_fields_of_several
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
-from calendar_tui.planning.changes.ticks import fact_edits, tick_edits
+from calendar_tui.planning.changes.ticks import fact_edits, tick_edits, ticks_texts
 from calendar_tui.planning.changes.trip_work import done_by, ids_text, known_limits
 from calendar_tui.planning.sampling.bag_states import LOST, PLANNED, BagState, bag_states
 from calendar_tui.planning.sampling.planned import is_lost, planned_bags, plans_of
 from calendar_tui.planning.sampling.week import sampling_week
 from calendar_tui.planning.spraying.closures import closed_on
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.records import Season, Task
+from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
 from calendar_tui.season.sampling import BagOf, Sample
@@ -103,7 +103,7 @@ def record_bags(
     proposal = proposed(held, checked, _what(new, state), edits, "sample", about["sample"])
     meant = {bag.planned for bag in bags if bag.planned not in (None, cutting.day)}
     planned = (f"planned for {full_day_text(day)}" for day in meant if day is not None)
-    notes = (*planned, *_ticks_text(done), *proposal.notes)
+    notes = (*planned, *ticks_texts(done), *proposal.notes)
     strange = tuple(_strange_positions(season, new))
     dates = date_doubts(season, held.plan.today, cutting.day, planned=state == PLANNED)
     doubts = (*dates, *strange, *bag_doubts(held, new, new), *proposal.doubts)
@@ -177,11 +177,7 @@ def _with_work(held: HeldSeason, proposal: Proposal, names: Sequence[str]) -> Pr
         edits += [*tick_edits([task], day), *fact_edits([task], ids_text(checked, task, day))]
     checked = checked_season(held, edits, about, {})
     ticked = proposed(held, checked, proposal.change.what, edits, "sample", about["sample"])
-    return replace(ticked, notes=(*_ticks_text(task for task, _ in done.values()), *ticked.notes))
-
-
-def _ticks_text(tasks: Iterable[Task]) -> Iterator[str]:
-    return (f"ticks {task.id}: {task.what}" for task in tasks)
+    return replace(ticked, notes=(*ticks_texts(task for task, _ in done.values()), *ticked.notes))
 
 
 def find_sample(season: Season, typed: str) -> str:

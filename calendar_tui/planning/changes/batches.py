@@ -12,7 +12,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record, set_fields, set_fields_of_several
 from calendar_tui.planning.changes.slips import record_dates
-from calendar_tui.planning.changes.ticks import StageDay, tick_edits
+from calendar_tui.planning.changes.ticks import StageDay, tick_edits, ticks_texts
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.drying.mixing import whether_mixed, why_apart
 from calendar_tui.planning.drying.room import over_room, over_weight_on
@@ -98,7 +98,7 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
         new_clashes=told_once(proposal.new_clashes, after, name),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
-        notes=(*(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes),
+        notes=(*ticks_texts(done), *proposal.notes),
     )
 
 

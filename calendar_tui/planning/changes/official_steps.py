@@ -14,6 +14,7 @@ from calendar_tui.planning.changes.official_work import official_work
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.report_doubts import report_doubts, report_notes
+from calendar_tui.planning.changes.ticks import ticks_texts
 from calendar_tui.planning.cutting.official_state import (
     ASKED,
     BOOKED,
@@ -92,7 +93,7 @@ def recorded_step(
     doubts = dict.fromkeys(doubt for one in of_each for doubt in one.doubts)
     notes = (
         *(note for one in of_each for note in one.notes),
-        *(f"ticks {task.id}: {task.what}" for task in done),
+        *ticks_texts(done),
     )
     asked = dict.fromkeys(text for one in of_each for text in one.questions)
     return replace(

@@ -19,7 +19,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.slips import record_dates
-from calendar_tui.planning.changes.ticks import StageDay, tick_edits
+from calendar_tui.planning.changes.ticks import StageDay, tick_edits, ticks_texts
 from calendar_tui.planning.cutting.made_cuts import cut_faults
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.laying_out.last_pass import days_of_passes
@@ -66,7 +66,7 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
         ),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
-        notes=(*_notes(season, new), *(f"ticks {task.id}: {task.what}" for task in done), *proposal.notes),
+        notes=(*_notes(season, new), *ticks_texts(done), *proposal.notes),
     )
 
 

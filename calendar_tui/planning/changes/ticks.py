@@ -75,6 +75,11 @@ def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
     )
 
 
+def ticks_texts(tasks: Iterable[Task]) -> tuple[str, ...]:
+    """ "ticks k66g: Load the dryer": the notes on work that a record ticks too."""
+    return tuple(f"ticks {task.id}: {task.what}" for task in tasks)
+
+
 def tick_change(ticks: Sequence[Tick]) -> Change:
     """The change that ticks these tasks, one or several, and writes down what was found; of those done, only that."""
     new, noted = [t for t in ticks if t.is_new], [t for t in ticks if t.notes]

@@ -20,7 +20,7 @@ from calendar_tui.planning.changes.new_bags import NewBag, new_bag, units_at
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed
 from calendar_tui.planning.changes.task_edits import task_names
-from calendar_tui.planning.changes.ticks import fact_edits, not_yet, tick_edits
+from calendar_tui.planning.changes.ticks import fact_edits, not_yet, tick_edits, ticks_texts
 from calendar_tui.planning.changes.trip_work import NEAR_D, done_by, ids_text, known_limits
 from calendar_tui.planning.sampling.bag_states import LOST, BagState, bag_states
 from calendar_tui.planning.sampling.missed import bag_text, not_cut_text
@@ -89,7 +89,7 @@ def cut_bags_of_tasks(
     return replace(
         proposal,
         questions=(*entry_questions(held, there), *proposal.questions),
-        notes=(*(f"ticks {task.id}: {task.what}" for task in also), *proposal.notes),
+        notes=(*ticks_texts(also), *proposal.notes),
         doubts=(*doubts, *bag_doubts(held, there, new), *proposal.doubts),
     )
 
