@@ -120,6 +120,10 @@ def night_count_text(nights: int) -> str:
     return "1 night" if nights == 1 else f"{nights} nights"
 
 
+def bag_count_text(bags: int) -> str:
+    return "1 bag" if bags == 1 else f"{bags} bags"
+
+
 def delay_text(days: int) -> str:
     """ "9 d late", "2 d early", "on the day"."""
     if days == 0:

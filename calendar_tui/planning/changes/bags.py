@@ -25,7 +25,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped, next_sample_id, read_sample_id
 from calendar_tui.season.sampling import BagOf, Sample
-from calendar_tui.season.wording import cohorts_text, full_day_text, hour_of, weekday_text
+from calendar_tui.season.wording import bag_count_text, cohorts_text, full_day_text, hour_of, weekday_text
 
 
 class Cutting(NamedTuple):
@@ -138,7 +138,7 @@ def set_bags(held: HeldSeason, names: Sequence[str], state: str, sent: date | No
     reported = {r.sample for r in held.plan.season.results.values()} & set(names)
     doubts = [f"{grouped(n)} has a result already" for n in names if n in reported]
     when = "" if sent is None else f" on {full_day_text(sent)}"
-    what = f"{_count(names)} {state}{when}: {' '.join(map(grouped, names))}"
+    what = f"{bag_count_text(len(names))} {state}{when}: {' '.join(map(grouped, names))}"
     change = replace(proposal.change, what=what if proposal.change.edits else proposal.change.what)
     asked = _entries(held, proposal.plan.season, names) if state == "taken" else ()
     return replace(
@@ -236,14 +236,10 @@ def bag_table(sample: Sample) -> dict[str, Any]:
     return {key: value for key, value in pairs if value not in ("", None)}
 
 
-def _count(bags: Sequence[object]) -> str:
-    return "1 bag" if len(bags) == 1 else f"{len(bags)} bags"
-
-
 def _what(bags: Sequence[Sample], state: str) -> str:
     names = cohorts_text(list(dict.fromkeys(bag.cohort for bag in bags)))
     ids = " ".join(grouped(bag.id) for bag in bags)
-    return f"{_count(bags)} {'to cut' if state == PLANNED else 'cut'} of {names} on {full_day_text(bags[0].date)}: {ids}"
+    return f"{bag_count_text(len(bags))} {'to cut' if state == PLANNED else 'cut'} of {names} on {full_day_text(bags[0].date)}: {ids}"
 
 
 def entry_questions(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:

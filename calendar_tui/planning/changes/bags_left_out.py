@@ -17,7 +17,7 @@ from calendar_tui.planning.sampling.planned import PlannedBag, planned_bags
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sampling import Sample
-from calendar_tui.season.wording import cohorts_text, full_day_text, weekday_text
+from calendar_tui.season.wording import bag_count_text, cohorts_text, full_day_text, weekday_text
 
 
 def bags_not_cut(
@@ -71,5 +71,6 @@ def leave_out_bags(held: HeldSeason, bags: Sequence[NewBag]) -> Proposal:
     about = [(s.id,) for s in lost]
     checked = checked_season(held, edits, {"sample": about}, {})
     names = ", ".join(dict.fromkeys(bag_text(bag.of) for bag in bags))
-    count = "1 bag" if len(bags) == 1 else f"{len(bags)} bags"
-    return proposed(held, checked, f"{count} not cut, left out: {names}", edits, "sample", about)
+    return proposed(
+        held, checked, f"{bag_count_text(len(bags))} not cut, left out: {names}", edits, "sample", about
+    )

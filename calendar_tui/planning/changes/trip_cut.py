@@ -31,7 +31,7 @@ from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sampling import BagOf
-from calendar_tui.season.wording import full_day_text
+from calendar_tui.season.wording import bag_count_text, full_day_text
 
 
 class TripBag(NamedTuple):
@@ -146,5 +146,5 @@ def _fact(season: Season, task: Task, day: date, left: Iterable[TripBag]) -> str
 
 
 def _what(tasks: Sequence[Task], cut: Collection[TripBag], day: date) -> str:
-    bags = "no bag" if not cut else "1 bag" if len(cut) == 1 else f"{len(cut)} bags"
+    bags = bag_count_text(len(cut)) if cut else "no bag"
     return f"ticked {task_names(tasks)} on {full_day_text(day)} with {bags} cut"
