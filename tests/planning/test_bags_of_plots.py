@@ -7,6 +7,7 @@ import pytest
 from calendar_tui.planning.changes.bags import Cutting, bags_of_cohorts, bags_of_trip, record_bags
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.new_bags import bag_again, bags_of_plots
+from calendar_tui.planning.deciding.crop import bag_decisions
 from calendar_tui.planning.needs.quantities import amounts_of, basis_of
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.results.trend import trend_of
@@ -208,3 +209,10 @@ def test_a_result_of_a_bag_cut_when_its_plot_was_lost_is_kept_aside():
     assert "plot K1-101 is lost from 10 Mar on, and its bag was cut on 10 Mar" in [
         one.why for one in results.aside
     ]
+
+
+def test_what_is_missed_is_named_by_its_plot():
+    was = held().plan
+    day = planned()[0].day + timedelta(days=3)
+    (missed,) = bag_decisions(was.season, was.timelines, day)
+    assert missed.why == "plot K1-101 top, plot K1-102 top, plot K1-201 top, plot K1-202 top"

@@ -20,7 +20,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.wording import bag_count_text, day_text, hour_of, weekday_text
+from calendar_tui.season.wording import bag_count_text, day_text, hour_of, some_text, unit_text, weekday_text
 
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
@@ -94,11 +94,13 @@ def bag_decisions(season: Season, timelines: Mapping[str, Timeline], today: date
     for bag in (one.bag for one in open_ones if not is_left_out(season, one, today)):
         stands = not is_cut(season, lot_within(season, bag.cohort, bag.lot), today)
         if bag.day == last.get(bag.cohort) and stands and cut_through(season, bag.cohort) is None:
-            missed.setdefault(bag.cohort, []).append(" ".join(filter(None, (bag.lot, bag.position))))
+            missed.setdefault(bag.cohort, []).append(
+                f"{unit_text('', *bag.of.unit[1:])} {bag.position}".strip()
+            )
     for cohort, bags in missed.items():
         what = f"{cohort} {bag_count_text(len(bags))} to cut"
         where = _where(timelines, cohort, today)
-        yield Decision(BAGS, cohort, what, where, last[cohort], ", ".join(bags), cohorts=(cohort,))
+        yield Decision(BAGS, cohort, what, where, last[cohort], some_text(bags), cohorts=(cohort,))
 
 
 def result_decisions(
