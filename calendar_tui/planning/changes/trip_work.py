@@ -53,20 +53,18 @@ def _left_of_trips(plan: Plan, after: Season, tasks: Sequence[Task]) -> Collecti
     cohorts = {name for task in tasks for name in task.about}
     bags = planned_bags(after, plan.timelines, cohorts)
     open_bags = [one.bag for one in bag_states(after, bags) if one.is_open and not is_cut_since(after, one)]
-    if not open_bags:
-        return ()
-    weeks = {monday_of(bag.day): bag.day for bag in open_bags}
-    kept = {
-        bag
-        for day in weeks.values()
-        for bag in sampling_week(after, plan.timelines, day, known_limits(plan)).kept.kept
-    }
-    return {
-        task.id
+    of_trips = [
+        (task, bag)
         for task in tasks
         for bag in open_bags
-        if bag in kept and bag.cohort in task.about and abs((bag.day - task.date).days) <= bag.near_d
+        if bag.cohort in task.about and abs((bag.day - task.date).days) <= bag.near_d
+    ]
+    weeks = {monday_of(bag.day): bag.day for _, bag in of_trips}
+    limits = known_limits(plan) if weeks else {}
+    kept = {
+        bag for day in weeks.values() for bag in sampling_week(after, plan.timelines, day, limits).kept.kept
     }
+    return {task.id for task, bag in of_trips if bag in kept}
 
 
 def ids_text(season: Season, task: Task, day: date) -> str:

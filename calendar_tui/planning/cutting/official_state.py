@@ -177,6 +177,11 @@ def rules_of(season: Season, lot: Lot, official: Official) -> Profile | None:
     return rules_for(season, lot, official.date)
 
 
+def rules_at_harvest(season: Season, timeline: Timeline, lot: Lot, today: date) -> Profile | None:
+    """The rules that hold on the day on which the harvest of a lot is likely, from today on."""
+    return rules_for(season, lot, max(today, timeline.likely("harvest") or today))
+
+
 class Verdict(NamedTuple):
     """What a reported total comes to under the rules, by their arithmetic alone; the authority decides.
 

@@ -11,7 +11,12 @@ from calendar_tui.nature.canopy import TOP
 from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, last_start
 from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work, left_to_cut
 from calendar_tui.planning.cutting.limits import LimitDays, RulesToCome, Sight, limit_days, limits_to_come
-from calendar_tui.planning.cutting.official_state import OfficialState, holds_until, official_state
+from calendar_tui.planning.cutting.official_state import (
+    OfficialState,
+    holds_until,
+    official_state,
+    rules_at_harvest,
+)
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.used import Results, results_of
@@ -113,8 +118,8 @@ class _Seen(NamedTuple):
     @property
     def rules(self) -> tuple[Profile | None, Profile | None]:
         """Those of today, and those that hold on the day on which the harvest is likely."""
-        harvest, today = self.timeline.likely("harvest"), self.sight.today
-        return self.profile, rules_for(self.sight.season, self.lot, max(today, harvest or today))
+        season, today = self.sight.season, self.sight.today
+        return self.profile, rules_at_harvest(season, self.timeline, self.lot, today)
 
 
 def lot_cut(sight: Sight, lot: Lot, what_if: WhatIf = AS_IT_IS, *, guess: bool = True) -> LotCut:

@@ -7,7 +7,13 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from calendar_tui.nature.canopy import TOP
-from calendar_tui.planning.cutting.official_state import AGAIN, ASKED, official_state, sample_days
+from calendar_tui.planning.cutting.official_state import (
+    AGAIN,
+    ASKED,
+    official_state,
+    rules_at_harvest,
+    sample_days,
+)
 from calendar_tui.planning.deciding.decision import BAGS, CLOSED, OFFICIAL, RESULT, SPRAY, Decision, is_soon
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.results.due import due_results
@@ -167,26 +173,12 @@ def official_decisions(season: Season, timelines: Mapping[str, Timeline], today:
     """The official samples that are to be booked or taken, and what follows one that failed."""
     for lot in lots_of(season):
         timeline = timelines[lot.cohort]
-        profile = _sampling_rules(season, timeline, lot, today)
+        profile = rules_at_harvest(season, timeline, lot, today) or rules_for(season, lot, today)
         if profile is None or profile.sampling == "none":
             continue
-        row = Decision(
-            OFFICIAL,
-            lot.id,
-            "",
-            timeline.stay_on(today).light,
-            today,
-            cohorts=(lot.cohort,),
-            rules=profile.citation,
-        )
-        yield from _of_lot(season, row, lot, timeline, profile)
-
-
-def _sampling_rules(season: Season, timeline: Timeline, lot: Lot, today: date) -> Profile | None:
-    """The rules by which a lot is sampled: those that hold on the day on which its harvest is likely, else those of today."""
-    harvest = timeline.likely("harvest")
-    held = rules_for(season, lot, max(today, harvest or today))
-    return rules_for(season, lot, today) if held is None else held
+        where = timeline.stay_on(today).light
+        row = Decision(OFFICIAL, lot.id, "", where, None, cohorts=(lot.cohort,), rules=profile.citation)
+        yield from _of_lot(season, row, lot, timeline, profile, today)
 
 
 def _planned_day(season: Season, cohort: str) -> date | None:
@@ -196,10 +188,9 @@ def _planned_day(season: Season, cohort: str) -> date | None:
 
 
 def _of_lot(
-    season: Season, row: Decision, lot: Lot, timeline: Timeline, profile: Profile
+    season: Season, row: Decision, lot: Lot, timeline: Timeline, profile: Profile, today: date
 ) -> Iterator[Decision]:
-    """row: what its rows are made of, by today."""
-    today = row.by or date.min
+    """row: what its rows are made of."""
     state = official_state(season, lot, today)
     if state.coming is not None:
         one = state.coming
@@ -207,7 +198,7 @@ def _of_lot(
         why = f"by {one.who}" if one.who else ""
         yield row._replace(what=what, by=one.date, why=why, record=one.id)
     elif state.taken is None and not is_cut(season, lot, today):
-        yield from _not_asked(season, row, lot, timeline)
+        yield from _not_asked(season, row, lot, timeline, today)
     elif state.taken is not None and state.failed:
         yield from _after_failure(row, lot, profile, state.taken)
 
@@ -227,10 +218,12 @@ def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) 
         yield row._replace(what=f"{lot.id} official sample{of} to be booked again", by=by, why=why)
 
 
-def _not_asked(season: Season, row: Decision, lot: Lot, timeline: Timeline) -> Iterator[Decision]:
+def _not_asked(
+    season: Season, row: Decision, lot: Lot, timeline: Timeline, today: date
+) -> Iterator[Decision]:
     """A sample that nobody asked for yet: by its day in the task list, else the last before the earliest harvest."""
-    at, today = timeline.stages.get("harvest"), row.by
-    if at is None or today is None:
+    at = timeline.stages.get("harvest")
+    if at is None:
         return
     # Rules that count from the flowering leave it to the authority to come.
     asked = [one for one in sample_days(season, timeline, lot, today) if _is_before_harvest(one.turn.profile)]
