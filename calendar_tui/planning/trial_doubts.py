@@ -12,7 +12,7 @@ from calendar_tui.planning.capacity.space import square_metres
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, planted_plots
 from calendar_tui.season.records import Season
 from calendar_tui.season.trials import DATE, LIGHT, VARIETY, Trial, TrialPlot, level_date
-from calendar_tui.season.wording import full_day_text, some_text
+from calendar_tui.season.wording import full_day_text, plots_text, some_text
 
 # Areas are written in whole square metres.
 _ROUNDED_M2 = 1.0
@@ -64,7 +64,7 @@ def _unknown_texts(trial: Trial, unknown: _Unknown) -> Iterator[str]:
         own = levels.get(factor, ())
         known = f"levels of {factor}: {', '.join(own)}" if own else f"{factor} is no factor of it"
         yield (
-            f'trial {trial.id}: {_plots_text(numbers)} {"has" if len(numbers) == 1 else "have"} {factor} "{level}", which is no level '
+            f'trial {trial.id}: {plots_text(numbers)} {"has" if len(numbers) == 1 else "have"} {factor} "{level}", which is no level '
             f"of it ({known}); where a level was renamed, give it the old name back, or these plots the new one"
         )
 
@@ -126,11 +126,7 @@ def _other_cohorts(season: Season, trial: Trial, plots: Iterable[TrialPlot]) -> 
         for asked, grown in _differences(season, trial, plot):
             by_text.setdefault((asked, grown), []).append(str(plot.number))
     for (asked, grown), numbers in by_text.items():
-        yield f"trial {trial.id}: {_plots_text(numbers)}: {asked}, but {grown}"
-
-
-def _plots_text(numbers: Sequence[str]) -> str:
-    return f"plot{'s' * (len(numbers) > 1)} {some_text(numbers)}"
+        yield f"trial {trial.id}: {plots_text(numbers)}: {asked}, but {grown}"
 
 
 def _too_few_plants(season: Season, trial: Trial) -> Iterator[str]:

@@ -70,9 +70,14 @@ def span_of_days_text(days: Iterable[date]) -> str:
     return first if first == last else f"dates from {first} to {last}"
 
 
+def first_to_last_text(first: date, last: date) -> str:
+    """ "9 Dec 2026", or "9 Dec 2026 to 11 Dec 2026"."""
+    return year_day_text(first) if first == last else f"{year_day_text(first)} to {year_day_text(last)}"
+
+
 def season_days_text(season: Season) -> str:
     """ "15 Sep 2026 to 15 May 2027"."""
-    return f"{year_day_text(season.first_day)} to {year_day_text(season.last_day)}"
+    return first_to_last_text(season.first_day, season.last_day)
 
 
 def hours_text(hours: float) -> str:
@@ -151,6 +156,11 @@ def some_text(names: Sequence[str], between: str = ", ") -> str:
     """ "A1, B2, C3", or "A1, B2, C3 and 9 more" where there are very many."""
     more = len(names) - MOST_LISTED
     return between.join(names[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
+
+
+def plots_text(numbers: Sequence[str]) -> str:
+    """ "plot 203", or "plots 203, 204"."""
+    return f"plot{'s' * (len(numbers) > 1)} {some_text(numbers)}"
 
 
 def unit_text(cohort: str, lot: str = "", block: str = "", plot: str = "") -> str:

@@ -11,7 +11,7 @@ from calendar_tui.handing_on.words.analysis_text import figures_text, not_shown_
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.planning.trial_analysis.analysed import Analysed
 from calendar_tui.planning.trial_analysis.measures import Measure
-from calendar_tui.season.wording import days_in_words, some_text, year_day_text
+from calendar_tui.season.wording import days_in_words, first_to_last_text, some_text
 
 _NAME = 40
 
@@ -77,7 +77,9 @@ def notes_of(one: Analysed) -> Iterator[str]:
     if how:
         yield f"Measured: {how}."
     if len(one.rounds) > 1:
-        others = [_span(first, last) for first, last in one.rounds if not _holds(one, first, last)]
+        others = [
+            first_to_last_text(first, last) for first, last in one.rounds if not _holds(one, first, last)
+        ]
         yield f"Measured in {len(one.rounds)} rounds; the others: {some_text(others)}."
     yield from one.remarks
 
@@ -87,11 +89,7 @@ def _holds(one: Analysed, first: date, last: date) -> bool:
 
 
 def _days(one: Analysed) -> str:
-    return _span(one.days[0], one.days[-1])
-
-
-def _span(first: date, last: date) -> str:
-    return year_day_text(first) if first == last else f"{year_day_text(first)} to {year_day_text(last)}"
+    return first_to_last_text(one.days[0], one.days[-1])
 
 
 def _marks_text(one: Analysed) -> Iterator[str]:

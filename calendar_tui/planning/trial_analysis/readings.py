@@ -23,7 +23,7 @@ from calendar_tui.planning.trial_analysis.measures import (
 from calendar_tui.season.observing import Observation, amount_of, counted_in, is_below
 from calendar_tui.season.records import Season
 from calendar_tui.season.trials import SPACING, TrialPlot, level_spacing
-from calendar_tui.season.wording import some_text
+from calendar_tui.season.wording import plots_text
 
 BELOW, ABOVE = "<", ">"
 
@@ -203,7 +203,7 @@ def _tested(records: _Records, plots: _Plots, measure: Measure) -> _Found:
 def _left_out(numbers: Sequence[str], why: str) -> Iterator[str]:
     if numbers:
         are = "is" if len(numbers) == 1 else "are"
-        yield f"Plot{'s' * (len(numbers) > 1)} {some_text(numbers)} {are} {why}, and left out."
+        yield f"{plots_text(numbers).capitalize()} {are} {why}, and left out."
 
 
 _SOURCES: Mapping[str, Callable[[_Records, _Plots, Measure], _Found]] = {

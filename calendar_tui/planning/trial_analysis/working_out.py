@@ -15,7 +15,6 @@ from calendar_tui.nature.field_analysis.gathering import TrialProblem
 from calendar_tui.nature.field_analysis.plots import Level, Plots, cells_of, order_of
 from calendar_tui.nature.field_analysis.scales import PLAIN
 from calendar_tui.nature.field_analysis.under_limit import Counted, counted
-from calendar_tui.planning.field_book.walking import is_measured
 from calendar_tui.planning.results.used import Used
 from calendar_tui.planning.trial_analysis.analysed import Analysed, PlotValue, WordCount
 from calendar_tui.planning.trial_analysis.comparing import Coefficients, contrasts_of
@@ -29,15 +28,16 @@ from calendar_tui.planning.trial_analysis.layout import (
     parts_of,
     rulers_of,
 )
-from calendar_tui.planning.trial_analysis.measures import OBSERVED, Measure, measures_of
+from calendar_tui.planning.trial_analysis.measures import Measure, measures_of
 from calendar_tui.planning.trial_analysis.readings import ABOVE, BELOW, Reading, readings_of
+from calendar_tui.planning.trial_analysis.remarks import remarks_of, unfinished
 from calendar_tui.planning.trial_analysis.rounds import Round, rounds_of
 from calendar_tui.planning.trial_analysis.values import Row, Rows, rows_of
 from calendar_tui.planning.trials.drawing import plots_of_trial
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trials import LIGHT, SPACING, Trial, TrialPlot
-from calendar_tui.season.wording import some_text, year_day_text
+from calendar_tui.season.wording import first_to_last_text, plots_text, some_text, year_day_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,8 +57,6 @@ class Settings:
 
 
 USUAL = Settings()
-# A round with a smaller part of the plots that the one before it had may still be going on (a choice).
-_MOSTLY = 0.75
 
 
 def every_analysis(season: Season, trial: Trial, settings: Settings = USUAL) -> list[Analysed]:
@@ -105,7 +103,7 @@ def _analyses(
         measure=measure,
         days=() if there is None else tuple(sorted({one.day for one in there.readings})),
         rounds=tuple((one.first, one.last) for one in rounds),
-        remarks=(*dropped, *readings.remarks, *_unfinished(rounds, there)),
+        remarks=(*dropped, *readings.remarks, *unfinished(rounds, there)),
     )
     if there is None:
         return [replace(told, problem=_why_no_round(measure, rounds, settings.day))]
@@ -129,11 +127,9 @@ def _with_levels(trial: Trial, plots: Sequence[TrialPlot]) -> tuple[list[TrialPl
             odd.setdefault(what, []).append(str(plot.number))
         else:
             kept.append(plot)
-    return kept, [f"{_plots_text(numbers)} with {what}: left out." for what, numbers in odd.items()]
-
-
-def _plots_text(numbers: Sequence[str]) -> str:
-    return f"Plot{'s' * (len(numbers) > 1)} {some_text(numbers)}"
+    return kept, [
+        f"{plots_text(numbers).capitalize()} with {what}: left out." for what, numbers in odd.items()
+    ]
 
 
 def _round(rounds: Sequence[Round], day: date | None) -> Round | None:
@@ -145,26 +141,8 @@ def _round(rounds: Sequence[Round], day: date | None) -> Round | None:
 def _why_no_round(measure: Measure, rounds: Sequence[Round], day: date | None) -> str:
     if day is None or not rounds:
         return f"no plot has a value of {measure.name} yet"
-    days = some_text([_days_text(one.first, one.last) for one in rounds])
+    days = some_text([first_to_last_text(one.first, one.last) for one in rounds])
     return f"nothing was measured on {year_day_text(day)}; it was on {days}"
-
-
-def _unfinished(rounds: Sequence[Round], there: Round | None) -> Iterator[str]:
-    """That the round has fewer plots than the one before it, lost ones aside, as while it is being measured."""
-    if there is None or there == rounds[0]:
-        return
-    before = rounds[rounds.index(there) - 1]
-    here = {one.plot.id for one in there.readings}
-    then = {one.plot.id for one in before.readings if is_measured(one.plot, there.first)}
-    if len(here) < _MOSTLY * len(then):
-        yield (
-            f"This round has {len(here)} plots of the {len(then)} that were measured on {_days_text(before.first, before.last)} and still "
-            "stand: where it is not finished, wait for the rest, or take that round."
-        )
-
-
-def _days_text(first: date, last: date) -> str:
-    return year_day_text(first) if first == last else f"{year_day_text(first)} to {year_day_text(last)}"
 
 
 # --- plots that are worked out together
@@ -178,7 +156,7 @@ def _of_part(told: Analysed, part: Part, there: Round, settings: Settings) -> An
         place=part.place,
         factors=tuple(part.factors),
         days=tuple(sorted({one.day for one in readings})),
-        remarks=(*told.remarks, *_remarks(told, part, readings)),
+        remarks=(*told.remarks, *remarks_of(told, part, readings)),
     )
     try:
         return _worked_out(of, readings, settings)
@@ -326,35 +304,3 @@ def _counted(factors: Sequence[str], readings: Sequence[Reading]) -> tuple[Count
     values = np.array([np.nan if one.value is None else one.value for one in readings], dtype=float)
     under = np.array([one.beyond == BELOW for one in readings], dtype=bool)
     return counted(Plots(labels, values), under, tuple(factors))
-
-
-def _remarks(of: Analysed, part: Part, readings: Sequence[Reading]) -> Iterator[str]:
-    """Which plots have no value, over how many days it was measured, and what the design does not reach."""
-    there = {one.plot.id for one in readings}
-    missing = [plot for plot in part.plots if plot.id not in there]
-    for lost, why in ((True, "lost"), (False, "no value")):
-        if numbers := [str(plot.number) for plot in missing if (plot.lost is not None) == lost]:
-            yield f"{_plots_text(numbers)}: {why}."
-    kept = [str(plot.number) for plot in part.plots if plot.lost is not None and plot.id in there]
-    if kept:
-        yield f"{_plots_text(kept)}: lost since; what was measured before stays in."
-    days = sorted({one.day for one in readings})
-    if of.measure.source == OBSERVED and len(days) > 1:
-        span = (days[-1] - days[0]).days + 1
-        yield (
-            f"Measured over {span} days, {_days_text(days[0], days[-1])}: what grows meanwhile differs by its day too."
-        )
-    if has_light(of.trial):
-        yield from _light_remarks(of.trial, part, readings)
-
-
-def _light_remarks(trial: Trial, part: Part, readings: Sequence[Reading]) -> Iterator[str]:
-    if part.place:
-        yield f"{LIGHT} is compared apart, by the means of whole places; a {trial.design} trial is worked out place by place."
-    elif tuple(part.factors) == (LIGHT,):
-        there = Counter(one.plot.place for one in {one.plot.id: one for one in readings}.values())
-        if len({*there.values()}) > 1:
-            yield (
-                "Places have different plots with a value, and the mean of a place is of those that it has: "
-                f"{', '.join(f'{place} {n}' for place, n in there.items())}."
-            )
