@@ -6,30 +6,19 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from calendar_tui.nature.field_analysis.designs import (
+    APPLIED,
     BLOCK,
     COLUMN,
-    MAIN,
+    DESIGNS,
     REPLICATE,
     ROW,
-    SUB,
-    SUBSUB,
-    TREATMENTS,
     UNIT,
     Layout,
 )
 from calendar_tui.nature.field_analysis.gathering import PLOT, TrialProblem
 from calendar_tui.nature.field_analysis.plots import number_of
 from calendar_tui.nature.field_analysis.response import Ruler
-from calendar_tui.nature.layouts.designs import (
-    ALPHA,
-    AUGMENTED,
-    BLOCKS,
-    COMPLETE,
-    LATIN,
-    SPLIT,
-    SPLIT_SPLIT,
-    STRIP,
-)
+from calendar_tui.nature.layouts.designs import ALPHA, BLOCKS, COMPLETE, LATIN, SPLIT
 from calendar_tui.season.trials import LIGHT, SPACING, Trial, TrialPlot, level_spacing
 
 PLACE, INCOMPLETE_BLOCK = "place", "incomplete block"
@@ -41,23 +30,8 @@ _GROUND: Mapping[str, Callable[[TrialPlot], object]] = {
     PLACE: lambda plot: plot.place,
     PLOT: lambda plot: plot.id,
 }
-# The ground of each design: role -> column.
-_GROUND_ROLES: Mapping[str, Mapping[str, str]] = {
-    COMPLETE: {},
-    BLOCKS: {BLOCK: BLOCK},
-    LATIN: {ROW: ROW, COLUMN: COLUMN},
-    SPLIT: {BLOCK: BLOCK},
-    SPLIT_SPLIT: {BLOCK: BLOCK},
-    STRIP: {BLOCK: BLOCK},
-    AUGMENTED: {BLOCK: BLOCK},
-    ALPHA: {REPLICATE: BLOCK, BLOCK: INCOMPLETE_BLOCK},
-}
-# The roles of its factors, the first factor the first; all that are left have the last.
-_FACTOR_ROLES: Mapping[str, Sequence[str]] = {
-    SPLIT: (MAIN, SUB),
-    SPLIT_SPLIT: (MAIN, SUB, SUBSUB),
-    STRIP: (MAIN, SUB),
-}
+# The columns of roles that have no column of their own name: of an alpha design the blocks are complete replicates.
+_NAMED_OTHERWISE: Mapping[str, Mapping[str, str]] = {ALPHA: {REPLICATE: BLOCK, BLOCK: INCOMPLETE_BLOCK}}
 # Where a place gets a level of light: designs that can be worked out with places as the main units.
 _WITHIN_PLACES = (COMPLETE, BLOCKS)
 
@@ -108,21 +82,7 @@ def _factors_of(trial: Trial, plots: Sequence[TrialPlot]) -> dict[str, tuple[str
 
 def layout_of(trial: Trial, plots: Sequence[TrialPlot], factors: Sequence[str]) -> TrialLayout:
     """The layout of plots that are worked out together by these factors. Raises TrialProblem where a plot lacks what its design needs."""
-    places = {plot.place for plot in plots}
-    levels_of_light = {plot.treatment.get(LIGHT) for plot in plots}
-    design, ground = trial.design, dict(_GROUND_ROLES[trial.design])
-    if LIGHT in factors:
-        design = SPLIT if len(factors) > 1 else COMPLETE
-        ground = {**({BLOCK: BLOCK} if trial.design == BLOCKS else {}), UNIT: PLACE}
-        if len(places) == len(levels_of_light):
-            ground[PLOT] = PLOT
-    elif design == COMPLETE and len(places) > 1:
-        # Each place was drawn by itself, and is a block of its own.
-        design, ground = BLOCKS, {BLOCK: PLACE}
-    if UNIT not in ground:
-        ground[PLOT] = PLOT
-    if design == COMPLETE and UNIT in ground:
-        ground = {UNIT: PLACE}
+    design, ground = _design_of(trial, plots, factors)
     names = {column: _free(column, factors) for column in _GROUND}
     columns = {role: (names[column],) for role, column in ground.items()}
     _refuse_lacking(plots, ground)
@@ -132,7 +92,28 @@ def layout_of(trial: Trial, plots: Sequence[TrialPlot], factors: Sequence[str]) 
     }
     for factor in factors:
         labels[factor] = _level(factor)
-    return TrialLayout(Layout(design, roles), labels, names[ROW], names[COLUMN], len(places) == 1)
+    return TrialLayout(
+        Layout(design, roles), labels, names[ROW], names[COLUMN], len({plot.place for plot in plots}) == 1
+    )
+
+
+def _design_of(
+    trial: Trial, plots: Sequence[TrialPlot], factors: Sequence[str]
+) -> tuple[str, Mapping[str, str]]:
+    """The design of plots that are worked out together, and of its ground role -> column."""
+    places = {plot.place for plot in plots}
+    if tuple(factors) == (LIGHT,):
+        return COMPLETE, {UNIT: PLACE}
+    if LIGHT in factors:
+        blocks = {BLOCK: BLOCK} if trial.design == BLOCKS else {}
+        one_place_a_level = len(places) == len({plot.treatment.get(LIGHT) for plot in plots})
+        return SPLIT, {**blocks, UNIT: PLACE, **({PLOT: PLOT} if one_place_a_level else {})}
+    if trial.design == COMPLETE and len(places) > 1:
+        # Each place was drawn by itself, and is a block of its own.
+        return BLOCKS, {BLOCK: PLACE, PLOT: PLOT}
+    columns = _NAMED_OTHERWISE.get(trial.design, {})
+    ground = (role for role in DESIGNS[trial.design].roles if role not in APPLIED)
+    return trial.design, {**{role: columns.get(role, role) for role in ground}, PLOT: PLOT}
 
 
 def _free(column: str, factors: Sequence[str]) -> str:
@@ -141,8 +122,8 @@ def _free(column: str, factors: Sequence[str]) -> str:
 
 
 def _factor_roles(design: str, factors: Sequence[str]) -> dict[str, tuple[str, ...]]:
-    roles = _FACTOR_ROLES.get(design, (TREATMENTS,))
-    alone, last = roles[:-1], roles[-1]
+    """The first factor has the first role; all that are left have the last."""
+    *alone, last = (role for role in DESIGNS[design].roles if role in APPLIED)
     return {
         **{role: (name,) for role, name in zip(alone, factors, strict=False)},
         last: tuple(factors[len(alone) :]),
