@@ -11,6 +11,7 @@ import pytest
 
 from calendar_tui.handing_on.report.answers import CURVE
 from calendar_tui.handing_on.report.found import density_drawings
+from calendar_tui.handing_on.words.trial_analysis_text import analyses_text
 from calendar_tui.planning.trial_analysis.measures import measure_named, measures_of
 from calendar_tui.planning.trial_analysis.working_out import analyses_by, every_analysis
 from calendar_tui.season.refusal import Refusal
@@ -192,9 +193,20 @@ def test_light_is_tested_by_its_places():
     light = one.tables[0]
     assert (light.df, light.error_df) == (1, 4)
     assert light.p < 0.05
-    # The plots of the analysis are places here: three a level, each with two varieties.
+    # Three places a level, each with a mean of two varieties: no six places, and not the twelve plots.
     assert [row.n for row in light.rows] == [6, 6]
+    text = " ".join(" ".join(analyses_text([one])).split())
+    assert "12 place means. Values are averaged, 2 in each place mean" in text
+    assert "Means of 6 place means each." in text
+    assert "plots each" not in text
     assert one.maps == ()
+
+
+def test_a_place_of_one_plot_a_treatment_is_no_mean():
+    one = analysed(lit({"long": ["G1", "G2", "G3"], "short": ["G4", "G5", "G6"]}, blocks=1))
+    text = " ".join(" ".join(analyses_text([one])).split())
+    assert "12 plots." in text
+    assert "averaged" not in text
 
 
 def lit_split(places):
@@ -218,7 +230,7 @@ def test_a_split_plot_in_lit_places_is_worked_out_place_by_place_and_light_by_wh
     assert all(any(text.startswith("light is compared") for text in one.remarks) for one in found)
     (light,) = whole.tables
     assert (whole.place, light.factors, light.p, whole.maps) == ("", ("light",), None, ())
-    assert [one.units for one in (whole, *found)] == [("place", "places"), *[("plot", "plots")] * 2]
+    assert [one.units for one in (whole, *found)] == [("place mean", "place means"), *[("plot", "plots")] * 2]
     assert means_of(whole)["long"] > means_of(whole)["short"]
 
 

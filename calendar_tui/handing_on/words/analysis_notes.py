@@ -11,6 +11,7 @@ from calendar_tui.handing_on.words.analysis_tables import p_text
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.nature.field_analysis.analysis import Analysis
 from calendar_tui.nature.field_analysis.designs import MAIN, TREATMENT, UNIT, UNTESTED
+from calendar_tui.nature.field_analysis.gathering import Sampling
 from calendar_tui.nature.field_analysis.plots import Level
 from calendar_tui.nature.field_analysis.scales import PLAIN
 
@@ -37,8 +38,8 @@ def remarks(analysis: Analysis, shown: Shown) -> Iterator[str]:
     gathered = analysis.gathered
     if gathered.guards:
         yield f"{count_text(gathered.guards, 'row')} left out of all means, as set."
-    if sampling := gathered.sampling:
-        yield from _sampled(analysis, sampling.fewest, sampling.most, sampling.ms, sampling.df)
+    if (sampling := gathered.sampling) and sampling.most > 1:
+        yield from _sampled(gathered.units[0], sampling)
     if gathered.missing:
         named = _some([shown.rows[row] for row in gathered.missing])
         yield f"{count_text(len(gathered.missing), 'value is', 'values are')} missing: {shown.row_is} {named}."
@@ -56,11 +57,13 @@ def _some(names: Sequence[str]) -> str:
     return f"{', '.join(names[:_MOST_NAMED])}{more}"
 
 
-def _sampled(analysis: Analysis, fewest: int, most: int, ms: float | None, df: int) -> Iterator[str]:
+def _sampled(unit: str, sampling: Sampling) -> Iterator[str]:
+    fewest, most, ms = sampling.fewest, sampling.most, sampling.ms
     each = str(fewest) if fewest == most else f"{fewest} to {most}"
-    between = "" if ms is None else f" Between samples of one plot the mean square is {ms:.5g} ({df} df)."
-    whose = "place" if UNIT in analysis.gathered.layout.columns else "plot"
-    yield f"Values are averaged, {each} a {whose}; samples are no replicates.{between}"
+    between = (
+        "" if ms is None else f" Between those of one {unit} the mean square is {ms:.5g} ({sampling.df} df)."
+    )
+    yield f"Values are averaged, {each} in each {unit}; samples are no replicates.{between}"
 
 
 def _of_columns(analysis: Analysis) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from calendar_tui.handing_on.words.plain_text import WIDTH, hanging
+from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging
 from calendar_tui.nature.field_analysis.analysis import MOST_CELLS, Analysis, Means
 from calendar_tui.nature.field_analysis.comparisons import Kind
 from calendar_tui.nature.field_analysis.designs import ERROR, Term
@@ -93,8 +93,13 @@ def _means_head(analysis: Analysis, means: Means) -> str:
     else:
         verdict = f"p {p_text(source.p)}, {'' if source.p <= level else 'not '}significant at {level:g}"
     counts = (min(means.n), max(means.n))
-    several = f"{counts[0]} to {counts[1]}" if counts[0] < counts[1] else str(counts[0])
-    plots = f"Means of {several} {'plot' if several == '1' else 'plots'} each."
+    one, several = analysis.gathered.units
+    many = (
+        f"{counts[0]} to {counts[1]} {several}"
+        if counts[0] < counts[1]
+        else count_text(counts[0], one, several)
+    )
+    plots = f"Means of {many} each."
     return " ".join((f"{name}: {verdict}.", plots, *kinds_texts(analysis, means)))
 
 
@@ -112,7 +117,7 @@ def _kind_text(kind: Kind, analysis: Analysis, means: Means) -> str:
     """The errors of pairs that differ in the same factors."""
     which = "" if len(means.factors) == 1 else f"Differing in {' and '.join(kind.differing)}: "
     if kind.plots is not None:
-        which += f"Means of {kind.plots[0]} and {kind.plots[1]} plots: "
+        which += f"Means of {kind.plots[0]} and {kind.plots[1]} {analysis.gathered.units[1]}: "
     low, high = (f"{df:.3g}" for df in kind.df)
     df = low if low == high else f"{low} to {high}"
     lsd = f", LSD {span_text(kind.lsd)}" if analysis.is_significant(means.source) else ""

@@ -77,7 +77,7 @@ def head_text(analysis: Analysis, value: str) -> str:
     )
     scale = analysis.question.scale
     on_it = "" if scale == PLAIN else f", analysed as {SCALES[scale].words}"
-    return f"{value}{on_it}: {layout.design}; {roles}; {count_text(len(gathered.plots), 'plot')}."
+    return f"{value}{on_it}: {layout.design}; {roles}; {count_text(len(gathered.plots), *gathered.units)}."
 
 
 def error_text(analysis: Analysis) -> str:

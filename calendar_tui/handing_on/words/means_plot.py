@@ -11,9 +11,10 @@ from calendar_tui.season.cells import cell_len, cut_text, filled, filled_before
 from calendar_tui.season.wording import days_in_words
 
 # What a cell shows: for terminals with Unicode, for those without, and in words for the legend.
+# {0}, {1}: what a value is of, such as a plot, for one and for several.
 SIGNS: dict[str, tuple[str, str, str]] = {
-    "point": ("·", ".", "a plot"),
-    "points": ("2", "2", "several plots, 9 for more"),
+    "point": ("·", ".", "a {0}"),
+    "points": ("2", "2", "several {1}, 9 for more"),
     "error": ("─", "-", "one SE on either side"),
     "mean": ("●", "O", "mean"),
 }
@@ -59,9 +60,9 @@ def means_rows(one: Analysed, table: MeansTable, width: int, is_ascii: bool) -> 
         yield [Part(AXIS, " " * taken + _axis_text(axis))]
 
 
-def legend(is_ascii: bool) -> str:
+def legend(one: Analysed, is_ascii: bool) -> str:
     """ "● mean  ─ one SE on either side  · a plot ..." """
-    return "  ".join(f"{signs[is_ascii]} {signs[2]}" for signs in reversed(SIGNS.values()))
+    return "  ".join(f"{signs[is_ascii]} {signs[2].format(*one.units)}" for signs in reversed(SIGNS.values()))
 
 
 def verdict_text(table: MeansTable) -> str:

@@ -55,6 +55,15 @@ class Gathered:
     absent: tuple[Level, ...]
     sampling: Sampling | None
 
+    @property
+    def units(self) -> tuple[str, str]:
+        """What its values are of, in words for one and for several: plots, or where all of a unit is averaged its means."""
+        columns = self.layout.columns
+        is_mean = self.sampling is not None and self.sampling.most > 1
+        if not is_mean or UNIT not in columns or PLOT in columns:
+            return "plot", "plots"
+        return f"{columns[UNIT][0]} mean", f"{columns[UNIT][0]} means"
+
 
 def gather(rows: Plots, layout: Layout, guards: Marks | None = None, sampled: bool = False) -> Gathered:
     """The plots of a layout. rows: one a plot, or one a sample where `sampled`. Raises TrialProblem."""

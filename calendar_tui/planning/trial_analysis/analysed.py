@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 
 from calendar_tui.nature.field_analysis.analysis import Analysis, Means
-from calendar_tui.nature.field_analysis.designs import UNIT
 from calendar_tui.nature.field_analysis.diagnostics import FieldMap
-from calendar_tui.nature.field_analysis.gathering import PLOT
 from calendar_tui.nature.field_analysis.plots import Floats, Level
 from calendar_tui.nature.field_analysis.scales import PLAIN, SCALES
 from calendar_tui.nature.field_analysis.under_limit import Counted
@@ -81,7 +81,7 @@ class WordCount(NamedTuple):
     counts: Mapping[str, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Analysed:
     """A trial by one measure.
 
@@ -119,11 +119,10 @@ class Analysed:
 
     @property
     def units(self) -> tuple[str, str]:
-        """What its means are of, one and several: plots, or places where whole ones are averaged."""
-        columns = {} if self.analysis is None else self.analysis.gathered.layout.columns
-        return ("place", "places") if UNIT in columns and PLOT not in columns else ("plot", "plots")
+        """What its means are of, in words for one and for several: plots, or means of places."""
+        return ("plot", "plots") if self.analysis is None else self.analysis.gathered.units
 
-    @property
+    @cached_property
     def tables(self) -> tuple[MeansTable, ...]:
         """The means of each factor and combination, in the order of the design."""
         return () if self.analysis is None else tuple(_tables(self, self.analysis))
@@ -153,7 +152,9 @@ def _tables(of: Analysed, analysis: Analysis) -> Iterator[MeansTable]:
 def _rows(of: Analysed, analysis: Analysis, means: Means, significant: bool) -> Iterator[MeanRow]:
     """points: of the plots of the analysis, in their order."""
     back = SCALES[analysis.question.scale].back
-    levels = analysis.gathered.plots.levels(means.factors)
+    points: dict[Level, list[float]] = defaultdict(list)
+    for level, point in zip(analysis.gathered.plots.levels(means.factors), of.points, strict=True):
+        points[level].append(point)
     low, high = (of.factor * back(means.value + side * means.se) for side in (-1, 1))
     letters = means.comparison
     for n, level in enumerate(means.levels):
@@ -166,7 +167,7 @@ def _rows(of: Analysed, analysis: Analysis, means: Means, significant: bool) -> 
             _known(high, n),
             letters.by_lsd[n] if letters and significant else "",
             letters.by_tukey[n] if letters else "",
-            tuple(point for point, own in zip(of.points, levels, strict=True) if own == level),
+            tuple(points[level]),
         )
 
 

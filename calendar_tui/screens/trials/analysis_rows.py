@@ -52,7 +52,7 @@ def figures_rows(one: Analysed, width: int, is_ascii: bool) -> Iterator[ListRow]
             yield from wrapped(f"{on_scale}{text}", width, "  ", "    ")
         yield row()
     if is_drawn:
-        yield from wrapped(legend(is_ascii), width, rest="  ", style=_LEGEND)
+        yield from wrapped(legend(one, is_ascii), width, rest="  ", style=_LEGEND)
     for text in (*answer_texts(one.analysis, one.factor), error_text(one.analysis), *remark_texts(one)):
         yield from wrapped(text, width, rest="  ")
     yield row()
