@@ -160,6 +160,21 @@ async def test_a_value_that_comes_in_meanwhile_is_worked_out(season: Path) -> No
         assert app.screen.text != before
 
 
+async def test_the_round_that_is_shown_stays_when_a_value_comes_in(season: Path) -> None:
+    app = app_of(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = await pressed(app, pilot, "F", "m", "less_than_sign")
+        assert view.text.startswith("K1  height (cm), 7 Jan 2027")
+        ran = run(
+            "observe", season, "K1-101", "height", "60", "--date", "2027-01-09", "--yes", today="2027-01-10"
+        )
+        assert ran.status == 0, ran.said
+        app.look()
+        for _ in range(3):
+            await settled(app, pilot)
+        assert app.screen.text.startswith("K1  height (cm), 7 Jan 2027")
+
+
 async def test_where_there_is_little_room_the_table_stands_without_the_plot(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date
 
 from calendar_tui.handing_on.words.analysis_notes import PLOT, Shown, does_not_show, remarks
 from calendar_tui.handing_on.words.analysis_tables import field_lines
@@ -77,15 +76,9 @@ def notes_of(one: Analysed) -> Iterator[str]:
     if how:
         yield f"Measured: {how}."
     if len(one.rounds) > 1:
-        others = [
-            first_to_last_text(first, last) for first, last in one.rounds if not _holds(one, first, last)
-        ]
+        others = [first_to_last_text(*span) for n, span in enumerate(one.rounds) if n != one.round_at]
         yield f"Measured in {len(one.rounds)} rounds; the others: {some_text(others)}."
     yield from one.remarks
-
-
-def _holds(one: Analysed, first: date, last: date) -> bool:
-    return any(first <= day <= last for day in one.days)
 
 
 def _days(one: Analysed) -> str:

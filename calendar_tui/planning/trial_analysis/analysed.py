@@ -122,6 +122,14 @@ class Analysed:
         """What its means are of, in words for one and for several: plots, or means of places."""
         return ("plot", "plots") if self.analysis is None else self.analysis.gathered.units
 
+    @property
+    def round_at(self) -> int | None:
+        """The number of its round among `rounds`, from 0; None where it has no value."""
+        held = (
+            n for n, (first, last) in enumerate(self.rounds) if self.days and first <= self.days[0] <= last
+        )
+        return next(held, None)
+
     @cached_property
     def tables(self) -> tuple[MeansTable, ...]:
         """The means of each factor and combination, in the order of the design."""

@@ -44,11 +44,11 @@ class Answer(NamedTuple):
 
 def first_answer(plan: Plan, trial: str) -> Answer | str:
     """By the first measure; why there is none, as a sentence. Not for the event loop."""
-    return answer_of(plan, trial, "", None)
+    return answer_of(plan, trial, "")
 
 
-def answer_of(plan: Plan, trial: str, measure: str, day: date | None, last: bool = False) -> Answer | str:
-    """measure: its id, "" for the first. day: in the round that is meant, None for the newest. last: whether of several places the last."""
+def answer_of(plan: Plan, trial: str, measure: str, day: date | None = None, at: int = 0) -> Answer | str:
+    """measure: its id, "" for the first. day: in the round that is meant, None for the newest. at: of several places, -1 for the last."""
     season = plan.season
     if trial not in season.trials:
         return GONE.format(trial)
@@ -61,7 +61,8 @@ def answer_of(plan: Plan, trial: str, measure: str, day: date | None, last: bool
         analyses = tuple(analyses_by(season, of, chosen, Settings(day=day, used=plan.results.used)))
     except Refusal as wrong:
         return f"{wrong}."
-    return Answer(measures, analyses, len(analyses) - 1 if last else 0)
+    last = len(analyses) - 1
+    return Answer(measures, analyses, last if at < 0 else min(at, last))
 
 
 class AnalysisView(Page[None]):
@@ -98,12 +99,14 @@ class AnalysisView(Page[None]):
         return body_rows(answer.shown, plan.season, width, is_ascii, self._residuals)
 
     def show_plan(self) -> None:
-        """Work it out anew: the season may have changed."""
+        """Work it out anew: the season may have changed. An older round stays; after the newest one there may be another."""
         answer = self._answer
         if isinstance(answer, str):
-            self._work_out("", None)
-        else:
-            self._work_out(answer.shown.measure.id, None)
+            self._work_out("")
+            return
+        shown = answer.shown
+        is_newest = shown.round_at in (None, len(shown.rounds) - 1)
+        self._work_out(shown.measure.id, None if is_newest else shown.days[0], answer.at)
 
     def _say_heading(self, width: int) -> None:
         answer = self._answer
@@ -116,10 +119,10 @@ class AnalysisView(Page[None]):
         )
 
     @work(thread=True, exclusive=True)
-    def _work_out(self, measure: str, day: date | None, last: bool = False) -> None:
+    def _work_out(self, measure: str, day: date | None = None, at: int = 0) -> None:
         plan = host(self).plan
         if plan is not None:
-            answer = answer_of(plan, self._trial, measure, day, last)
+            answer = answer_of(plan, self._trial, measure, day, at)
             self.app.call_from_thread(self._take, plan, answer)
 
     def _take(self, plan: Plan, answer: Answer | str) -> None:
@@ -143,7 +146,7 @@ class AnalysisView(Page[None]):
             return
         names = [one.id for one in answer.measures]
         name = names[(names.index(answer.shown.measure.id) + by) % len(names)]
-        self._work_out(name, None, by < 0)
+        self._work_out(name, at=-1 if by < 0 else 0)
 
     def action_round(self, by: int) -> None:
         """The round of measuring after, or before; told where there is none."""
@@ -151,14 +154,7 @@ class AnalysisView(Page[None]):
         if isinstance(answer, str):
             return
         shown = answer.shown
-        at = next(
-            (
-                n
-                for n, (first, last) in enumerate(shown.rounds)
-                if shown.days and first <= shown.days[0] <= last
-            ),
-            0,
-        )
+        at = shown.round_at or 0
         if not 0 <= at + by < len(shown.rounds):
             self.notify(f"There is no round {'after' if by > 0 else 'before'} this one.")
             return
