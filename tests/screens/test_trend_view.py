@@ -96,7 +96,7 @@ async def test_in_small_terminals_no_line_is_wider_than_the_screen(tmp_path: Pat
     app, view = _app(tmp_path)
     async with app.run_test(size=(60, 20)) as pilot:
         await settled(app, pilot)
-        lines = view.text.splitlines()
+        lines = view._body.text.splitlines()
         assert max(map(len, lines[:9])) <= 60
         assert "check with your authority" in " ".join(" ".join(lines[:17]).split())
 

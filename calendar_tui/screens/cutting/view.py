@@ -8,9 +8,7 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from textual import work
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.events import Resize
 
 from calendar_tui.handing_on.words.lot_page import BESIDE, lot_parts
 from calendar_tui.handing_on.words.lot_strip import legend, strip_lines
@@ -27,15 +25,14 @@ from calendar_tui.screens.kit.drawing import (
     HEADING,
     PLAIN,
     WARNING,
-    Bar,
     ListRow,
     names_row,
     row,
     wrapped,
 )
 from calendar_tui.screens.kit.glyphs import ASCII
+from calendar_tui.screens.kit.headed_page import HeadedPage
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.page import Page
 from calendar_tui.screens.kit.themes import named
 from calendar_tui.season.lots import lots_of_cohort
 from calendar_tui.season.refusal import Refusal
@@ -106,11 +103,10 @@ def _strip(cut: LotCut, today: date, width: int, ascii_only: bool) -> Iterator[L
         yield from wrapped(legend(ascii_only), width, "  ", "  ", style=named("legend"))
 
 
-class LotView(Page[None]):
+class LotView(HeadedPage[None]):
     """Stays open when a change is saved."""
 
     HELP_FIRST = "lots"
-    CSS = "#heading { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("lots", "undo", "redo")
 
     def __init__(
@@ -123,23 +119,9 @@ class LotView(Page[None]):
         """
         super().__init__(FOOT)
         self._marked = tuple(marked)
-        self._heading = Bar(id="heading")
         own, nearest = lots.of_lot(name), next(iter(lots.cuts), None)
         first = nearest if own is None or (own.done and not itself) else own
         self._shown = Shown(lots, name if first is None else first.lot.id)
-
-    def compose(self) -> ComposeResult:
-        self._say_heading(self.app.size.width)
-        yield self._heading
-        yield from super().compose()
-
-    def on_resize(self, event: Resize) -> None:
-        self._say_heading(event.size.width)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows but its keys, as plain text."""
-        return f"{self._heading.text}\n{self._body.text}"
 
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -173,10 +155,10 @@ class LotView(Page[None]):
         if plan is not host(self).plan or not self.is_attached:
             return
         self._shown = shown
-        self._say_heading(self.size.width)
+        self.say_heading(self.size.width)
         self._body.redraw()
 
-    def _say_heading(self, width: int) -> None:
+    def say_heading(self, width: int) -> None:
         cut = self._shown.cut
         plan = host(self).plan
         if cut is None or plan is None or cut.lot.cohort not in plan.season.cohorts:
@@ -209,7 +191,7 @@ class LotView(Page[None]):
             name = names[(names.index(self._shown.lot) + by) % len(names)]
             self._body.scroll_home(animate=False)
             self._shown = Shown(self._shown.lots, name)
-            self._say_heading(self.size.width)
+            self.say_heading(self.size.width)
             self._body.redraw()
 
     def _tried(self, tried: WhatIf) -> None:

@@ -6,9 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import ClassVar
 
 from textual import work
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.events import Resize
 
 from calendar_tui.handing_on.words.trend_plot import Cell, legend, plot
 from calendar_tui.handing_on.words.trend_text import head_text, results_table, sentences
@@ -16,10 +14,10 @@ from calendar_tui.planning.cutting.listing import lot_cuts
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.trend import CohortTrend, position_of, trend_of
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import HEADING, Bar, ListRow, names_row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, ListRow, names_row, row, wrapped
 from calendar_tui.screens.kit.glyphs import ASCII
+from calendar_tui.screens.kit.headed_page import HeadedPage
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.page import Page
 from calendar_tui.screens.kit.themes import named
 from calendar_tui.season.lots import lots_of_cohort
 
@@ -99,28 +97,18 @@ def _drawn(cells: list[Cell]) -> ListRow:
     return row(*((text, named(_STYLES[kind])) if _STYLES[kind] else text for text, kind in runs))
 
 
-class TrendView(Page[None]):
+class TrendView(HeadedPage[None]):
     """It is worked out in a thread, and drawn once that is done."""
 
     HELP_FIRST = "trend"
-    CSS = "#heading { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("trend")
 
     def __init__(self, shown: CohortTrend | None, name: str) -> None:
         """shown: what it opens with; None where the season has no cohort or lot of this name, or none at all."""
         super().__init__(FOOT)
-        self._heading = Bar(id="heading")
         self._cohort, self._lot = (name, name) if shown is None else (shown.cohort, shown.lot)
         self._shown = shown
         self._position = "top" if shown is None else shown.thc.deciding or "top"
-
-    def compose(self) -> ComposeResult:
-        self._say_heading(self.app.size.width)
-        yield self._heading
-        yield from super().compose()
-
-    def on_resize(self, event: Resize) -> None:
-        self._say_heading(event.size.width)
 
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
@@ -155,10 +143,10 @@ class TrendView(Page[None]):
         self._redraw()
 
     def _redraw(self) -> None:
-        self._say_heading(self.size.width)
+        self.say_heading(self.size.width)
         self._body.redraw()
 
-    def _say_heading(self, width: int) -> None:
+    def say_heading(self, width: int) -> None:
         plan, shown = host(self).plan, self._shown
         if plan is None or shown is None or self._lot not in lots_in_order(plan, self._cohort):
             return

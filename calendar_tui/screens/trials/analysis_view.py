@@ -7,9 +7,7 @@ from datetime import date
 from typing import ClassVar, NamedTuple
 
 from textual import work
-from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.events import Resize
 
 from calendar_tui.handing_on.words.trial_analysis_text import value_text
 from calendar_tui.planning.plan import Plan
@@ -17,10 +15,10 @@ from calendar_tui.planning.trial_analysis.analysed import Analysed
 from calendar_tui.planning.trial_analysis.measures import Measure, measures_of
 from calendar_tui.planning.trial_analysis.working_out import Settings, analyses_by
 from calendar_tui.screens.kit.actions import bindings
-from calendar_tui.screens.kit.drawing import HEADING, Bar, ListRow, names_row, row, wrapped
+from calendar_tui.screens.kit.drawing import HEADING, ListRow, names_row, row, wrapped
 from calendar_tui.screens.kit.glyphs import ASCII
+from calendar_tui.screens.kit.headed_page import HeadedPage
 from calendar_tui.screens.kit.host import host
-from calendar_tui.screens.kit.page import Page
 from calendar_tui.screens.trials.analysis_rows import body_rows
 from calendar_tui.season.refusal import Refusal
 
@@ -65,31 +63,16 @@ def answer_of(plan: Plan, trial: str, measure: str, day: date | None = None, at:
     return Answer(measures, analyses, last if at < 0 else min(at, last))
 
 
-class AnalysisView(Page[None]):
+class AnalysisView(HeadedPage[None]):
     """It is worked out in a thread, and drawn once that is done."""
 
     HELP_FIRST = "analysis"
-    CSS = "#heading { height: 2; }"
     BINDINGS: ClassVar[list[BindingType]] = bindings("analysis")
 
     def __init__(self, answer: Answer | str, trial: str) -> None:
         """answer: what it opens with, or why there is none."""
         super().__init__(FOOT, other=RESIDUALS)
-        self._heading = Bar(id="heading")
         self._answer, self._trial, self._residuals = answer, trial, False
-
-    def compose(self) -> ComposeResult:
-        self._say_heading(self.app.size.width)
-        yield self._heading
-        yield from super().compose()
-
-    def on_resize(self, event: Resize) -> None:
-        self._say_heading(event.size.width)
-
-    @property
-    def text(self) -> str:
-        """All that the view shows but its keys, as plain text."""
-        return f"{self._heading.text}\n{self._body.text}"
 
     def rows(self, width: int) -> Iterable[ListRow]:
         plan, answer = host(self).plan, self._answer
@@ -108,7 +91,7 @@ class AnalysisView(Page[None]):
         is_newest = shown.round_at in (None, len(shown.rounds) - 1)
         self._work_out(shown.measure.id, None if is_newest else shown.days[0], answer.at)
 
-    def _say_heading(self, width: int) -> None:
+    def say_heading(self, width: int) -> None:
         answer = self._answer
         if isinstance(answer, str):
             self._heading.say(row((self._trial, HEADING)))
@@ -133,7 +116,7 @@ class AnalysisView(Page[None]):
     def _show(self, answer: Answer | str) -> None:
         self._answer = answer
         self._body.scroll_home(animate=False)
-        self._say_heading(self.size.width)
+        self.say_heading(self.size.width)
         self._body.redraw()
 
     def action_measure(self, by: int) -> None:
