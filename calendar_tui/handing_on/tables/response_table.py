@@ -7,6 +7,7 @@ from array import array
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
+import numpy as np
 import pandas as pd
 
 from calendar_tui.planning.response.many import DATES, NO_GROWTH, OutcomeColumns
@@ -64,8 +65,11 @@ class Gathered:
 
 def _dates(numbers: array[int]) -> pd.Series[pd.Timestamp]:
     """Numbers of days since the year 1 as dates, 0 as none."""
-    days = pd.Series(numbers, dtype="int64")
-    return pd.to_datetime(days.where(days > 0) - _DAYS_BEFORE_1970, unit="D")
+    days = np.array(numbers, dtype="int64")
+    # Whole numbers all the way: a missing float among them is made of memory that pandas 2.2 never filled.
+    dates = (days - _DAYS_BEFORE_1970).astype("datetime64[D]")
+    dates[days == 0] = np.datetime64("NaT")
+    return pd.Series(dates.astype("datetime64[ns]"))
 
 
 def _csv(frame: pd.DataFrame) -> bytes:
