@@ -129,8 +129,8 @@ def test_one_plant_and_one_day_are_in_the_singular(season: Path) -> None:
 
 def test_dates_as_csv(season: Path) -> None:
     lines = run("dates", season, "B1", "--csv").out.splitlines()
-    assert lines[0] == "cohort,stage,earliest,likely,latest,status,reason"
-    assert lines[1].startswith("B1,sticking,2026-11-20,2026-11-20,2026-11-20,planned,")
+    assert lines[0] == "cohort,stage,code,earliest,likely,latest,status,reason"
+    assert lines[1].startswith("B1,sticking,,2026-11-20,2026-11-20,2026-11-20,planned,")
 
 
 # --- week and done

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
@@ -15,6 +16,7 @@ from calendar_tui.handing_on.calendar.events import dates as calendar_dates
 from calendar_tui.handing_on.paper.wall import wall_page
 from calendar_tui.handing_on.tables.frames import dates_table
 from calendar_tui.handing_on.tables.json_rows import dates_rows
+from calendar_tui.handing_on.words.plain_text import stage_lines
 from calendar_tui.handing_on.words.why_text import why_text
 from calendar_tui.planning.changes.slips import record_date
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -31,6 +33,7 @@ from calendar_tui.season.stages import (
     AFTER,
     BEFORE,
     BY_NAME,
+    CODES,
     CUTTING,
     FIRST,
     RANKED,
@@ -166,3 +169,35 @@ def test_nothing_lists_stages_beside_the_table() -> None:
     }
     assert {file: lines for file, lines in lists.items() if file not in NAMING} == {}
     assert set(NAMING) == set(lists), "an exception that is none any more"
+
+
+# Codes of Mediavilla et al. 1998 (J. Int. Hemp Assoc. 5(2):65) that stand in the paper's text on practical use: nitrogen at
+# emergence (0002) and at the third leaf pair (1006); essential oil one to three weeks before seed maturity (2203).
+def test_codes_are_those_that_the_paper_names_for_the_same_stage() -> None:
+    assert CODES["emergence"] == "0002"
+    assert CODES["harvest"] == "2203"
+    assert CODES["transplant"].replace("xx", "06") == "1006"
+
+
+def test_codes_rise_with_the_stages_and_cuttings_have_none_before_they_grow() -> None:
+    firsts = [int(code.replace("xx", "02")[:4]) for code in CODES.values() if code]
+    assert firsts == sorted(firsts)
+    assert [name for name, code in CODES.items() if not code] == ["sticking", "rooted", "dried"]
+
+
+def test_the_page_has_the_code_of_every_stage() -> None:
+    page = (PACKAGE.parent / "docs/handing-on.md").read_text()
+    rows = re.findall(
+        r"^\| ([a-z ]+) \| ([0-9x-]*) ?\| ", page.split("## Growth-stage codes")[1], re.MULTILINE
+    )
+    assert dict(rows) == {stage_text(name): code for name, code in CODES.items()}
+
+
+@EVERY
+def test_text_and_tables_have_the_code_beside_the_stage(stage: str) -> None:
+    timeline = _cohort_with(stage)
+    (row,) = [row for row in dates_rows([timeline]) if row["stage"] == stage]
+    assert row["code"] == (CODES[stage] or None)
+    assert f"  {stage_text(stage):<11} {CODES[stage]:<9} " in stage_lines(timeline.stages[stage])[0]
+    narrow = " ".join(" ".join(stage_lines(timeline.stages[stage], 40)).split())
+    assert f"; code {CODES[stage]}" in narrow or not CODES[stage]

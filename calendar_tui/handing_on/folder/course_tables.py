@@ -24,7 +24,7 @@ from calendar_tui.planning.laying_out.stays import stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Season
-from calendar_tui.season.stages import STAGES
+from calendar_tui.season.stages import CODE_SOURCE, CODES, STAGES
 
 # Stages by the names of the ICASA dictionary.
 _ICASA = {
@@ -68,6 +68,7 @@ def _stage_rows(timeline: Timeline, stage_date: StageDate) -> Iterator[Row]:
             "status": stage_date.status,
             "replanned": cohort.replanned.get(stage) if n == 1 else None,
             "icasa": _ICASA.get(stage),
+            "code": CODES[stage],
             "cause": cohort.causes.get(stage) if n == 1 else None,
             **first,
         }
@@ -138,6 +139,7 @@ EVENTS = Table(
         Column("planned", DATE, "as first intended"),
         Column("replanned", DATE, "as intended later"),
         Column("icasa", means="the name of this date in the ICASA dictionary"),
+        Column("code", means=f"of the growth stage by the {CODE_SOURCE}; xx any leaf pair, - a span"),
         Column("cause", means="why it came on another day than planned, as written"),
         Column("detail", means="in words", miappe="Event description"),
         Column("by", means="who sprayed; left out unless names were asked for", personal=True),

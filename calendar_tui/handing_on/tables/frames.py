@@ -15,13 +15,14 @@ from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.sums import Quantities
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.stages import CODES
 from calendar_tui.season.wording import WEEKDAYS
 from calendar_tui.season.yes_no import yes_no_text
 
 
 def dates_table(timelines: Iterable[Timeline]) -> pd.DataFrame:
-    """One row per cohort and stage; columns cohort, stage, earliest, likely, latest, status, reason."""
-    columns = ["cohort", "stage", "earliest", "likely", "latest", "status", "reason"]
+    """One row per cohort and stage; columns cohort, stage, code, earliest, likely, latest, status, reason."""
+    columns = ["cohort", "stage", "code", "earliest", "likely", "latest", "status", "reason"]
     return pd.DataFrame(dates_rows(timelines), columns=columns)
 
 
@@ -54,6 +55,7 @@ DATE_COLUMNS = (
     "place",
     "plants",
     "stage",
+    "code",
     "n",
     "earliest",
     "likely",
@@ -104,6 +106,7 @@ def _date_row(timeline: Timeline, stage_date: StageDate, n: int) -> Mapping[str,
         "place": growing_on(timeline.stays, day).light,
         "plants": cohort.plants,
         "stage": stage_date.stage,
+        "code": CODES[stage_date.stage],
         "n": n,
         "earliest": stage_date.earliest if n == 1 else None,
         "likely": day,

@@ -14,6 +14,7 @@ from calendar_tui.planning.evidence.words import given_text
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.readers import meant
+from calendar_tui.season.stages import CODES
 from calendar_tui.storage.problems import FileProblem
 
 Row = dict[str, Any]
@@ -68,7 +69,7 @@ def stage_row(stage_date: StageDate | None) -> Row | None:
 def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ()) -> list[Row]:
     """One row per cohort and stage.
 
-    not_yet: the last look without it; forecast: earliest, likely and latest as projected before its record; evidence: where
+    code: of the growth stage, or null; not_yet: the last look without it; forecast: earliest, likely and latest as projected before its record; evidence: where
     a record says something about its variety.
     """
     by_stage = {(s.cohort, e.stage): {"evidence": _evidence_row(e, s)} for e in evidence for s in e.seen}
@@ -76,6 +77,7 @@ def dates_rows(timelines: Iterable[Timeline], evidence: Iterable[Evidence] = ())
         {
             "cohort": t.cohort.id,
             "stage": stage_date.stage,
+            "code": CODES[stage_date.stage] or None,
             **(stage_row(stage_date) or {}),
             **{
                 key: dates[stage_date.stage]

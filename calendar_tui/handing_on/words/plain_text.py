@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from calendar_tui.season.cells import cell_len, cut_cells, is_single
+from calendar_tui.season.stages import CODE_SOURCE, CODES
 from calendar_tui.season.wording import (
     day_text,
     days_text,
@@ -104,6 +105,7 @@ def dates_text(
         for text in evidence.get(timeline.cohort.id, ()):
             yield from evidence_lines(text)
         yield ""
+    yield from wrapped(f"Four digits: {CODE_SOURCE}; xx is any leaf pair.", "")
 
 
 def cohort_head(timeline: Timeline) -> str:
@@ -130,16 +132,17 @@ _LEAST_STATUS = 12
 
 
 def stage_lines(stage_date: StageDate, width: int = WIDTH) -> list[str]:
-    """A stage in a table of stages: its name, likely date, range, status and reason; a sentence where columns have no room."""
-    name, day, between = (
+    """A stage in a table of stages: its name, growth-stage code, likely date, range, status and reason; a sentence where columns have no room."""
+    name, code, day, between = (
         stage_text(stage_date.stage),
+        CODES[stage_date.stage],
         full_day_text(stage_date.likely),
         range_text(stage_date),
     )
-    head = f"  {name:<11} {day:>15}  {between:<15}  "
+    head = f"  {name:<11} {code:<9} {day:>15}  {between:<15}  "
     if len(head) + _LEAST_STATUS <= width:
         return wrapped(stage_date.status_text, " " * 14, width, head)
-    told = (day, between, stage_date.status_text)
+    told = (day, between, stage_date.status_text, code and f"code {code}")
     return wrapped("; ".join(text for text in told if text), "    ", width, f"  {name} ")
 
 
