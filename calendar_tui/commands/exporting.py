@@ -47,6 +47,10 @@ FLAGS: Flags = {
     },
     "--table": {"metavar": "FILE.csv", "help": "every task, for a spreadsheet"},
     "--dates-table": {"metavar": "FILE.csv", "help": "every date of every cohort, for a spreadsheet"},
+    "--lamps-table": {
+        "metavar": "FILE.csv",
+        "help": "what all lamps do night by night, local and in UTC, for who sets a controller",
+    },
     "--wall": {"metavar": "FILE.html", "help": "the season as a page to print large, for the wall"},
     "--sheet": {
         "metavar": "FILE.html",
@@ -261,6 +265,14 @@ def _dates_table(request: _Request) -> dict[Path, bytes]:
     return {request.target: csv_bytes(dates_frame(request.plan.timelines.values()))}
 
 
+def _lamps_table(request: _Request) -> dict[Path, bytes]:
+    from calendar_tui.commands.lamps import lit_places
+    from calendar_tui.handing_on.tables.frames import csv_bytes
+    from calendar_tui.handing_on.tables.lamp_nights import nights_frame
+
+    return {request.target: csv_bytes(nights_frame(request.plan, lit_places(request.plan.season, [])))}
+
+
 # --- the pages
 
 
@@ -335,6 +347,7 @@ _EXPORTS: Mapping[str, _Export] = {
     "calendar": _Export(".ics", _calendar, ("by_role", "only", "alarm", "lamp_alarm")),
     "table": _Export(".csv", _tasks_table),
     "dates_table": _Export(".csv", _dates_table),
+    "lamps_table": _Export(".csv", _lamps_table),
     "wall": _Export(".html", _wall, ("paper",)),
     "sheet": _Export(".html", _sheet, ("week", "role", "place", "paper")),
     "trend": _Export(".html", _trend, ("paper",)),

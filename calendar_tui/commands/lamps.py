@@ -5,34 +5,59 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import emit, first_weekday, planned_season, print_json
+from calendar_tui.commands.command_input import (
+    emit,
+    first_weekday,
+    planned_season,
+    print_csv,
+    print_json,
+    refuse_two_forms,
+)
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
 
 
 def lamps(args: argparse.Namespace) -> int:
     from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
+    from calendar_tui.handing_on.words.lamp_nights_text import nights_text
     from calendar_tui.handing_on.words.lamps_text import CAUTIONS, sheet_text
     from calendar_tui.handing_on.words.plain_text import wrapped
     from calendar_tui.planning.lamps.runs import lamp_runs, lamp_sheet
 
+    refuse_two_forms(args, "csv", "json")
+    if args.csv and not args.nights:
+        raise Refusal("--csv is for --nights: add it, or leave --csv out")
     _, plan, words = planned_season(args)
-    names = _lights(plan.season, words)
+    names = lit_places(plan.season, words)
+    if args.nights and (args.csv or args.json):
+        _print_nights(plan, names, as_json=args.json)
+        return 0
     if args.json:
         print_json(lamp_rows(run for name in names for run in lamp_runs(plan.season, name, plan.light)))
         return 0
     weekday = first_weekday()
     for name in names:
-        emit(sheet_text(lamp_sheet(plan.season, name, plan.light, plan.timelines, weekday)))
+        sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines, weekday)
+        emit(nights_text(sheet) if args.nights else sheet_text(sheet))
         emit([""])
     for caution in CAUTIONS:
         emit(wrapped(caution, ""))
     return 0
 
 
-def _lights(season: Season, words: list[str]) -> tuple[str, ...]:
+def _print_nights(plan: Plan, names: tuple[str, ...], *, as_json: bool) -> None:
+    from calendar_tui.handing_on.tables.lamp_nights import night_rows, nights_frame
+
+    if as_json:
+        print_json(list(night_rows(plan, names)))
+    else:
+        print_csv(nights_frame(plan, names))
+
+
+def lit_places(season: Season, words: list[str]) -> tuple[str, ...]:
     """The lights with lamps or covers: all, those of the place that is named, or the part; Refusal where there are none."""
     from calendar_tui.planning.lamps.runs import lights_with_lamps
     from calendar_tui.season.finders import find_place

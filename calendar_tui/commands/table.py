@@ -89,7 +89,15 @@ COMMANDS: Mapping[str, Command] = {
         "each place's lamps by week: timer settings, hours, dark left, kWh and cost",
         "SEASON PLACE",
         f"{THEN}a place, else all with lamps",
-        flags={**AT, **JSON},
+        flags={
+            "--nights": {
+                "action": "store_true",
+                "help": "every night in place of every week, by the local clock and in UTC, for who sets a controller",
+            },
+            "--csv": {"action": "store_true", "help": "with --nights: print a CSV table"},
+            **AT,
+            **JSON,
+        },
     ),
     "quantities": Command(
         "quantities",

@@ -13,6 +13,7 @@ from small_season import ids, run
 
 from calendar_tui.handing_on.tables.frames import DATE_COLUMNS, TASK_COLUMNS
 from calendar_tui.handing_on.tables.harmless import harmless
+from calendar_tui.handing_on.tables.lamp_nights import NIGHT_COLUMNS
 
 PAGE = Path(__file__).parents[2] / "docs" / "handing-on.md"
 
@@ -86,7 +87,10 @@ def test_a_formula_in_a_note_is_harmless_in_the_file(season: Path) -> None:
     assert row["note"] == '\'=HYPERLINK("x"), "two"'
 
 
-@pytest.mark.parametrize(("heading", "columns"), [("tasks", TASK_COLUMNS), ("dates", DATE_COLUMNS)])
+@pytest.mark.parametrize(
+    ("heading", "columns"),
+    [("tasks", TASK_COLUMNS), ("dates", DATE_COLUMNS), ("lamps by night", NIGHT_COLUMNS)],
+)
 def test_every_column_stands_in_the_page(heading: str, columns: tuple[str, ...]) -> None:
     part = PAGE.read_text(encoding="utf-8").split(f"### Columns of the table of {heading}")[1].split("\n#")[0]
     assert tuple(re.findall(r"^\| (\w+) \|", part, re.MULTILINE)[1:]) == columns

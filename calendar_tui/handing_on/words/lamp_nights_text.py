@@ -1,0 +1,33 @@
+"""The lamps of a light night by night, a line a run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC
+
+from calendar_tui.handing_on.words.lamps_text import programmes_text, warnings_text
+from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
+from calendar_tui.planning.lamps.runs import LampRun, LampSheet
+from calendar_tui.season.wording import full_day_text
+
+
+def nights_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
+    """What the lamps are, then each run by the local clock and in UTC with its hours, and each night on which they failed."""
+    yield from programmes_text(sheet, width)
+    for warning in warnings_text(sheet):
+        yield from wrapped(warning, "    ", width, "  ! ")
+    told = [(run.date, _run_text(run), run.note) for run in sheet.runs]
+    told += [(night, "lamps failed", "") for night in sheet.failed]
+    for night, text, note in sorted(told, key=lambda one: one[0]):
+        yield from wrapped(text, "    ", width, f"  {full_day_text(night):>15}  ")
+        if note:
+            yield from wrapped(note, "    ", width, "  ! ")
+
+
+def _run_text(run: LampRun) -> str:
+    words = ("covers drawn", "opened") if run.programme.method == "blackout" else ("on", "off")
+    local = f"{words[0]} {run.on:%H:%M} {words[1]} {run.off:%H:%M}"
+    timer = "" if run.follows else f"; timer {run.set_on:%H:%M} to {run.set_off:%H:%M}, standard time"
+    utc = f"{run.on.astimezone(UTC):%H:%M} to {run.off.astimezone(UTC):%H:%M} UTC"
+    hours = "" if run.programme.method == "blackout" else f"  {run.lamp_h:.2f} h"
+    return f"{local}  {utc}{hours}{timer}"
