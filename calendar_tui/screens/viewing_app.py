@@ -37,7 +37,7 @@ class ViewingApp(PaintedApp[Given]):
         self.plan: Plan | None = None
         # Whether the program was told to end from outside, and is about to.
         self.ends = False
-        self._ahead = TypedAhead(self)
+        self._ahead = TypedAhead(self, super().on_event)
 
     @property
     def refusal(self) -> str:
@@ -80,7 +80,9 @@ class ViewingApp(PaintedApp[Given]):
         await open_view(self, name, *needs, then=then, ahead=self._ahead)
 
     async def on_event(self, event: events.Event) -> None:
-        if not self._ahead.holds(event):
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            await self._ahead.take(event)
+        else:
             await super().on_event(event)
 
     async def action_palette(self) -> None:
