@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from first_use import app_of, form, made
+from first_use import EXAMPLE, FOUND, app_of, form, made
 from settling import settled
 
+from calendar_tui.screens.kit.drawing import Picker
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.kit.own_keys import own_keys
 from calendar_tui.screens.kit.preferences import Preferences
@@ -112,3 +113,17 @@ async def test_what_ctrl_p_finds_for_a_field_is_done_in_that_field(app_of: Calla
         await pilot.press(*"take out all that is typed", "enter")
         await settled(app, pilot)
         assert form(pilot)._list.typed == {}
+
+
+async def test_next_years_season_is_named_only_on_a_season_of_ones_own(
+    app_of: Callable[..., StartApp],
+) -> None:
+    app = app_of(FOUND, EXAMPLE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        named = {}
+        for key in ("home", "down", "end"):
+            await pilot.press(key)
+            await settled(app, pilot)
+            here = app.screen.query_one(Picker).row_text.split("  ")[0]
+            named[here] = "n next year" in app.screen.query_one(Keys).text
+    assert named == {FOUND.name: True, "Make a season of your own": False, EXAMPLE.name: False}

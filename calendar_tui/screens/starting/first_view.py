@@ -14,7 +14,9 @@ from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.starting.choice import Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 
-FOOT = ("first", "next season", "anything", "help", "program")
+FOOT = ("first", "anything", "help", "program")
+# On a season of one's own.
+OWN_FOOT = ("first", "next season", "anything", "help", "program")
 NEW = "new"
 # Two lines of a terminal of 40 cells: below them the list begins.
 WHAT_IT_IS = "A season is one site's crop calendar in one file. Make one, or try an example."
@@ -67,6 +69,7 @@ class FirstView(ListView[None]):
 
     def on_picker_moved(self) -> None:
         offer = self._offers.get(self._list.key)
+        self._keys.name_keys(FOOT if offer is None or offer.example else OWN_FOOT)
         text = (
             "Asks for name, position, dates, places, varieties; writes one file here."
             if offer is None
