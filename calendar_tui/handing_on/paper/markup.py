@@ -11,7 +11,7 @@ from calendar_tui.season.readers import plain
 
 # What a browser is told not to do, should anything in the page ask for it.
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
-_FONT = "font-family: 'DejaVu Sans', Verdana, Arial, sans-serif"
+_FONTS = "'DejaVu Sans', Verdana, Arial, sans-serif"
 # How wide letters are on average, in parts of their height: a little more than most fonts need.
 _LETTER, _WIDE_LETTER = 0.58, 1.05
 _ELLIPSIS = "…"
@@ -65,6 +65,22 @@ def _value(value: str | float) -> str:
     return escaped(value) if isinstance(value, str) else f"{round(value, 2):g}"
 
 
+def drawing(title: str, wide: float, high: float, inside: Iterable[str]) -> str:
+    """An SVG of so many mm that stands in a page or alone; title: what it shows, for those who do not see it."""
+    return element(
+        "svg",
+        element("title", escaped(title)),
+        *inside,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {wide:g} {high:g}",
+        width=f"{wide:g}mm",
+        height=f"{high:g}mm",
+        font_family=_FONTS,
+        role="img",
+        aria_label=title,
+    )
+
+
 def label(x: float, y: float, text: str, size: float, **attributes: str | float | None) -> str:
     """A text of an SVG: its foot at y, `size` high."""
     return element("text", escaped(text), x=x, y=y, font_size=size, **attributes)
@@ -87,7 +103,7 @@ def fitted(text: str, width: float, size: float) -> str:
 
 def page(title: str, paper: Paper, css: str, body: Iterable[str]) -> bytes:
     """A whole page to open in a browser and print on this paper."""
-    style = f"@page {{ size: {paper.css}; margin: {paper.margin:g}mm }} * {{ {_FONT} }} {css}"
+    style = f"@page {{ size: {paper.css}; margin: {paper.margin:g}mm }} * {{ font-family: {_FONTS} }} {css}"
     head = (
         '<meta charset="utf-8">',
         f'<meta http-equiv="Content-Security-Policy" content="{escape(_POLICY)}">',

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, label, page
+from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, drawing, element, escaped, label, page
 from calendar_tui.handing_on.words.trend_plot import dips_of, scale_of, step_days
 from calendar_tui.handing_on.words.trend_text import head_text, results_table, sentences
 from calendar_tui.nature.cannabinoid_trend.results import Result
@@ -93,16 +93,15 @@ def trend_svg(shown: CohortTrend, own: PositionTrend, wide: float) -> str:
     """The plot as SVG, `wide` mm; nothing in it is told by colour alone."""
     scale = scale_of(shown, own, 80, 20)
     frame = _Frame(scale.first, scale.last, scale.top, wide)
-    return element(
-        "svg",
+    inside = (
         *_bands(frame, own.days),
         *_axes(frame, shown),
         *_limit(frame, shown, own),
         *_today(frame, shown),
         *_steps(frame, own),
         *_points(frame, shown.thc, own),
-        **_drawn(frame, head_text(shown, own.position)),
     )
+    return drawing(head_text(shown, own.position), frame.wide, frame.high, inside)
 
 
 def cbd_svg(shown: CohortTrend, thc: PositionTrend, wide: float) -> str:
@@ -114,15 +113,15 @@ def cbd_svg(shown: CohortTrend, thc: PositionTrend, wide: float) -> str:
     tops = [point.high for one in shown.cbd.positions for point in one.points]
     tops += [min(band.high, 2 * band.likely) for band in own.days]
     frame = _Frame(scale.first, scale.last, max(tops) * _ABOVE, wide, _LOW)
-    return element(
-        "svg",
+    inside = (
         *_bands(frame, own.days),
         *_axes(frame, shown),
         *_today(frame, shown),
         *_points(frame, shown.cbd, own),
         *_ratios(frame, shown, own.position),
-        **_drawn(frame, f"{shown.lot}, {own.position}: total CBD, and CBD : THC by week"),
     )
+    title = f"{shown.lot}, {own.position}: total CBD, and CBD : THC by week"
+    return drawing(title, frame.wide, frame.high, inside)
 
 
 def _ratios(frame: _Frame, shown: CohortTrend, position: str) -> Iterator[str]:
@@ -134,16 +133,6 @@ def _ratios(frame: _Frame, shown: CohortTrend, position: str) -> Iterator[str]:
     }
     for day, ratio in ratios.items():
         yield label(frame.x(day), _TEXT, f"{ratio:.1f} : 1", _TEXT, text_anchor="middle")
-
-
-def _drawn(frame: _Frame, title: str) -> dict[str, str]:
-    return {
-        "width": f"{frame.wide:g}mm",
-        "height": f"{frame.high:g}mm",
-        "viewBox": f"0 0 {frame.wide:g} {frame.high:g}",
-        "role": "img",
-        "aria_label": title,
-    }
 
 
 def _bands(frame: _Frame, days: Sequence[DayBand]) -> Iterator[str]:

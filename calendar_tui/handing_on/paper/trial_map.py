@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calendar_tui.handing_on.paper.markup import element, escaped, fitted, label
+from calendar_tui.handing_on.paper.markup import drawing, element, escaped, fitted, label
 from calendar_tui.planning.trials.ground_map import GroundMap, level_name, maps_of, treatment_name
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -35,16 +35,7 @@ def trial_drawing(season: Season, trial: Trial, title: str) -> str:
     for one in maps:
         inside += _place(trial, one, top)
         top += _height(one)
-    return element(
-        "svg",
-        element("title", escaped(title)),
-        *inside,
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {wide:g} {high:g}",
-        width=f"{wide:g}mm",
-        height=f"{high:g}mm",
-        font_family="'DejaVu Sans', Verdana, Arial, sans-serif",
-    )
+    return drawing(title, wide, high, inside)
 
 
 def _height(one: GroundMap) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
-from calendar_tui.handing_on.paper.markup import WALL_PAPERS, element, fitted, label, page
+from calendar_tui.handing_on.paper.markup import WALL_PAPERS, drawing, element, fitted, label, page
 from calendar_tui.handing_on.paper.wall_frame import (
     BODY,
     SMALL,
@@ -55,20 +55,8 @@ def wall_page(plan: Plan, paper: str = "iso") -> bytes:
     body = []
     for n, held in enumerate(sheets, 1):
         drawn = _sheet(plan, frame, held, (width, height), f"{n} of {len(sheets)}")
-        body.append(
-            element(
-                "section",
-                element(
-                    "svg",
-                    *drawn,
-                    width=f"{width:g}mm",
-                    height=f"{height:g}mm",
-                    viewBox=f"0 0 {width:g} {height:g}",
-                    role="img",
-                    aria_label=f"{plan.season.name}, sheet {n} of {len(sheets)}",
-                ),
-            )
-        )
+        title = f"{plan.season.name}, sheet {n} of {len(sheets)}"
+        body.append(element("section", drawing(title, width, height, drawn)))
     return page(plan.season.name, sheet, _CSS, body)
 
 

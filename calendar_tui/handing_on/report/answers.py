@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from calendar_tui.handing_on.paper.markup import element
-from calendar_tui.handing_on.report.chart import INK, Frame, axes, drawing, line
+from calendar_tui.handing_on.paper.markup import drawing, element
+from calendar_tui.handing_on.report.chart import INK, Frame, axes, line
 
 _HIGH = 62.0
 _POINT, _MEAN = 0.9, 3.2
@@ -48,7 +48,7 @@ def answers_svg(
         inside += _level(frame, at, one)
     if curve:
         inside.append(line(frame, curve, 0.4, CURVE))
-    return drawing(frame, title, inside)
+    return drawing(title, frame.wide, frame.high, inside)
 
 
 def _level(frame: Frame, at: float, one: Answer) -> Iterator[str]:

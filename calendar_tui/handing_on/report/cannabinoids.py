@@ -16,7 +16,6 @@ from calendar_tui.season.wording import year_day_text
 
 _WIDE = 180.0
 _OWN_TESTS = cautions("own tests")
-_XMLNS = 'xmlns="http://www.w3.org/2000/svg"'
 
 
 def cannabinoids_section(subject: Subject) -> Section:
@@ -38,7 +37,7 @@ def _lot(shown: CohortTrend) -> Iterator[Part]:
     if own is not None:
         yield Drawing(
             f"trend-{shown.lot}",
-            trend_svg(shown, own, _WIDE).replace("<svg ", f"<svg {_XMLNS} ", 1),
+            trend_svg(shown, own, _WIDE),
             f"{shown.lot}: total THC of the {own.position} by day after 50 % flowering. Dark band: where the crop lies, 90 in 100; pale: "
             f"where a new result would lie. {limit}.",
         )

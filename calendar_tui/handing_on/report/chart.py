@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from calendar_tui.handing_on.paper.markup import element, escaped, fitted, label
+from calendar_tui.handing_on.paper.markup import element, fitted, label
 
 INK, PALE = "#000", "#777"
 TEXT = 3.2
@@ -36,22 +36,6 @@ class Frame(NamedTuple):
     @property
     def foot(self) -> float:
         return self.high - _BELOW
-
-
-def drawing(frame: Frame, title: str, inside: Sequence[str]) -> str:
-    """An SVG that stands alone."""
-    return element(
-        "svg",
-        element("title", escaped(title)),
-        *inside,
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {frame.wide:g} {frame.high:g}",
-        width=f"{frame.wide:g}mm",
-        height=f"{frame.high:g}mm",
-        font_family="'DejaVu Sans', Verdana, Arial, sans-serif",
-        role="img",
-        aria_label=title,
-    )
 
 
 def line(

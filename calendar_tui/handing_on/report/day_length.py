@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
-from calendar_tui.handing_on.paper.markup import element, label
-from calendar_tui.handing_on.report.chart import INK, TEXT, Frame, axes, drawing, line
+from calendar_tui.handing_on.paper.markup import drawing, element, label
+from calendar_tui.handing_on.report.chart import INK, TEXT, Frame, axes, line
 from calendar_tui.handing_on.report.subject import Subject
 from calendar_tui.nature.sky import Daylight, daylights
 from calendar_tui.season.wording import MONTHS, hours_text
@@ -45,7 +45,8 @@ def day_svg(subject: Subject, wide: float) -> str:
         inside.append(label(frame.x(frame.first) + 1 + room * n, frame.y(hours) - 0.8, text, TEXT * 0.8))
     for n, (name, first, last, hours) in enumerate(lamps):
         inside += _lamp(frame, n, name, (first.toordinal(), last.toordinal()), hours)
-    return drawing(frame, "Length of the day through the season, limits of the varieties, and lamps", inside)
+    title = "Length of the day through the season, limits of the varieties, and lamps"
+    return drawing(title, frame.wide, frame.high, inside)
 
 
 def _lamp(frame: Frame, n: int, name: str, days: tuple[int, int], hours: float) -> Iterator[str]:
