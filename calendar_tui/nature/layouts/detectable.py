@@ -11,6 +11,7 @@ from math import erfc, exp, lgamma, log, pi, sqrt
 
 _STEPS = 800
 _HALVINGS = 45
+# The roots below are kept: a trial asks the same ones for each factor and each CV, and is told at each key.
 # So many standard deviations of the spread's own spread hold all of it that counts.
 _REACH = 9.0
 
@@ -31,11 +32,13 @@ def smallest_difference(
     return standard_error * _shift(error_df, t_quantile(alpha, error_df), power)
 
 
+@lru_cache(maxsize=256)
 def t_quantile(alpha: float, df: int) -> float:
     """What the t statistic exceeds, up or down, with the chance alpha where there is no difference."""
     return _root(lambda t: alpha - chance_found(0.0, t, df))
 
 
+@lru_cache(maxsize=256)
 def _shift(df: int, critical: float, power: float) -> float:
     return _root(lambda shift: chance_found(shift, critical, df) - power)
 
