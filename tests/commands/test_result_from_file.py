@@ -209,6 +209,16 @@ def test_a_total_of_a_file_is_held_against_the_factor_of_the_rules_in_force(seas
     assert (float(row["total_thc"]["low"]), row["gap"]) == (0.29, "")
 
 
+def test_what_a_file_says_otherwise_or_wrongly_is_marked_in_its_preview(season: Path) -> None:
+    """0.05 + 0.30 x 0.877 = 0.3131 (computed), 0.0131 from the laboratory's: past the 0.005 that rounding explains."""
+    text = "Sample,THC (%),THCA (%),Total THC (%)\n26A1TA,0.05,0.30,0.30\nZZZZZZ,0.05,0.30,0.3131\n"
+    ran = result(season, "--from", file(season, text), "--dry-run")
+    assert "! kept aside: r1 of ZZZZZZ" in one_line(ran)
+    assert '! lab.csv:2: total THC of "26A1TA" is 0.30 % in the file and 0.31310 % by its parts' in one_line(
+        ran
+    )
+
+
 REPORT = (
     "Sample ID;Analyte;Result;Unit;LOD;LOQ;Method;Date collected;Date received;Date tested;Report no.\n"
     "26A1TA;THC;<LOQ;mg/g;0,05;0,20;HPLC-DAD;10.03.2027;11.03.2027;14.03.2027;R-77\n"

@@ -109,9 +109,9 @@ def take_in(held: HeldSeason, laboratory: str, name: str, text: str, columns: La
     """What a file comes to. name: of the file, before the numbers of its lines. Raises FieldErrors."""
     reading = read_laboratory_file(text, columns)
     brought = results_of_file(held, laboratory, reading, columns)
-    report = list(_report(name, held.plan, reading, brought))
+    report = list(_report(name, held.plan, reading))
     if not (brought.results or brought.more):
-        return TakenIn(None, tuple(report), bool(reading.problems))
+        return TakenIn(None, (*report, *_passed_over(brought)), bool(reading.problems))
     proposal = _import(held, laboratory, columns, brought)
     names, results = {str(one["id"]) for one in brought.results}, proposal.plan.results
     taken, aside = tuple(taken_texts(results, names)), tuple(aside_texts(results, names))
@@ -119,17 +119,16 @@ def take_in(held: HeldSeason, laboratory: str, name: str, text: str, columns: La
         *columns_texts(columns, laboratory, reading.headers),
         *(one.text for one in brought.more),
         *taken,
-        *aside,
-        *report,
+        *_passed_over(brought),
     )
     asked = tuple(displaced_texts(held.plan.results, results))
     told = replace(
         proposal,
         notes=(*notes, *proposal.notes),
         questions=(*asked, *proposal.questions),
-        doubts=(*asked, *proposal.doubts),
+        doubts=(*asked, *aside, *report, *proposal.doubts),
     )
-    return TakenIn(told, (*report, *aside), bool(reading.problems))
+    return TakenIn(told, (*report, *_passed_over(brought), *aside), bool(reading.problems))
 
 
 def columns_texts(columns: LaboratoryColumns, laboratory: str, headers: Sequence[str]) -> Iterator[str]:
@@ -148,7 +147,7 @@ def columns_texts(columns: LaboratoryColumns, laboratory: str, headers: Sequence
     )
 
 
-def _report(name: str, plan: Plan, reading: LaboratoryReading, brought: FileResults) -> Iterator[str]:
+def _report(name: str, plan: Plan, reading: LaboratoryReading) -> Iterator[str]:
     """What is not taken as it stands, by line."""
 
     def factor(bag: str) -> Decimal:
@@ -157,6 +156,9 @@ def _report(name: str, plan: Plan, reading: LaboratoryReading, brought: FileResu
 
     yield from (f"{name}:{problem.line}: {problem.message}" for problem in reading.problems)
     yield from (f"{name}:{other.line}: {other.text}" for other in other_totals(reading.rows, factor))
+
+
+def _passed_over(brought: FileResults) -> Iterator[str]:
     if brought.known:
         yield f"passed over, for they are in the season already: {len(brought.known)}"
 
