@@ -39,6 +39,13 @@ CHANGES: Mapping[str, Command] = {
             **CHOSEN_TASKS,
         },
     ),
+    "scan": Command(
+        "scanning",
+        "scan",
+        "read a hand scanner line by line: a task's code ticks it as of today, that of a bag, plot or tray is told",
+        "SEASON",
+        flags={"--on": {"metavar": "DATE", "help": "the day on which it was done, else today"}},
+    ),
     "skip": Command(
         "by_hand",
         "skip",

@@ -14,6 +14,7 @@ from calendar_tui.commands.command_input import (
     planned_season,
     print_json,
     refuse_extra_words,
+    refuse_unasked,
     save,
     tell,
     typed_day,
@@ -327,6 +328,7 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     if args.dry_run:
         return None
     first = next(iter(proposals.values()))
+    refuse_unasked(args, first.questions)
     if args.yes or not any(proposal.change.edits for proposal in proposals.values()):
         return first
     if len(proposals) == 1:

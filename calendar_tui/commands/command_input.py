@@ -91,6 +91,12 @@ def confirm_overwrite(targets: Iterable[Path], yes: bool) -> None:
         raise Refusal("nothing written; name another file, or answer yes")
 
 
+def refuse_unasked(args: argparse.Namespace, doubts: Iterable[str]) -> None:
+    """Refuse what there are doubts about where nobody can answer, because the next line is no answer."""
+    if getattr(args, "unasked", False) and (why := " ".join(doubts)):
+        raise Refusal(why)
+
+
 def at_terminal() -> bool:
     """Whether a person sits at both ends."""
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))

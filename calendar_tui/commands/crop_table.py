@@ -68,9 +68,9 @@ CROP: Mapping[str, Command] = {
     "labels": Command(
         "labels",
         "labels",
-        "labels for bags on sheets to print, with square codes, and a custody sheet",
+        "labels for bags, trays and stakes on sheets to print, with square codes, and a custody sheet",
         "SEASON ID ...",
-        f"{THEN}bags by their ids, else all that are not sent yet",
+        f"{THEN}bags by their ids, else all that are not sent yet; with --trays cohorts, else all in trays",
         own_flags=True,
     ),
     "pass": Command(

@@ -65,6 +65,10 @@ FLAGS: Flags = {
         "help": "a page to post at the door of each place that is closed after a spray",
     },
     "--week": {"metavar": "DATE", "help": "the week that holds this date, else this week"},
+    "--codes": {
+        "action": "store_true",
+        "help": "with --sheet: beside each task its id as a square code, for `calendar-tui scan` (extra [labels])",
+    },
     "--role": {"metavar": "ROLE", "help": "only the work of this role"},
     "--place": {"metavar": "PLACE", "help": "only the work at this place"},
     "--paper": {
@@ -283,6 +287,7 @@ def _wall(request: _Request) -> dict[Path, bytes]:
 
 
 def _sheet(request: _Request) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.paper.codes import NO_CODES, NoCodes
     from calendar_tui.handing_on.paper.week_sheet import SheetChoice, sheet_page
 
     args, season = request.args, request.plan.season
@@ -291,8 +296,13 @@ def _sheet(request: _Request) -> dict[Path, bytes]:
             f"{request.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
         )
     day = request.plan.today if args.week is None else flag_day(args, season, args.week, "--week")
-    choice = SheetChoice(day, _role(season, args.role), _place(season, args.place), first_weekday())
-    return {request.target: sheet_page(request.plan, choice, args.paper or _PAPER)}
+    choice = SheetChoice(
+        day, _role(season, args.role), _place(season, args.place), first_weekday(), args.codes
+    )
+    try:
+        return {request.target: sheet_page(request.plan, choice, args.paper or _PAPER)}
+    except NoCodes as missing:
+        raise Refusal(f"--codes: {NO_CODES}") from missing
 
 
 def _trend(request: _Request) -> dict[Path, bytes]:
@@ -349,7 +359,7 @@ _EXPORTS: Mapping[str, _Export] = {
     "dates_table": _Export(".csv", _dates_table),
     "lamps_table": _Export(".csv", _lamps_table),
     "wall": _Export(".html", _wall, ("paper",)),
-    "sheet": _Export(".html", _sheet, ("week", "role", "place", "paper")),
+    "sheet": _Export(".html", _sheet, ("week", "role", "place", "codes", "paper")),
     "trend": _Export(".html", _trend, ("paper",)),
     "door": _Export(".html", _door, ("place", "paper")),
 }

@@ -1,13 +1,13 @@
-"""The command labels: labels for bags, or for the plots of a trial, on sheets; a page to try the printer with; a custody sheet."""
+"""The command labels: labels for bags, for trays, or for the plots of a trial, on sheets; a page to try the printer with; a custody sheet."""
 
 from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.commands.command_input import confirm_overwrite, emit, flag_day, planned_season, print_json
 from calendar_tui.commands.flags import JSON
@@ -37,6 +37,10 @@ FLAGS: Flags = {
         "metavar": "TRIAL",
         "help": "in place of bags the plots of a trial, a label each, by their numbers: for stakes, and for the bags of a harvest",
     },
+    "--trays": {
+        "action": "store_true",
+        "help": "in place of bags the trays of the cohorts that are named, a label each, else of all in trays",
+    },
     "--test-page": {
         "action": "store_true",
         "help": "the outlines of all labels, to print on plain paper at 100 %% and hold against a sheet",
@@ -53,9 +57,17 @@ FLAGS: Flags = {
 }
 
 
+class _Made(NamedTuple):
+    """What the labels of one kind are: the page's title, the text of each, and files that go with them."""
+
+    title: str
+    texts: Sequence[LabelText]
+    files: Mapping[Path, bytes] = {}
+
+
 def labels(args: argparse.Namespace) -> int:
-    """Words: bags by their ids; none for those that are not sent yet."""
-    from calendar_tui.handing_on.paper.labels import blank_page, can_make_codes, label_text, labels_page
+    """Words: bags by their ids, none for those that are not sent yet; or cohorts, with --trays."""
+    from calendar_tui.handing_on.paper.labels import blank_page, can_make_codes, sheets_page
 
     if args.sheet == "list":
         _show_sheets(args)
@@ -63,28 +75,29 @@ def labels(args: argparse.Namespace) -> int:
     opened, plan, words = planned_season(args)
     sheet = find_sheet(args.sheet)
     x, y = _mm(args.offset_x, "--offset-x"), _mm(args.offset_y, "--offset-y")
-    kind = "test-page" if args.test_page else "stakes" if args.stakes is not None else "labels"
+    kind = "test-page" if args.test_page else _kind(args)
     target = Path(args.output or f"{opened.path.stem}-{kind}.html")
     files: dict[Path, bytes] = {}
-    texts: list[LabelText] = []
+    texts: Sequence[LabelText] = ()
     coded: bool | None = None
     try:
         if args.test_page:
-            not_with = ("first", "date", "custody", "stakes")
-            _refuse_given(args, words, not_with, "--test-page, which has no bags on it")
+            _refuse_given(args, words, "test-page", "--test-page, which has no bags on it")
             files[target] = blank_page(sheet, x, y)
-        elif args.stakes is not None:
-            coded = can_make_codes()
-            texts, files[target] = _stakes(args, plan, words, sheet, x, y, coded)
         else:
-            samples, coded = _samples(args, plan, words), can_make_codes()
-            first = _first(args.first)
-            texts = [label_text(plan, sample) for sample in samples]
-            if samples:
-                files[target] = labels_page(
-                    plan, samples, sheet, first=first, offset_x=x, offset_y=y, with_codes=coded
+            made, coded = _KINDS[kind](args, plan, words), can_make_codes()
+            texts, first = made.texts, _first(args.first)
+            if texts:
+                files[target] = sheets_page(
+                    f"{plan.season.name}: {made.title}",
+                    texts,
+                    sheet,
+                    first=first,
+                    offset_x=x,
+                    offset_y=y,
+                    with_codes=coded,
                 )
-                files |= _custody(args, plan, samples)
+                files |= made.files
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     if files:
@@ -96,6 +109,10 @@ def labels(args: argparse.Namespace) -> int:
     else:
         emit(_further_lines(sheet, args.test_page or bool(coded)))
     return 0
+
+
+def _kind(args: argparse.Namespace) -> str:
+    return "stakes" if args.stakes is not None else "trays" if args.trays else "labels"
 
 
 def _show_sheets(args: argparse.Namespace) -> None:
@@ -117,28 +134,55 @@ def _labels_row(
     return {"sheet": sheet_row(sheet), "labels": label_rows(texts, sheet, _first(args.first), x, y)}
 
 
-def _stakes(
-    args: argparse.Namespace, plan: Plan, words: Sequence[str], sheet: Sheet, x: float, y: float, coded: bool
-) -> tuple[list[LabelText], bytes]:
-    from calendar_tui.handing_on.paper.stakes import stake_texts, stakes_page
+def _bags(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made:
+    from calendar_tui.handing_on.paper.labels import label_text
+    from calendar_tui.handing_on.words.plain_text import count_text
+
+    samples = _samples(args, plan, words)
+    texts = [label_text(plan, sample) for sample in samples]
+    custody = _custody(args, plan, samples) if samples else {}
+    return _Made(f"labels of {count_text(len(texts), 'bag')}", texts, custody)
+
+
+def _stakes(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made:
+    from calendar_tui.handing_on.paper.stakes import stake_texts
     from calendar_tui.season.finders import find_record
 
-    _refuse_given(args, words, ("date", "custody"), "--stakes, which has plots in place of bags")
+    _refuse_given(args, words, "stakes", "--stakes, which has plots in place of bags")
     trial = plan.season.trials[find_record("trial", plan.season, args.stakes)]
-    made = stakes_page(
-        plan.season, trial, sheet, first=_first(args.first), offset_x=x, offset_y=y, with_codes=coded
-    )
-    return stake_texts(plan.season, trial), made
+    texts = stake_texts(plan.season, trial)
+    return _Made(f"stakes of trial {trial.id}, {len(texts)} plots", texts)
+
+
+def _trays(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made:
+    from calendar_tui.handing_on.paper.trays import tray_texts
+    from calendar_tui.season.finders import find_cohort
+
+    _refuse_given(args, (), "trays", "--trays, which has trays in place of bags")
+    texts = tray_texts(plan, [find_cohort(plan.season, word).id for word in words])
+    return _Made(f"labels of {len(texts)} trays", texts)
+
+
+# Which flags are for other labels.
+_NOT_WITH: Mapping[str, tuple[str, ...]] = {
+    "test-page": ("first", "date", "custody", "stakes", "trays"),
+    "stakes": ("date", "custody", "trays"),
+    "trays": ("date", "custody"),
+}
+_KINDS: Mapping[str, Callable[[argparse.Namespace, Plan, Sequence[str]], _Made]] = {
+    "labels": _bags,
+    "stakes": _stakes,
+    "trays": _trays,
+}
 
 
 def _further_lines(sheet: Sheet, coded: bool) -> list[str]:
+    from calendar_tui.handing_on.paper.codes import NO_CODES
     from calendar_tui.handing_on.words.plain_text import hanging
 
     lines = hanging(f"Print on {sheet.name}, at a scale of 100 %, without margins of the printer")
     if not coded:
-        lines += hanging(
-            "No square codes: they need the extra [labels]: pip install -e '.[labels]' in the folder of the program"
-        )
+        lines += hanging(f"No codes: {NO_CODES}")
     return lines
 
 
@@ -195,8 +239,9 @@ def _custody(args: argparse.Namespace, plan: Plan, samples: Sequence[Sample]) ->
     return {Path(args.custody): custody_page(plan, samples, args.paper)}
 
 
-def _refuse_given(args: argparse.Namespace, words: Sequence[str], names: Sequence[str], beside: str) -> None:
-    given = [f"--{name}" for name in names if getattr(args, name) is not None]
+def _refuse_given(args: argparse.Namespace, words: Sequence[str], kind: str, beside: str) -> None:
+    """Refuse what chooses other labels than these: flags, and words where none are taken."""
+    given = [f"--{name}" for name in _NOT_WITH[kind] if getattr(args, name) not in (None, False)]
     if given or words:
         raise Refusal(f"{(*given, *words)[0]} does not go with {beside}")
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import confirmed, emit, tell
+from calendar_tui.commands.command_input import confirmed, emit, refuse_unasked, tell
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
 from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.wording import cohorts_text, full_day_text, some_text, span_of_days_text
@@ -73,6 +73,7 @@ def settled(args: argparse.Namespace, tasks: Sequence[Task], verb: str, doubts: 
     doubts: why dates may be mistyped, or the work was not to be done; they are only warned of where nothing is asked. Raises Refusal for a no.
     """
     lines = [f"{doubt}." for doubt in doubts]
+    refuse_unasked(args, lines)
     if args.yes or args.dry_run:
         tell(lines)
         return False

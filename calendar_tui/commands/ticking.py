@@ -67,7 +67,7 @@ def done(args: argparse.Namespace) -> int:
     plain = [tick for tick in ticks if not stages[tick.task.id]]
     if saved or args.dry_run:
         _show(args, season, plain, today)
-    if saved and (are_chosen(args) or not at_terminal()):
+    if saved and (are_chosen(args) or args.yes or not at_terminal()):
         emit(unanswered_lines(season, [t.task for t in ticks if t.is_new and not (t.fact or t.task.fact)]))
     if args.dry_run and plain == ticks:
         emit(["Nothing saved."])

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from page_reading import Page, stands_alone
+from page_reading import Page, codes_of, stands_alone
 from sampled_season import BY_PLOT, TODAY, sampled_season
 from small_season import run
 
@@ -101,22 +101,9 @@ def test_a_code_is_read_back_by_another_library(body: str) -> None:
 
 @pytest.mark.needs("segno", "zxingcpp", "PIL")
 def test_the_code_is_read_back_from_what_the_page_draws(season: Path) -> None:
-    import numpy as np
-    import zxingcpp
-    from PIL import Image, ImageDraw
-
     ids = cut(season)
     labels(season)
-    read = []
-    for drawing in Page(season.parent / "season-labels.html").drawings():
-        side = int(drawing.attrib["viewBox"].split()[2])
-        picture = Image.new("L", (side * 6, side * 6), 255)
-        pen = ImageDraw.Draw(picture)
-        for x, y, count in re.findall(r"M(\d+) (\d+)h(\d+)v1", drawing[0].attrib["d"]):
-            at = int(x) * 6, int(y) * 6
-            pen.rectangle((*at, at[0] + int(count) * 6 - 1, at[1] + 5), fill=0)
-        read += [code.text for code in zxingcpp.read_barcodes(np.asarray(picture))]
-    assert read == ids
+    assert codes_of(Page(season.parent / "season-labels.html")) == ids
 
 
 # --- where things stand
@@ -228,7 +215,7 @@ def test_without_the_library_labels_have_no_codes_and_the_extra_is_named(
 
     ids = cut(season)
     monkeypatch.setitem(sys.modules, "segno", None)
-    assert "they need the extra [labels]" in labels(season)
+    assert "codes need the extra [labels]" in labels(season)
     page = Page(season.parent / "season-labels.html")
     assert page.drawings() == []
     assert grouped(ids[0]) in page.texts

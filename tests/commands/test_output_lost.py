@@ -45,6 +45,7 @@ WORDS = {
     "analyse": "plots.csv --design blocks --block block --treatment gen --value y",
     "stagger": WISH,
     "done": "{season} {task}",
+    "scan": "--help",
     "skip": "{season} {task}",
     "move": "{season} {task} 2026-11-20",
     "note": "{season} {task} wet",
@@ -93,7 +94,7 @@ READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
     *("history", "check", "serve", "today", "settings", "decide", "report"),
     *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "trial", "cut"),
-    *("pass", "batch", "observe", "field-book", "review"),
+    *("pass", "batch", "observe", "field-book", "review", "scan"),
 }
 
 

@@ -12,6 +12,9 @@ QUIET = 4
 MODULE_MM = 0.5
 
 
+NO_CODES = "square codes need the extra [labels]: pip install -e '.[labels]' in the folder of the program"
+
+
 class NoCodes(Exception):
     """The library that makes codes is not installed."""
 

@@ -18,6 +18,7 @@ def label_rows(
         {
             "id": text.id,
             "head": text.head,
+            "beside": text.beside,
             "lines": list(text.lines),
             "notice": text.notice,
             "page": place.page,

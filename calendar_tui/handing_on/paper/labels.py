@@ -10,7 +10,7 @@ from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
-from calendar_tui.handing_on.paper.codes import MODULE_MM, QUIET, NoCodes, SquareCode, square_code
+from calendar_tui.handing_on.paper.codes import QUIET, NoCodes, SquareCode, square_code
 from calendar_tui.handing_on.paper.label_sheets import Sheet, label_places
 from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page
 from calendar_tui.planning.plan import Plan
@@ -155,24 +155,6 @@ def _bold(text: str) -> float:
     return sum(_BOLD_SIGNS.get(sign, _OTHER_SIGN) for sign in text)
 
 
-def labels_page(
-    plan: Plan,
-    samples: Sequence[Sample],
-    sheet: Sheet,
-    *,
-    first: int = 1,
-    offset_x: float = 0.0,
-    offset_y: float = 0.0,
-    with_codes: bool = True,
-) -> bytes:
-    """The labels of these bags. first: the label of the first sheet to begin at. Raises NoCodes, ValueError."""
-    texts = [label_text(plan, sample) for sample in samples]
-    title = f"{plan.season.name}: labels of {len(texts)} bags"
-    return sheets_page(
-        title, texts, sheet, first=first, offset_x=offset_x, offset_y=offset_y, with_codes=with_codes
-    )
-
-
 def sheets_page(
     title: str,
     texts: Sequence[LabelText],
@@ -183,7 +165,10 @@ def sheets_page(
     offset_y: float = 0.0,
     with_codes: bool = True,
 ) -> bytes:
-    """Labels with these texts, in order, as many sheets as they take; the rest as `labels_page`. Raises NoCodes, ValueError."""
+    """Labels with these texts, in order, as many sheets as they take. first: the label of the first sheet to begin at.
+
+    Raises NoCodes, ValueError.
+    """
     codes = [square_code(text.id) if with_codes else None for text in texts]
     places = label_places(sheet, len(texts), first=first, offset_x=offset_x, offset_y=offset_y)
     placed = zip(texts, codes, places, strict=True)
@@ -246,16 +231,15 @@ def _text(part: Part, code: SquareCode | None) -> str:
 
 def _code(part: Part, code: SquareCode | None) -> str:
     assert code is not None
+    return element("div", code_drawing(code), class_="code", style=_box(*part[1:5]))
+
+
+def code_drawing(code: SquareCode) -> str:
+    """A code as an SVG of its true size, with its quiet zone."""
     side = code.modules + 2 * QUIET
     drawn = element("path", d=code.path, fill="#000", shape_rendering="crispEdges")
-    svg = element(
-        "svg",
-        drawn,
-        viewBox=f"0 0 {side} {side}",
-        width=f"{side * MODULE_MM:g}mm",
-        height=f"{side * MODULE_MM:g}mm",
-    )
-    return element("div", svg, class_="code", style=_box(*part[1:5]))
+    size = f"{code.side_mm:g}mm"
+    return element("svg", drawn, viewBox=f"0 0 {side} {side}", width=size, height=size)
 
 
 _DRAWN: dict[str, Callable[[Part, SquareCode | None], str]] = {

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from calendar_tui.handing_on.paper.label_sheets import Sheet
-from calendar_tui.handing_on.paper.labels import MM_A_POINT, LabelText, sheets_page
+from calendar_tui.handing_on.paper.labels import MM_A_POINT, LabelText
 from calendar_tui.planning.trials.drawing import plots_of_trial
 from calendar_tui.planning.trials.ground_map import level_name
 from calendar_tui.season.records import Season
@@ -34,27 +33,3 @@ def stake_texts(season: Season, trial: Trial) -> list[LabelText]:
             f"trial {trial.id} has no plots yet; draw it first: calendar-tui trial {trial.id} --draw"
         )
     return [stake_text(plot) for plot in plots]
-
-
-def stakes_page(
-    season: Season,
-    trial: Trial,
-    sheet: Sheet,
-    *,
-    first: int = 1,
-    offset_x: float = 0.0,
-    offset_y: float = 0.0,
-    with_codes: bool = True,
-) -> bytes:
-    """A label for each plot with a number, in walking order. Raises Refusal before the draw; NoCodes, ValueError."""
-    texts = stake_texts(season, trial)
-    title = f"{season.name}: stakes of trial {trial.id}, {len(texts)} plots"
-    return sheets_page(
-        title,
-        texts,
-        sheet,
-        first=first,
-        offset_x=offset_x,
-        offset_y=offset_y,
-        with_codes=with_codes,
-    )

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from calendar_tui.handing_on.paper.codes import square_code
+from calendar_tui.handing_on.paper.labels import code_drawing
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text
@@ -40,36 +42,45 @@ th:nth-child(5) { width: 17mm } th:nth-child(6) { width: 9mm } th:nth-child(7) {
 .done td:nth-child(3), .skipped td:nth-child(3) { text-decoration: line-through } .sign { margin-top: 8mm }
 @media screen { body { max-width: 190mm; margin: 8mm auto; padding: 0 4mm } }
 """
+# Room for the smallest code; below the id, where a scanner finds it alone in its cell.
+_CODES_CSS = """
+thead th:nth-child(2) { width: 15mm } th:nth-child(8) { width: 33mm } td:nth-child(2) { padding: 1mm 0 0; text-align: center }
+td svg { display: block; margin: 0 auto }
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class SheetChoice:
     """Which work is wanted: of the week that holds `day`; of one role, or at one place, where these are not "".
 
-    weekday: with which the week begins, counted from Monday as 0.
+    weekday: with which the week begins, counted from Monday as 0. codes: whether each task has its id as a square code for a scanner.
     """
 
     day: date
     role: str = ""
     place: str = ""
     weekday: int = 0
+    codes: bool = False
 
     def takes(self, task: Task) -> bool:
         return self.role in ("", task.who) and self.place in ("", task.place)
 
 
 def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
-    """The sheet of a week's saved tasks; paper: a key of SHEET_PAPERS."""
+    """The sheet of a week's saved tasks; paper: a key of SHEET_PAPERS. Raises NoCodes where these are wanted and cannot be made."""
     season = plan.season
     week = week_of(filter(choice.takes, season.tasks), choice.day, plan.today, choice.weekday)
     shown = [*week.overdue, *(task for _, tasks in week.days for task in tasks)]
     by_task = cautions_by_task(shown, {name: chore.caution for name, chore in season.chores.items()})
     holds = holds_of(season, plan.ripe, shown, plan.today)
     warned = {task.id: _warnings(by_task.get(task.id, ""), holds.get(task.id)) for task in shown}
-    sections = [_section(season, _day_head(season, day, tasks), tasks, warned) for day, tasks in week.days]
+    drawn = {task.id: code_drawing(square_code(task.id)) for task in shown if choice.codes}
+    sections = [
+        _section(season, _day_head(season, day, tasks), tasks, warned, drawn) for day, tasks in week.days
+    ]
     if week.overdue:
         head = overdue_text(week, plan.today)
-        sections.insert(0, _section(season, head, week.overdue, warned, overdue=True))
+        sections.insert(0, _section(season, head, week.overdue, warned, drawn, overdue=True))
     body = [
         *_head(plan, week.first_day, choice),
         *_closed(season, plan.today, choice),
@@ -79,7 +90,7 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
         *_foot(season, shown, week.next_week),
     ]
     title = f"Week of {week.first_day} - {season.name}"
-    return page(title, SHEET_PAPERS[paper], _CSS, body)
+    return page(title, SHEET_PAPERS[paper], _CSS + (_CODES_CSS if choice.codes else ""), body)
 
 
 def _closed(season: Season, today: date, choice: SheetChoice) -> Iterator[str]:
@@ -113,11 +124,12 @@ def _section(
     head: str,
     tasks: Sequence[Task],
     warned: Mapping[str, Sequence[str]],
+    drawn: Mapping[str, str],
     *,
     overdue: bool = False,
 ) -> str:
     """A day's rows below its head, with one left empty for work that nobody planned; that of the past has none."""
-    rows = [_row(season, task, warned[task.id], overdue) for task in tasks]
+    rows = [_row(season, task, warned[task.id], drawn.get(task.id, ""), overdue) for task in tasks]
     if not overdue:
         rows.append(_row_of("td", (_box(""), *[""] * (len(_HEADS) - 1))))
     day = element("tr", element("th", escaped(head), colspan=len(_HEADS), class_="day"))
@@ -133,7 +145,7 @@ def _warnings(caution: str, hold: Hold | None) -> tuple[str, ...]:
     return (*([f"HOLD: {hold.text}"] if hold else ()), *([f"Caution: {caution}"] if caution else ()))
 
 
-def _row(season: Season, task: Task, warnings: Sequence[str], dated: bool) -> str:
+def _row(season: Season, task: Task, warnings: Sequence[str], code: str, dated: bool) -> str:
     chore = season.chores.get(task.chore)
     when = f"{weekday_text(task.date)}: " if dated else ""
     hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
@@ -148,7 +160,7 @@ def _row(season: Season, task: Task, warnings: Sequence[str], dated: bool) -> st
     )
     cells = (
         _box(_MARKS[task.state]),
-        escaped(task.id),
+        escaped(task.id) + code,
         "".join(work),
         escaped(" ".join(part for part in (task.place, *task.about) if part)),
         escaped(task.who),

@@ -1,0 +1,123 @@
+"""The command that reads the lines of a hand scanner: the code of a task ticks it, that of a bag, plot or tray is told."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from calendar_tui.commands.command_input import (
+    at_terminal,
+    emit,
+    load_as_of,
+    picked_season,
+    refuse_extra_words,
+    tell,
+    today_of,
+)
+from calendar_tui.season.readers import Unreadable
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.scanned_codes import BAG, PLOT, TASK, TRAY, Scanned, scanned
+
+if TYPE_CHECKING:
+    from calendar_tui.season.records import Season, Task
+
+_HOW = "Scan a code, or type one and press Enter; Ctrl+D ends."
+# What a line may be begun or ended with: scanners put a mark of the byte order, or a return, around what they read.
+_AROUND = "\ufeff \t\r\n"
+
+
+def scan(args: argparse.Namespace) -> int:
+    """Exit status 1 where a line was no code, or its task was not ticked."""
+    path, words = picked_season(args)
+    refuse_extra_words(words)
+    _season(args, path)  # a file that cannot be read is told before the first line is waited for
+    if at_terminal():
+        emit([_HOW])
+    refused = 0
+    for code in _codes():
+        try:
+            _take(args, path, code)
+        except (Refusal, Unreadable) as wrong:
+            refused += 1
+            tell(str(wrong).splitlines())
+        sys.stdout.flush()
+    return 1 if refused else 0
+
+
+def _codes() -> Iterator[str]:
+    """The lines of the standard input as they come, without what is empty."""
+    while line := sys.stdin.readline() if sys.stdin else "":
+        if code := line.strip(_AROUND):
+            yield code
+
+
+def _season(args: argparse.Namespace, path: Path) -> Season:
+    from calendar_tui.storage.opening import need_tasks
+
+    return need_tasks(path, load_as_of(args, path))[1]
+
+
+def _take(args: argparse.Namespace, path: Path, code: str) -> None:
+    """Do what a code asks for, in the season as it is in the file by now. Raises Unreadable, Refusal."""
+    season = _season(args, path)
+    found = scanned(season, code)
+    _BY_KIND[found.kind](args, path, season, found)
+
+
+def _tick(args: argparse.Namespace, path: Path, season: Season, found: Scanned) -> None:
+    """As `done` would, but for what it asks about: that is refused, since the next line is another code."""
+    from calendar_tui.commands.parsing import parser_of
+    from calendar_tui.commands.table import COMMANDS
+    from calendar_tui.commands.ticking import done
+
+    meant = parser_of("done", COMMANDS).parse_args([str(path), found.id, "--yes"])
+    meant.today, meant.on, meant.unasked = args.today, args.on, True
+    try:
+        done(meant)
+    except Refusal as wrong:
+        again = f"Not ticked; `calendar-tui done {found.id}` asks, or takes the day with --on DATE."
+        raise Refusal(f"{wrong}\n{again}") from wrong
+
+
+def _tell_bag(args: argparse.Namespace, path: Path, season: Season, found: Scanned) -> None:
+    from calendar_tui.handing_on.words.plain_text import hanging
+    from calendar_tui.handing_on.words.samples_text import sample_text
+
+    emit(hanging(f"bag  {sample_text(season.samples[found.id])}"))
+
+
+def _tell_plot(args: argparse.Namespace, path: Path, season: Season, found: Scanned) -> None:
+    from calendar_tui.handing_on.paper.stakes import stake_text
+
+    label = stake_text(season.plots[found.id])
+    emit([f"plot  {label.head}  {'; '.join(label.lines)}"])
+
+
+def _tell_tray(args: argparse.Namespace, path: Path, season: Season, found: Scanned) -> None:
+    from calendar_tui.handing_on.words.plain_text import hanging
+
+    cohort = season.cohorts[found.id]
+    today = today_of(args, season.site.timezone)
+    ahead = [task for task in season.tasks if found.id in task.about and task.state == "open"]
+    nearest = min(ahead, key=lambda task: (task.date < today, abs((task.date - today).days)), default=None)
+    text = f"tray {found.n} of {cohort.id}, {cohort.variety}; {_next_text(nearest)}"
+    emit(hanging(text))
+
+
+def _next_text(task: Task | None) -> str:
+    from calendar_tui.season.wording import full_day_text
+
+    if task is None:
+        return "no open work"
+    return f"next {full_day_text(task.date)}: {task.id} {task.what}"
+
+
+_BY_KIND: Mapping[str, Callable[[argparse.Namespace, Path, Season, Scanned], None]] = {
+    TASK: _tick,
+    BAG: _tell_bag,
+    PLOT: _tell_plot,
+    TRAY: _tell_tray,
+}

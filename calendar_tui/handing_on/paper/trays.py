@@ -1,0 +1,79 @@
+"""Labels for trays: the cohort large, which tray of how many beside it, variety, sowing and where they stand below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from calendar_tui.handing_on.paper.labels import LabelText
+from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.tasks.amounts import trays_of
+from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.scanned_codes import tray_code
+from calendar_tui.season.stages import BY_NAME, CUT
+from calendar_tui.season.supplies import Supplies
+from calendar_tui.season.wording import full_day_text, start_text
+
+
+def tray_texts(plan: Plan, cohorts: Sequence[str]) -> list[LabelText]:
+    """The labels of these cohorts' trays, of all in trays where none is named; each as often as the season says.
+
+    Raises Refusal for a cohort without trays, or where there is none with trays.
+    """
+    season = plan.season
+    chosen = cohorts or [name for name, cohort in season.cohorts.items() if not _is_out(cohort)]
+    counts = {name: _trays(season, season.cohorts[name]) for name in chosen}
+    if cohorts and (bare := [name for name, count in counts.items() if not count]):
+        raise Refusal(f"no trays of {bare[0]}: {_why_none(season.cohorts[bare[0]])}")
+    if not any(counts.values()):
+        raise Refusal(
+            "no cohort stands in trays: each is planted, has no nursery, or its plants or tray cells are not set"
+        )
+    copies = (season.supplies or Supplies()).labels_per_tray
+    return [
+        tray_text(plan.timelines[name], n, count)
+        for name, count in counts.items()
+        for n in range(1, count + 1)
+        for _ in range(copies)
+    ]
+
+
+def tray_text(timeline: Timeline, n: int, count: int) -> LabelText:
+    """What stands on the label of a cohort's nth tray."""
+    cohort = timeline.cohort
+    return LabelText(
+        tray_code(cohort.id, n),
+        (
+            f"{timeline.variety.id}, from {start_text(cohort.start)}",
+            _started_text(timeline),
+            timeline.where_text,
+            f"tray {n} of {count}",
+        ),
+        head=cohort.id,
+        beside=f"{n}/{count}",
+        notice="",
+    )
+
+
+def _started_text(timeline: Timeline) -> str:
+    """ "sown Sat 10 Oct 2026"; "to be sown ..." of what is to come."""
+    stage = timeline.stages[timeline.cohort.first_stage]
+    ahead = "" if stage.status == "recorded" else "to be "
+    return f"{ahead}{BY_NAME[stage.stage].past} {full_day_text(stage.likely)}"
+
+
+def _trays(season: Season, cohort: Cohort) -> int:
+    return 0 if cohort.nursery is None else trays_of(season, cohort) or 0
+
+
+def _is_out(cohort: Cohort) -> bool:
+    """Whether its trays are empty by now."""
+    return not {"transplant", *CUT}.isdisjoint(cohort.recorded)
+
+
+def _why_none(cohort: Cohort) -> str:
+    if cohort.nursery is None:
+        return "it has no nursery"
+    what = "its plants" if cohort.plants is None else f"the tray cells of {cohort.nursery}"
+    return f"{what} are not set"
