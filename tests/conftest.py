@@ -29,3 +29,14 @@ def _own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         for name in ("XDG_CONFIG_HOME", "XDG_STATE_HOME"):
             patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
         yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _english() -> Iterator[None]:
+    """Whatever language the computer speaks; its letters stay."""
+    with pytest.MonkeyPatch.context() as patch:
+        if whole := os.environ.get("LC_ALL"):
+            patch.setenv("LC_CTYPE", whole)
+            patch.delenv("LC_ALL")
+        patch.setenv("LC_MESSAGES", "C")
+        yield

@@ -12,6 +12,12 @@ JSON: Flags = {"--json": {"action": "store_true", "help": "print JSON"}}
 WIDTH: Flags = {
     "--width": {"metavar": "N", "help": "lines of at most N characters, else as wide as the terminal"}
 }
+LANG: Flags = {
+    "--lang": {
+        "metavar": "CODE",
+        "help": "in this language, such as es or en, in place of the season's or the computer's",
+    }
+}
 ASCII: Flags = {"--ascii": {"action": "store_true", "help": "draw with plain ASCII characters"}}
 AT: Flags = {"--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}}
 AT_READ_ONLY = {"--at": {**AT["--at"], "help": f"{AT['--at']['help']}; read-only"}}

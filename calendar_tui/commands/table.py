@@ -12,6 +12,7 @@ from calendar_tui.commands.flags import (
     AT,
     AT_READ_ONLY,
     JSON,
+    LANG,
     SAVE,
     TAKE_BACK,
     THEN,
@@ -128,7 +129,7 @@ COMMANDS: Mapping[str, Command] = {
         "week",
         "week",
         "this week's tasks: overdue, each day's, and how many come next week",
-        flags={**WEEK, **WIDTH, **AT, **JSON},
+        flags={**WEEK, **LANG, **WIDTH, **AT, **JSON},
     ),
     "response": Command(
         "response",

@@ -23,6 +23,8 @@ from calendar_tui.commands.command_input import (
     tell,
     today_of,
 )
+from calendar_tui.commands.crew_language import crew_speaks
+from calendar_tui.language.speaking import tr, tr_n, translated
 from calendar_tui.season.cells import cut_text
 from calendar_tui.season.readers import choices, plain
 from calendar_tui.season.refusal import Refusal
@@ -60,7 +62,8 @@ def week(args: argparse.Namespace) -> int:
     refuse_two_forms(args, "json", "print", "brief")
     opened, season = _opened(args, path)
     today = today_of(args, season.site.timezone)
-    only = _only(args, season)
+    with crew_speaks(args, season):
+        only = _only(args, season)
     days = _asked_days(args, only.of(season.tasks), today)
     looks = _looks(opened, season, today, only)
     holds = _holds(opened, season, days, today)
@@ -73,10 +76,11 @@ def week(args: argparse.Namespace) -> int:
         rows = {"closed": closed, "looks": tip_look_rows(looks), "work_ends": ends}
         print_json({**week_row(days, holds), **rows})
         return 0
-    show_lines(_lines(args, days, season, today, only, looks, holds), colour=not args.print)
-    if not season.tasks:
-        emit(["No tasks are saved yet: calendar-tui tasks makes them from the chores."])
-    _tell_problems(opened)
+    with crew_speaks(args, season):
+        show_lines(_lines(args, days, season, today, only, looks, holds), colour=not args.print)
+        if not season.tasks:
+            emit([tr("No tasks are saved yet: calendar-tui tasks makes them from the chores.")])
+        _tell_problems(opened)
     return 0
 
 
@@ -207,8 +211,11 @@ def _only(args: argparse.Namespace, season: Season) -> Only:
     from calendar_tui.planning.tasks.week import ANYONE, Only
 
     tasks = season.tasks
+    roles = {translated(role): role for role in (t.who or ANYONE for t in tasks)}
     return Only(
-        _one_of(args.role, "--role", "role", (t.who or ANYONE for t in tasks)),
+        roles.get(word, word)
+        if (word := _one_of(args.role, "--role", "role", chain(roles, roles.values())))
+        else "",
         _one_of(args.place, "--place", "place", chain(season.places, (t.place for t in tasks))),
         _one_of(
             args.cohort, "--cohort", "cohort", chain(season.cohorts, (n for t in tasks for n in t.about))
@@ -260,8 +267,6 @@ def show_lines(lines: Iterable[WeekLine], colour: bool) -> None:
 
 def _brief(args: argparse.Namespace) -> str:
     """One line for a login, whatever there is: a login must neither fail nor wait for an answer."""
-    from calendar_tui.handing_on.words.week_text import brief_text
-    from calendar_tui.planning.tasks.week import week_of
     from calendar_tui.storage.opening import need_tasks
     from calendar_tui.storage.season_file import load_to_look
 
@@ -271,13 +276,22 @@ def _brief(args: argparse.Namespace) -> str:
         refuse_extra_words(rest)
         opened, season = need_tasks(path, load_to_look(path) if args.at is None else load_as_of(args, path))
         today = today_of(args, season.site.timezone)
-        only = _only(args, season)
+        with crew_speaks(args, season):
+            return _brief_line(opened, season, path, today, _only(args, season))
     except Refusal as wrong:
         return _one_line(f"calendar-tui: {str(wrong).splitlines()[0]}")
+
+
+def _brief_line(opened: Opened, season: Season, path: Path, today: date, only: Only) -> str:
+    from calendar_tui.handing_on.words.week_text import brief_text
+    from calendar_tui.planning.tasks.week import week_of
+
     name = season.name + (f", {only.text}" if only.text else "")
     closed = _brief_closed(season, today, only)
     if not season.tasks:
-        return _one_line("; ".join(filter(None, (f"{name or path}: no tasks are saved yet", closed))))
+        return _one_line(
+            "; ".join(filter(None, (tr("{name}: no tasks are saved yet", name=name or path), closed)))
+        )
     mine = only.of(season.tasks)
     line = brief_text(mine, week_of(mine, today, begins=first_weekday()), name, today, season.chores)
     decide = "" if any(only) else _to_decide(opened, season, today)
@@ -317,9 +331,11 @@ def _one_line(text: str) -> str:
 
 def _tell_problems(opened: Opened) -> None:
     """Warn, beside the week, that the file has problems."""
-    from calendar_tui.handing_on.words.plain_text import count_text
-
     if opened.problems:
-        count = count_text(len(opened.problems), "problem")
-        right = "nothing can be saved before that is mended: calendar-tui check"
-        tell([f"{opened.path} has {count}, and {right}"])
+        text = tr_n(
+            "{file} has {count} problem, and nothing can be saved before that is mended: calendar-tui check",
+            "{file} has {count} problems, and nothing can be saved before that is mended: calendar-tui check",
+            len(opened.problems),
+            file=opened.path,
+        )
+        tell([text])

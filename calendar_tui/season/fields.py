@@ -11,6 +11,7 @@ from functools import cache
 from calendar_tui.season import readers as r
 from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
 from calendar_tui.season.found_reading import amount, figure, uncertainty
+from calendar_tui.season.language_code import language_code
 from calendar_tui.season.repeat_rules import repeat_rule
 from calendar_tui.season.set_reading import figure_sets, figures_before, mark_of
 from calendar_tui.season.stages import STAGES
@@ -40,6 +41,7 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("example_today", r.day, None, "date", "an example opens as if this were today"),
         Field("since", r.day, None, "date", "no task is newly made before this date"),
         Field("starter_list", r.whole(1, 10_000), None, "", "the list of starter chores that was seen last"),
+        Field("language", language_code, "", "", "the crew's language, such as es"),
     ),
     "site": (
         Field("latitude", r.number(-90, 90), REQUIRED, "degrees, north positive", "where the farm is"),

@@ -328,7 +328,7 @@ class Outage:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
     """weather: the days of its station, where it has one; starter_list: the list of starter chores that was seen last;
-    since: the day before which no task is newly made.
+    since: the day before which no task is newly made; language: the crew's, such as "es", "" where it is not set.
     """
 
     name: str
@@ -368,6 +368,7 @@ class Season:
     example_today: date | None = None
     starter_list: int | None = None
     since: date | None = None
+    language: str = ""
 
     @property
     def growing_places(self) -> tuple[Place, ...]:

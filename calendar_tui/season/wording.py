@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from math import ceil, floor
 
+from calendar_tui.language.speaking import date_text, decimal_text, is_english, tr, tr_n, translated
 from calendar_tui.nature.rounding import whole
 from calendar_tui.season.records import Season, Span
 
@@ -21,17 +22,20 @@ MOST_COHORTS = 4
 
 def day_text(day: date) -> str:
     """ "31 Jul"."""
-    return f"{day.day} {MONTHS[day.month - 1]}"
+    month = MONTHS[day.month - 1]
+    return f"{day.day} {month}" if is_english() else date_text("", day.day, month, "")
 
 
 def year_day_text(day: date) -> str:
     """ "31 Jul 2026"."""
-    return f"{day_text(day)} {day.year}"
+    if is_english():
+        return f"{day_text(day)} {day.year}"
+    return date_text("", day.day, MONTHS[day.month - 1], day.year)
 
 
 def hour_of(moment: datetime) -> str:
     """ "05:15"; "02:00 the second time" of an hour that the clock has twice and of which the second is meant."""
-    return f"{moment:%H:%M}{' the second time' * moment.fold}"
+    return tr("{time} the second time", time=f"{moment:%H:%M}") if moment.fold else f"{moment:%H:%M}"
 
 
 def days_in_words(text: str) -> str:
@@ -41,12 +45,16 @@ def days_in_words(text: str) -> str:
 
 def weekday_text(day: date) -> str:
     """ "Fri 31 Jul"."""
-    return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
+    if is_english():
+        return f"{WEEKDAYS[day.weekday()]} {day_text(day)}"
+    return date_text(WEEKDAYS[day.weekday()], day.day, MONTHS[day.month - 1], "")
 
 
 def full_day_text(day: date) -> str:
     """ "Fri 31 Jul 2026"."""
-    return f"{weekday_text(day)} {day.year}"
+    if is_english():
+        return f"{weekday_text(day)} {day.year}"
+    return date_text(WEEKDAYS[day.weekday()], day.day, MONTHS[day.month - 1], day.year)
 
 
 def dates_in_turn(*days: date) -> tuple[str, ...]:
@@ -118,15 +126,15 @@ def span_text(span: Span) -> str:
 
 
 def days_text(days: int) -> str:
-    return f"{days} day" if abs(days) == 1 else f"{days} days"
+    return f"{days} day" if days == -1 else tr_n("{count} day", "{count} days", days)
 
 
 def night_count_text(nights: int) -> str:
-    return "1 night" if nights == 1 else f"{nights} nights"
+    return tr_n("{count} night", "{count} nights", nights)
 
 
 def bag_count_text(bags: int) -> str:
-    return "1 bag" if bags == 1 else f"{bags} bags"
+    return tr_n("{count} bag", "{count} bags", bags)
 
 
 def delay_text(days: int) -> str:
@@ -139,7 +147,7 @@ def delay_text(days: int) -> str:
 def number_text(number: float) -> str:
     """ "636", "31.5": whole or to a tenth, every digit before the point written out, in any unit."""
     rounded = round(number, 1)
-    return f"{rounded:.0f}" if rounded == int(rounded) else f"{rounded:.1f}"
+    return f"{rounded:.0f}" if rounded == int(rounded) else decimal_text(f"{rounded:.1f}")
 
 
 def start_text(start: str) -> str:
@@ -149,13 +157,14 @@ def start_text(start: str) -> str:
 
 def stage_text(stage: str) -> str:
     """ "lights off" for lights_off."""
-    return stage.replace("_", " ")
+    return tr(stage.replace("_", " "))
 
 
 def some_text(names: Sequence[str], between: str = ", ") -> str:
     """ "A1, B2, C3", or "A1, B2, C3 and 9 more" where there are very many."""
     more = len(names) - MOST_LISTED
-    return between.join(names[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
+    listed = between.join(names[:MOST_LISTED])
+    return tr("{listed} and {more} more", listed=listed, more=more) if more > 0 else listed
 
 
 def plots_text(numbers: Sequence[str]) -> str:
@@ -166,7 +175,11 @@ def plots_text(numbers: Sequence[str]) -> str:
 def unit_text(cohort: str, lot: str = "", block: str = "", plot: str = "") -> str:
     """What a bag is of: "A1", "A1 south, block 2", "A1, plot K1-203"; a lot whose name begins with its cohort's stands alone."""
     whose = lot if lot.startswith(cohort) else f"{cohort} {lot}".strip()
-    parts = (whose, f"block {block}" if block else "", f"plot {plot}" if plot else "")
+    parts = (
+        whose,
+        tr("block {block}", block=block) if block else "",
+        tr("plot {plot}", plot=plot) if plot else "",
+    )
     return ", ".join(filter(None, parts))
 
 
@@ -194,6 +207,11 @@ def alike_text(texts: Iterable[str], names: Iterable[str]) -> tuple[str, ...]:
     )
 
 
+def amount_text(amount: str) -> str:
+    """The quantities that a task has saved, such as "120 plants, 2 trays"."""
+    return ", ".join(translated(one) for one in amount.split(", "))
+
+
 def task_hours_text(hours: float, guessed: bool) -> str:
     """ "0.5 h", "~0.5 h" where it is a guess, "" for none."""
-    return f"{'~' if guessed else ''}{hours:g} h" if hours else ""
+    return f"{'~' if guessed else ''}{decimal_text(f'{hours:g}')} h" if hours else ""

@@ -61,7 +61,7 @@ def test_what_is_set_holds(tmp_path: Path) -> None:
         ),
         (
             'veiw = "week"',
-            'veiw is no setting; did you mean "view"? Settings: season, view, role, theme, mouse, week_begins, dates, keys',
+            'veiw is no setting; did you mean "view"? Settings: season, view, role, theme, mouse, week_begins, language, dates, keys',
         ),
         ('mouse = "no"', 'mouse is "no"; write true or false'),
         ('dates = "ymd"', 'dates is "ymd"; it must be one of: dmy, mdy; did you mean "mdy"?'),

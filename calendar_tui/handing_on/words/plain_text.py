@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from calendar_tui.language.speaking import tr_n
 from calendar_tui.season.cells import cell_len, cut_cells, is_single
 from calendar_tui.season.stages import CODE_SOURCE, CODES
 from calendar_tui.season.wording import (
@@ -87,6 +88,11 @@ def _broken_lines(text: str, width: int, indent: str, first: str) -> list[str]:
 def count_text(count: int, one: str, several: str = "") -> str:
     """ "1 clash", "2 clashes"; `several` is the word with an s where it is left out."""
     return f"{count} {one if count == 1 else several or one + 's'}"
+
+
+def task_count_text(count: int) -> str:
+    """ "1 task", "2 tasks"."""
+    return tr_n("{count} task", "{count} tasks", count)
 
 
 def differing_text(count: int) -> str:

@@ -6,10 +6,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from calendar_tui.handing_on.words.plain_text import hanging, unbroken
+from calendar_tui.handing_on.words.plain_text import hanging, task_count_text, unbroken
+from calendar_tui.language.speaking import tr, translated
 from calendar_tui.planning.tasks.week import NO_CHORE, Week, all_tasks, cautions_by_task, overdue_text
 from calendar_tui.season.records import Chore, Task
-from calendar_tui.season.wording import cohorts_text, full_day_text, task_hours_text, weekday_text
+from calendar_tui.season.wording import (
+    amount_text,
+    cohorts_text,
+    full_day_text,
+    task_hours_text,
+    weekday_text,
+)
 
 if TYPE_CHECKING:
     from calendar_tui.planning.cutting.holds import Hold
@@ -62,9 +69,9 @@ def week_text(
             yield from task_lines(task, chores, width, asks=_first(named, task))
             yield from hold_lines(head.holds, task, width, told)
             yield from caution_lines(cautions, task, width)
-    yield WeekLine(f"Next week: {week.next_week} task{'' if week.next_week == 1 else 's'}")
+    yield WeekLine(tr("Next week: {tasks}", tasks=task_count_text(week.next_week)))
     if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
-        yield WeekLine("~ hours are a guess")
+        yield WeekLine(tr("~ hours are a guess"))
 
 
 def _head_lines(head: Head, width: int) -> Iterator[WeekLine]:
@@ -81,7 +88,17 @@ def caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterat
     """What to take care of at a task, below it and in line with its words."""
     if caution := cautions.get(task.id):
         indent = _indent(width)
-        yield from _wrapped(f"{indent}Caution: {caution}", width, f"{indent}  ", "caution")
+        yield from _wrapped(f"{indent}{caution_text(caution)}", width, f"{indent}  ", "caution")
+
+
+def caution_text(caution: str) -> str:
+    """A caution, named as one."""
+    return tr("Caution: {caution}", caution=translated(caution))
+
+
+def hold_text(hold: Hold) -> str:
+    """Why a task must not be done on its day."""
+    return tr("HOLD: {why}", why=translated(hold.text))
 
 
 def hold_lines(
@@ -94,8 +111,8 @@ def hold_lines(
     if (hold := holds.get(task.id)) is None:
         return
     told = set() if told is None else told
-    again = f"{hold.short} {task.place}".rstrip() + ", as above"
-    text = again if hold.text in told else f"HOLD: {hold.text}"
+    again = tr("{hold}, as above", hold=f"{translated(hold.short)} {task.place}".rstrip())
+    text = again if hold.text in told else hold_text(hold)
     told.add(hold.text)
     indent = _indent(width)
     yield from _wrapped(f"{indent}{text}", width, f"{indent}  ", "caution")
@@ -116,20 +133,23 @@ def _first(named: set[str], task: Task) -> bool:
 def _day_line(day: date, tasks: Iterable[Task], today: date) -> WeekLine:
     """ "Tue 8 Dec  <- today"; a day before it tells how many of its tasks are overdue."""
     late = sum(t.state == "open" for t in tasks) if day < today else 0
-    mark, tone = ("  <- today", "today") if day == today else ("", "")
+    mark, tone = (f"  {tr('<- today')}", "today") if day == today else ("", "")
     if late:
-        mark, tone = f"  overdue: {late}", "overdue"
-    return WeekLine(f"{weekday_text(day)}{mark}" + ("" if tasks else "  no tasks"), tone)
+        mark, tone = f"  {tr('overdue: {late}', late=late)}", "overdue"
+    return WeekLine(f"{weekday_text(day)}{mark}" + ("" if tasks else f"  {tr('no tasks')}"), tone)
 
 
 def heading_text(week: Week, season: str, only: str = "") -> str:
     """ "Week of Mon 7 Dec 2026 - Two Rivers 2026-27, only crew"; a span that is no week is named by both its ends."""
     first, last = week.days[0][0], week.days[-1][0]
     if len(week.days) == 7 and first == week.first_day:
-        when = f"Week of {full_day_text(first)}"
+        when = tr("Week of {first}", first=full_day_text(first))
+    elif first == last:
+        when = full_day_text(first)
     else:
-        when = full_day_text(first) if first == last else f"{weekday_text(first)} to {full_day_text(last)}"
-    return when + (f" - {season}" if season else "") + (f", only {only}" if only else "")
+        when = tr("{first} to {last}", first=weekday_text(first), last=full_day_text(last))
+    whose = f"{when} - {season}" if season else when
+    return tr("{week}, only {only}", week=whose, only=only) if only else whose
 
 
 def brief_text(
@@ -139,12 +159,12 @@ def brief_text(
     overdue = sum(t.state == "open" and t.date < today for t in tasks)
     left = [t for day, ts in week.days for t in ts if t.state == "open" and day >= today]
     now = [t for t in left if t.date == today]
-    counts = [f"{overdue} overdue"] if overdue else []
-    counts += [f"{len(now)} today", f"{len(left)} this week"]
+    counts = [tr("{count} overdue", count=overdue)] if overdue else []
+    counts += [tr("{count} today", count=len(now)), tr("{count} this week", count=len(left))]
     timed = [(when, t) for t in now if (when := _clock(chores.get(t.chore, NO_CHORE)))]
-    at = [f"{when} {t.what}" + (f" {t.place}" if t.place else "") for when, t in timed]
+    at = [f"{when} {translated(t.what)}" + (f" {t.place}" if t.place else "") for when, t in timed]
     first = f"; {min(at)}" if at else ""
-    return f"{season or 'This season'}: {', '.join(counts)}{first}"
+    return f"{season or tr('This season')}: {', '.join(counts)}{first}"
 
 
 def task_lines(
@@ -154,18 +174,19 @@ def task_lines(
     chore = chores.get(task.chore, NO_CHORE)
     where = " ".join(filter(None, (cohorts_text(task.about), task.place)))
     clock = _clock(chore)
-    text = f"{when}{where}{'  ' if where else ''}{clock}{' ' if clock else ''}{task.what}"
+    text = f"{when}{where}{'  ' if where else ''}{clock}{' ' if clock else ''}{translated(task.what)}"
     hours = unbroken(task_hours_text(task.hours, chore.guessed))
-    if whose := ", ".join(filter(None, (task.who, hours, task.amount))):
+    if whose := ", ".join(filter(None, (translated(task.who), hours, amount_text(task.amount)))):
         text += f" ({whose})"
-    for label, more in (
-        ("", task.why),
-        ("write down: ", "" if task.fact or not asks else chore.asks),
-        ("found: ", task.fact),
-        ("skipped: " if task.state == "skipped" else "note: ", task.note),
+    note = tr("skipped: {note}") if task.state == "skipped" else tr("note: {note}")
+    for more, told in (
+        (task.why, translated(task.why)),
+        ("" if task.fact or not asks else chore.asks, tr("write down: {asks}", asks=translated(chore.asks))),
+        (task.fact, tr("found: {fact}", fact=task.fact)),
+        (task.note, note.format(note=task.note)),
     ):
         if more:
-            text += f"; {label}{more}"
+            text += f"; {told}"
     begin = "  " if width >= NARROW else ""
     head = f"{begin}{task.id:<4} {BOXES[task.state]} "
     yield from _wrapped(head + text, width, _indent(width), "" if task.state == "open" else "settled")
@@ -189,15 +210,15 @@ def sheet_text(week: Week, head: Head, chores: Mapping[str, Chore], width: int =
     cautions = _cautions(week, chores)
     yield from _head_lines(head, width)
     if week.overdue:
-        yield WeekLine("Overdue")
+        yield WeekLine(tr("Overdue"))
     for task in week.overdue:
         yield from _sheet_lines(task, chores, width, cautions, head.holds, f"{weekday_text(task.date)}: ")
     for day, tasks in week.days:
-        yield WeekLine(weekday_text(day) + ("" if tasks else "  no tasks"))
+        yield WeekLine(weekday_text(day) + ("" if tasks else f"  {tr('no tasks')}"))
         for task in tasks:
             yield from _sheet_lines(task, chores, width, cautions, head.holds)
     yield WeekLine("")
-    yield WeekLine("Also done, seen or short:")
+    yield WeekLine(tr("Also done, seen or short:"))
     for _ in range(_SPARE_LINES):
         yield WeekLine("_" * width)
 
@@ -218,9 +239,9 @@ def _sheet_lines(
         return
     indent = _indent(width)
     asks = "" if task.fact else chores.get(task.chore, NO_CHORE).asks
-    yield from _to_fill(("done on", "by", "hours"), indent, width)
+    yield from _to_fill((tr("done on"), tr("by"), tr("hours")), indent, width)
     if asks:
-        yield from _to_fill((asks,), indent, width)
+        yield from _to_fill((translated(asks),), indent, width)
 
 
 def _to_fill(labels: tuple[str, ...], indent: str, width: int) -> Iterator[WeekLine]:

@@ -10,6 +10,7 @@ from itertools import accumulate
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from calendar_tui.language.speaking import phrase, phrase_n
 from calendar_tui.nature.lamps import burning_part
 from calendar_tui.nature.quantities import area_of_plants_m2, cuttings_needed, seeds_needed, trays
 from calendar_tui.planning.laying_out.early import own_askings
@@ -111,8 +112,13 @@ def amount_for(
 
 def _count_text(count: float, name: str) -> str:
     if name == "kWh":
-        return f"about {count:.0f} kWh"
-    return f"{count:.0f} {name[:-1] if count == 1 else name}"
+        return phrase("about {kwh} kWh", kwh=f"{count:.0f}")
+    return phrase_n(*count_forms(name), round(count))
+
+
+def count_forms(name: str) -> tuple[str, str]:
+    """How one and how several of a quantity are counted: "{count} tray", "{count} trays"."""
+    return f"{{count}} {name[:-1]}", f"{{count}} {name}"
 
 
 def seeds_of(season: Season, cohort: Cohort) -> int | None:

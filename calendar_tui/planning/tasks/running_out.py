@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.weeks import monday_of
 from calendar_tui.season.wording import cohorts_text, weekday_text
@@ -46,14 +47,25 @@ def _tends(season: Season, task: Task) -> bool:
     return task.chore in season.chores and season.chores[task.chore].tends_what_stands
 
 
+def _text(cohorts: Sequence[str], last: date) -> str:
+    names, day = cohorts_text(cohorts), weekday_text(last)
+    if len(cohorts) == 1:
+        return phrase(
+            "{cohort}: not recorded as cut, and its work ends on {last}; calendar-tui tasks goes on with it",
+            cohort=names,
+            last=day,
+        )
+    return phrase(
+        "{cohorts}: not recorded as cut, and their work ends on {last}; calendar-tui tasks goes on with it",
+        cohorts=names,
+        last=day,
+    )
+
+
 def running_out_texts(found: Iterable[RunningOut]) -> Iterator[str]:
     """ "A1 B1: not recorded as cut, and its work ends on Wed 15 Sep; calendar-tui tasks goes on with it"."""
     alike: dict[date, list[str]] = {}
     for one in found:
         alike.setdefault(one.last, []).append(one.cohort)
     for last, cohorts in sorted(alike.items()):
-        whose = "its" if len(cohorts) == 1 else "their"
-        yield (
-            f"{cohorts_text(cohorts)}: not recorded as cut, and {whose} work ends on {weekday_text(last)}; "
-            "calendar-tui tasks goes on with it"
-        )
+        yield _text(cohorts, last)

@@ -7,13 +7,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase, tr, translated
 from calendar_tui.season.records import Chore, Outage, Season, Task
 from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.weeks import first_of_week, monday_of
 from calendar_tui.season.wording import weekday_text
 
 # The role of tasks that name none.
-ANYONE = "anyone"
+ANYONE = phrase("anyone")
 # Nights without lamps so many days ago may still be asked about (a choice): by then the tips show it.
 RECENT_D = 60
 
@@ -123,7 +124,7 @@ class Only(NamedTuple):
 
     @property
     def text(self) -> str:
-        return ", ".join(part for part in self if part)
+        return ", ".join(part for part in (translated(self.role), self.place, self.cohort) if part)
 
 
 class Group(NamedTuple):
@@ -136,7 +137,7 @@ class Group(NamedTuple):
 
 
 GROUPINGS = ("day", "place", "role")
-NO_PLACE = "no place"
+NO_PLACE = phrase("no place")
 _HEADS: Mapping[str, Callable[[Task], str]] = {
     "place": lambda task: task.place or NO_PLACE,
     "role": lambda task: task.who or ANYONE,
@@ -147,22 +148,34 @@ def groups(week: Week, by: str, today: date) -> tuple[Group, ...]:
     """The tasks of a week by day, each day one group, or by place or role, those without one last."""
     if by == "day":
         days = tuple(Group(weekday_text(day), tasks, _late(tasks, today), day) for day, tasks in week.days)
-        return (Group("Overdue", week.overdue, _late(week.overdue, today)), *days) if week.overdue else days
+        return (
+            (Group(tr("Overdue"), week.overdue, _late(week.overdue, today)), *days) if week.overdue else days
+        )
     head = _HEADS[by]
     by_head: dict[str, list[Task]] = {}
     for task in sorted(all_tasks(week), key=lambda t: (t.date, t.about, t.what, t.n)):
         by_head.setdefault(head(task), []).append(task)
     names = sorted(by_head, key=lambda name: (name in (NO_PLACE, ANYONE), name))
-    return tuple(Group(name, tuple(by_head[name]), _late(by_head[name], today)) for name in names)
+    return tuple(
+        Group(
+            translated(name) if by == "role" or name == NO_PLACE else name,
+            tuple(by_head[name]),
+            _late(by_head[name], today),
+        )
+        for name in names
+    )
 
 
 def overdue_text(week: Week, today: date) -> str:
     """ "Overdue: 9, 4 from before Mon 14 Dec": all that is late, and how many of it stand below this heading."""
     before = _late(week.overdue, today)
     late = _late(all_tasks(week), today)
-    return f"Overdue: {late}" + (
-        f", {before or 'none'} from before {weekday_text(week.days[0][0])}" if late > before else ""
-    )
+    if late <= before:
+        return tr("Overdue: {late}", late=late)
+    first = weekday_text(week.days[0][0])
+    if not before:
+        return tr("Overdue: {late}, none from before {first}", late=late, first=first)
+    return tr("Overdue: {late}, {before} from before {first}", late=late, before=before, first=first)
 
 
 def _late(tasks: Iterable[Task], today: date) -> int:
@@ -170,18 +183,24 @@ def _late(tasks: Iterable[Task], today: date) -> int:
 
 
 def matching(tasks: Iterable[Task], typed: str) -> tuple[Task, ...]:
-    """The tasks in whose id, work, cohorts, place, role, quantity or note every word of what was typed occurs."""
+    """The tasks in whose id, work, cohorts, place, role, quantity or note every word of what was typed occurs.
+
+    Work and role count in English and in the language that is spoken.
+    """
     words = typed.casefold().split()
     return tuple(t for t in tasks if not words or _has(t, words))
 
 
 def _has(task: Task, words: Iterable[str]) -> bool:
+    who = task.who or ANYONE
     texts = (
         task.id,
         task.what,
+        translated(task.what),
         *task.about,
         task.place,
-        task.who or ANYONE,
+        who,
+        translated(who),
         task.amount,
         task.note,
         task.fact,

@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.sky import daylight
 from calendar_tui.season.records import Chore, Crew, Season, Site
 from calendar_tui.season.stages import DECIDED
@@ -54,9 +55,9 @@ def put(season: Season, chore: Chore, day: date, within: DayBounds, taken: Conta
     if not crew.works(day) and not _any_day(chore):
         near = None if _is_stage(chore) else _nearest(crew, day, within, taken)
         if near is None:
-            why = f"{weekday_text(day)} is no working day; it stays on its date"
+            why = phrase("{day} is no working day; it stays on its date", day=weekday_text(day))
         else:
-            put_on, why = near, f"moved from {weekday_text(day)}, no working day"
+            put_on, why = near, phrase("moved from {day}, no working day", day=weekday_text(day))
     dark = _dark_text(season.site, chore, put_on)
     return Put(put_on, "; ".join(part for part in (why, dark) if part))
 
@@ -94,9 +95,12 @@ def _dark_at(site: Site, begins: time, day: date) -> str:
     light = daylight(site.latitude, site.longitude, zone, day)
     at = datetime.combine(day, begins, zone).astimezone(UTC)
     if light.sunrise is None and light.sunset is None:
-        return "" if light.natural_h else f"{begins:%H:%M} is in the dark: the sun does not rise"
+        dark = phrase("{time} is in the dark: the sun does not rise", time=f"{begins:%H:%M}")
+        return "" if light.natural_h else dark
     if light.sunrise is not None and at < light.sunrise:
-        return f"{begins:%H:%M} is before sunrise at {light.sunrise.astimezone(zone):%H:%M}"
+        rises = f"{light.sunrise.astimezone(zone):%H:%M}"
+        return phrase("{time} is before sunrise at {sun}", time=f"{begins:%H:%M}", sun=rises)
     if light.sunset is not None and at >= light.sunset:
-        return f"{begins:%H:%M} is after sunset at {light.sunset.astimezone(zone):%H:%M}"
+        sets = f"{light.sunset.astimezone(zone):%H:%M}"
+        return phrase("{time} is after sunset at {sun}", time=f"{begins:%H:%M}", sun=sets)
     return ""

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from calendar_tui.season.language_code import language_code
 from calendar_tui.season.readers import Unreadable, choices, one_of, shown, text, yes_no
 
 # A table of tables: by the group of keys, by the name of what a key does, the key.
@@ -72,6 +73,12 @@ SETTINGS: Mapping[str, Setting] = {
     "week_begins": _named(WEEK_BEGINS)._replace(
         what="the day with which a week begins where its days are shown: the week, the lamps, the time axis, the printed sheet"
     ),
+    "language": Setting(
+        "",
+        "the code of a language, such as es or en",
+        "the language in which a crew's work is shown to you, before that of the season and of the computer",
+        language_code,
+    ),
     "dates": _named(DATE_ORDERS)._replace(
         what="the order of numbers in a typed date such as 12/8: day or month first; not set, you are asked"
     ),
@@ -87,6 +94,7 @@ class Settings(NamedTuple):
     theme: str = "terminal"
     mouse: bool = True
     week_begins: str = "monday"
+    language: str = ""
     dates: str = ""
     keys: Keys = {}  # noqa: RUF012
 

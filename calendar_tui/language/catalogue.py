@@ -1,0 +1,158 @@
+"""A language: its texts by those of the program, which are English, and the texts it knows again that are made already."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
+from gettext import c2py
+from string import Formatter
+from typing import NamedTuple
+
+from calendar_tui.language.po import Entry, PoError, entries, header_of
+from calendar_tui.language.speaking import PHRASE
+
+_ENGLISH_PLURAL = "n != 1"
+_DAY = r"(?:[A-Z][a-z]{2} )?\d{1,2} [A-Z][a-z]{2}(?: \d{4})?"
+# What the {names} of a phrase stand for, where their name tells it.
+_FORMS: Mapping[str, str] = {
+    "count": r"\d+",
+    "day": _DAY,
+    "since": _DAY,
+    "first": _DAY,
+    "last": _DAY,
+    "moment": rf"{_DAY} \d\d:\d\d(?: the second time)?",
+    "time": r"\d\d:\d\d",
+    "sun": r"\d\d:\d\d",
+}
+_ANY = r".+?"
+
+
+class Wrong(NamedTuple):
+    """A message that is left in English, the line of it, and what would be right."""
+
+    line: int
+    message: str
+
+
+class _Known(NamedTuple):
+    """A phrase as it is made in English, and the message it is one of. literal: letters besides what is filled in."""
+
+    made: re.Pattern[str]
+    entry: Entry
+    literal: int
+
+
+def names_in(text: str) -> list[str]:
+    """The names in brackets that are filled in, in order. Raises ValueError where a bracket stands alone."""
+    return [name for _, name, _, _ in Formatter().parse(text) if name is not None]
+
+
+class Catalogue:
+    """The messages of one language. code: such as "es"; wrong: what of its file does not hold."""
+
+    def __init__(self, code: str, messages: Iterable[Entry], plural: Callable[[int], int]) -> None:
+        self.code, self._plural = code, plural
+        self.wrong: list[Wrong] = []
+        self._texts: dict[tuple[str, str], Entry] = {}
+        for entry in messages:
+            if entry.is_translated and not self._is_wrong(entry):
+                self._texts[entry.context, entry.text] = entry
+
+    def _is_wrong(self, entry: Entry) -> bool:
+        """Whether a message would not show what the English one shows; noted."""
+        try:
+            wanted = set(names_in(entry.text)) | set(names_in(entry.plural))
+            there = [set(names_in(form)) for form in entry.forms.values()]
+        except ValueError as broken:
+            self.wrong.append(Wrong(entry.line, f"{broken}; write {{{{ for a bracket that is meant as one"))
+            return True
+        may_lack = {"count"} if entry.plural else set[str]()
+        for names in there:
+            if names - wanted or wanted - names - may_lack:
+                right = ", ".join(f"{{{name}}}" for name in sorted(wanted)) or "none"
+                self.wrong.append(Wrong(entry.line, f"the names in brackets differ; they must be {right}"))
+                return True
+        return False
+
+    def text(self, context: str, text: str) -> str | None:
+        """A text in this language; None where it has none."""
+        entry = self._texts.get((context, text))
+        return None if entry is None else entry.forms[0]
+
+    def count(self, context: str, text: str, count: int) -> str | None:
+        """The form of a counted text that goes with a count; None where there is none."""
+        entry = self._texts.get((context, text))
+        return None if entry is None else self._form(entry, count)
+
+    def _form(self, entry: Entry, count: int) -> str:
+        forms = entry.forms
+        return forms.get(self._plural(count) if entry.plural else 0, forms[max(forms)])
+
+    # --- texts that are made already
+
+    def exact(self, made: str) -> str | None:
+        """A phrase with nothing to fill in; None where the text is none."""
+        entry = self._texts.get((PHRASE, made))
+        return None if entry is None or entry.plural else entry.forms[0]
+
+    def phrase(self, made: str, value: Callable[[str], str]) -> str | None:
+        """A text that was made in English of a phrase and what is filled in, in this language; None where it is of none.
+
+        value: puts what is filled in into the language.
+        """
+        for known in self._known:
+            if found := known.made.fullmatch(made):
+                values = found.groupdict()
+                form = self._form(known.entry, int(values.get("count") or 1))
+                return form.format(**{name: value(text) for name, text in values.items()})
+        return None
+
+    @cached_property
+    def _known(self) -> Sequence[_Known]:
+        """The phrases with something to fill in, those with the most letters of their own first."""
+        made = (
+            one for (context, _), entry in self._texts.items() if context == PHRASE for one in _known(entry)
+        )
+        return sorted(made, key=lambda one: -one.literal)
+
+
+def _known(entry: Entry) -> Iterator[_Known]:
+    for text in filter(None, (entry.text, entry.plural)):
+        if names_in(text) or entry.plural:
+            literal = "".join(part for part, *_ in Formatter().parse(text))
+            yield _Known(re.compile(_pattern(text), re.DOTALL), entry, len(literal))
+
+
+def _pattern(text: str) -> str:
+    """What a phrase looks like once it is made; a name that stands in it twice is the same both times."""
+    out, seen = "", set[str]()
+    for literal, name, _, _ in Formatter().parse(text):
+        out += re.escape(literal)
+        if name is not None:
+            out += f"(?P={name})" if name in seen else f"(?P<{name}>{_FORMS.get(name, _ANY)})"
+            seen.add(name)
+    return out
+
+
+def read_catalogue(code: str, text: str) -> Catalogue:
+    """The language of a .po file's text. Raises PoError where that is none."""
+    header, messages = Entry(), []
+    for entry in entries(text):
+        if entry.text or entry.context:
+            messages.append(entry)
+        else:
+            header = entry
+    return Catalogue(code, messages, _plural_of(header))
+
+
+def _plural_of(header: Entry) -> Callable[[int], int]:
+    """The rule of the header's Plural-Forms, by which a count has its form; that of English where it has none."""
+    rule = header_of(header).get("plural-forms", "")
+    found = re.search(r"plural\s*=\s*([^;]+)", rule)
+    try:
+        return c2py(found[1].strip() if found else _ENGLISH_PLURAL)
+    except ValueError as wrong:
+        raise PoError(
+            header.line, f"Plural-Forms: {wrong}; write such as nplurals=2; plural=(n != 1);"
+        ) from None

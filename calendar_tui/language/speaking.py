@@ -1,0 +1,148 @@
+"""The language that is spoken just now, and texts in it.
+
+English is that of the program: its texts are the keys of every catalogue, and nothing is loaded for it. What a crew is shown is
+made inside `speaking`; whatever is saved, and JSON, is made outside, so that files read the same in every language.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from calendar_tui.language.catalogue import Catalogue
+
+# The context of texts that may be made in English, and are put into the language where they are shown.
+PHRASE = "phrase"
+_SPOKEN: ContextVar[Catalogue | None] = ContextVar("spoken", default=None)
+_MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
+_DATE = re.compile(rf"\b(?:(Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(?:(\d{{1,2}}) ({_MONTHS}))\b(?: (\d{{4}}))?")
+_WEEKDAY = re.compile(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b(?= \d\d:)")
+_NUMBER = re.compile(r"(?<![\w.,])~?\d+\.\d+(?= |$)")
+_SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
+
+
+@contextmanager
+def speaking(language: Catalogue | None) -> Iterator[None]:
+    """Speak a language, None for English, in what is made inside; generators have to be used up inside too."""
+    token = _SPOKEN.set(language)
+    try:
+        yield
+    finally:
+        _SPOKEN.reset(token)
+
+
+def is_english() -> bool:
+    return _SPOKEN.get() is None
+
+
+def spoken_code() -> str:
+    """The code of the language, as HTML's lang and others have it."""
+    language = _SPOKEN.get()
+    return "en" if language is None else language.code.replace("_", "-")
+
+
+def marked(text: str) -> str:
+    """The text as it is, marked for the catalogue: it stands in a table, and `tr` is given it from there."""
+    return text
+
+
+def tr(text: str, /, **values: object) -> str:
+    """A text in the language, with its {names} filled in."""
+    return tr_in("", text, **values)
+
+
+def tr_in(context: str, text: str, /, **values: object) -> str:
+    """The same for a word that means several things; context: in which of them."""
+    language = _SPOKEN.get()
+    if language is not None:
+        text = language.text(context, text) or text
+    return text.format(**values) if values else text
+
+
+def tr_n(one: str, several: str, count: int, /, **values: object) -> str:
+    """A counted text in the language: `one` or `several` in English; {count} is filled in besides the values."""
+    return _counted("", one, several, count, values)
+
+
+def _counted(context: str, one: str, several: str, count: int, values: Mapping[str, object]) -> str:
+    language = _SPOKEN.get()
+    text = one if count == 1 else several
+    if language is not None:
+        text = language.count(context, one, count) or text
+    return text.format(count=count, **values)
+
+
+# --- texts that are made in English and shown in the language
+
+
+def phrase(text: str, /, **values: object) -> str:
+    """A text that may be made in English, since a file or a plan keeps it; `translated` knows it again where it is shown."""
+    return tr_in(PHRASE, text, **values)
+
+
+def phrase_n(one: str, several: str, count: int, /, **values: object) -> str:
+    """The same of a counted text."""
+    return _counted(PHRASE, one, several, count, values)
+
+
+def translated(text: str) -> str:
+    """A text of the program that was made in English, in the language; a person's own stays as it was written.
+
+    What is a phrase is that in the language; a text of several, with semicolons or full stops between, is taken part by part.
+    """
+    language = _SPOKEN.get()
+    return text if language is None or not text else _translated(language, text)
+
+
+def _translated(language: Catalogue, text: str) -> str:
+    if (known := _known(language, text)) is not None:
+        return known
+    for between, parts in _parted(text):
+        return between.join(_translated(language, part) for part in parts)
+    return _dated(text)
+
+
+def _known(language: Catalogue, text: str) -> str | None:
+    """A text of phrases alone; None where it, or a part of it, is none."""
+    if (exact := language.exact(text)) is not None:
+        return exact
+    for between, parts in _parted(text):
+        known = [_known(language, part) for part in parts]
+        if None not in known:
+            return between.join(filter(None, known))
+    return language.phrase(text, lambda value: _translated(language, value))
+
+
+def _parted(text: str) -> Iterator[tuple[str, list[str]]]:
+    """The text by its sentences, then by its semicolons, with what stands between; only where it has several."""
+    for between, parts in ((" ", _SENTENCE_END.split(text)), ("; ", text.split("; "))):
+        if len(parts) > 1:
+            yield between, parts
+
+
+def _dated(text: str) -> str:
+    """What no phrase is, with its dates and decimal figures as the language writes them."""
+    text = _DATE.sub(lambda found: date_text(found[1] or "", int(found[2]), found[3], found[4] or ""), text)
+    text = _WEEKDAY.sub(lambda found: tr_in("weekday", found[1]), text)
+    return _NUMBER.sub(lambda found: decimal_text(found[0]), text)
+
+
+# --- dates and figures
+
+
+def date_text(weekday: str, day: int, month: str, year: str | int) -> str:
+    """A date in the language from its English names; weekday, year: "" for none."""
+    text = tr_in("date", "{day} {month}", day=day, month=tr_in("month", month))
+    text = tr_in("date", "{date} {year}", date=text, year=year) if year else text
+    return (
+        tr_in("date", "{weekday} {date}", weekday=tr_in("weekday", weekday), date=text) if weekday else text
+    )
+
+
+def decimal_text(figure: str) -> str:
+    """A figure with the decimal sign of the language."""
+    return figure if is_english() else figure.replace(".", tr_in("number", "."))

@@ -1,0 +1,1 @@
+"""The crew's language: catalogues read, kept whole, and shown."""

@@ -1,0 +1,161 @@
+"""The template of the catalogues: every text that a crew is shown, of the code and of the program's data.
+
+Run `python -m tests.language.template` after a text has changed: it writes crew.pot anew and brings its messages into each .po.
+"""
+
+from __future__ import annotations
+
+import ast
+import io
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import tomli
+from babel.messages.catalog import Catalog, Message
+from babel.messages.pofile import read_po, write_po
+
+from calendar_tui.handing_on.words.cautions import CAUTIONS
+from calendar_tui.language.speaking import PHRASE
+from calendar_tui.planning.tasks.amounts import SHOWN, count_forms
+from calendar_tui.planning.tasks.week import sentences
+from calendar_tui.season.stages import STAGES
+from calendar_tui.season.wording import MONTHS, WEEKDAYS, stage_text
+
+PACKAGE = Path(__file__).parents[2] / "calendar_tui"
+LANGUAGES = PACKAGE / "language"
+TEMPLATE = LANGUAGES / "crew.pot"
+SEASONS = Path(__file__).parents[2] / "seasons"
+# The functions that a text is given to: in which context, and where among what they are given its texts stand.
+KEYWORDS: dict[str, tuple[str, slice]] = {
+    "tr": ("", slice(0, 1)),
+    "marked": ("", slice(0, 1)),
+    "tr_n": ("", slice(0, 2)),
+    "tr_in": ("", slice(1, 2)),
+    "phrase": (PHRASE, slice(0, 1)),
+    "phrase_n": (PHRASE, slice(0, 2)),
+}
+# Its context, its text or its two forms, and where it stands.
+Found = tuple[str, str | tuple[str, str], str]
+
+
+def template() -> Catalog:
+    """All messages with where they stand, in one order."""
+    catalog = Catalog(project="calendar-tui", charset="utf-8")
+    for context, text, where in (*of_code(), *of_data()):
+        catalog.add(text, context=context or None, locations=[(where, 0)])
+    return _unformatted(catalog)
+
+
+def _unformatted(catalog: Catalog) -> Catalog:
+    """Without the flag for the % of C, for which Babel takes "80 % of"."""
+    for message in catalog:
+        message.flags.discard("python-format")
+    return catalog
+
+
+def of_code() -> Iterator[Found]:
+    for file in sorted(PACKAGE.rglob("*.py")):
+        where = file.relative_to(PACKAGE.parent).as_posix()
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in KEYWORDS:
+                yield from _of_call(node, *KEYWORDS[node.func.id], where)
+
+
+def _of_call(call: ast.Call, context: str, texts: slice, where: str) -> Iterator[Found]:
+    given = [arg.value if isinstance(arg, ast.Constant) else "" for arg in call.args]
+    one, *several = given[texts] or [""]
+    if isinstance(one, str) and one:
+        yield given[0] if texts.start else context, (one, several[0]) if several else one, where
+
+
+def of_data() -> Iterator[Found]:
+    """What a crew is shown of the starter chores, of the examples' own, and of the tables of words."""
+    chores = PACKAGE / "starter" / "chores.toml"
+    for file in (chores, *sorted(SEASONS.glob("*.toml"))):
+        for chore in tomli.loads(file.read_text(encoding="utf-8"))["chore"]:
+            for text in _of_chore(chore):
+                yield PHRASE, text, file.relative_to(PACKAGE.parent).as_posix()
+    for caution in CAUTIONS.values():
+        for sentence in sentences(caution.text):
+            yield PHRASE, sentence, "calendar_tui/handing_on/words/cautions.py"
+    for name in SHOWN:
+        if name != "kWh":
+            yield PHRASE, count_forms(name), "calendar_tui/planning/tasks/amounts.py"
+    for stage in STAGES:
+        yield "", stage_text(stage), "calendar_tui/season/stages.py"
+    yield from _of_dates()
+
+
+def _of_chore(chore: dict[str, object]) -> Iterator[str]:
+    for key in ("what", "asks", "who"):
+        if text := str(chore.get(key, "")):
+            yield text
+    yield from sentences(str(chore.get("caution", "")))
+
+
+def _of_dates() -> Iterator[Found]:
+    where = "calendar_tui/season/wording.py"
+    for context, words in (("month", MONTHS), ("weekday", WEEKDAYS), ("number", (".",))):
+        yield from ((context, word, where) for word in words)
+    for form in ("{day} {month}", "{date} {year}", "{weekday} {date}"):
+        yield "date", form, "calendar_tui/language/speaking.py"
+
+
+HEADER = """\
+# Texts that a crew is shown. docs/languages.md says how a language is added.
+msgid ""
+msgstr ""
+"Language: {code}\\n"
+"MIME-Version: 1.0\\n"
+"Content-Type: text/plain; charset=UTF-8\\n"
+"Content-Transfer-Encoding: 8bit\\n"
+"Plural-Forms: {plural}\\n"
+"""
+
+
+def text_of(header: str, catalog: Catalog, *, where: bool) -> str:
+    """The text of a catalogue; where: with the files in which each message stands."""
+    out = io.BytesIO()
+    write_po(out, catalog, width=120, no_location=not where, omit_header=True, include_lineno=False)
+    return f"{header}\n{out.getvalue().decode().strip()}\n"
+
+
+def template_text() -> str:
+    return text_of(HEADER.format(code="", plural="nplurals=2; plural=(n != 1);"), template(), where=True)
+
+
+def read(file: Path) -> Catalog:
+    with file.open("rb") as opened:
+        return read_po(opened, locale=file.stem)
+
+
+def merged_text(file: Path) -> str:
+    """A catalogue with the messages of the template, in its order; those that are gone are left out."""
+    theirs, merged = read(file), Catalog()
+    merged.mime_headers = theirs.mime_headers
+    for message in template():
+        if message.id:
+            known = theirs.get(message.id, message.context)
+            empty = "" if isinstance(message.id, str) else ("", "")
+            merged.add(message.id, known.string if known else empty, context=message.context)
+    header = file.read_text(encoding="utf-8").partition("\n\n")[0] + "\n"
+    return text_of(header, _unformatted(merged), where=False)
+
+
+def strings_of(message: Message) -> tuple[str, ...]:
+    return (message.string,) if isinstance(message.string, str) else tuple(message.string)
+
+
+def main() -> int:
+    TEMPLATE.write_text(template_text(), encoding="utf-8")
+    for file in sorted(LANGUAGES.glob("*.po")):
+        file.write_text(merged_text(file), encoding="utf-8")
+        messages = [message for message in read(file) if message.id]
+        missing = sum(not all(strings_of(message)) for message in messages)
+        print(f"{file.name}: {missing} of {len(messages)} without a text", file=sys.stderr)
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,97 @@
+"""The Spanish catalogue has all that a crew is shown, and Babel, a general library, reads it as we do."""
+
+from __future__ import annotations
+
+import pytest
+
+from calendar_tui.language.catalogue import names_in, read_catalogue
+from calendar_tui.language.po import entries
+from calendar_tui.language.speaking import PHRASE, speaking, translated
+from calendar_tui.storage.languages import SHIPPED
+
+SPANISH = SHIPPED / "es.po"
+# Texts that are written alike in both.
+ALIKE = {"ph", "may", "jun", "jul", "sep", "oct", "nov", "{day} {month}", "{date} {year}", "{weekday} {date}"}
+
+
+def _text() -> str:
+    return SPANISH.read_text(encoding="utf-8")
+
+
+@pytest.mark.needs("babel")
+def test_the_template_and_the_catalogue_have_the_messages_of_the_program_and_no_others() -> None:
+    from tests.language.template import LANGUAGES, TEMPLATE, merged_text, template_text
+
+    renew = "run: python -m tests.language.template"
+    assert TEMPLATE.read_text(encoding="utf-8") == template_text(), renew
+    for file in LANGUAGES.glob("*.po"):
+        assert file.read_text(encoding="utf-8") == merged_text(file), renew
+
+
+def test_no_message_is_without_its_text() -> None:
+    missing = [entry.text for entry in entries(_text()) if not entry.is_translated]
+    assert not missing
+
+
+def test_every_text_fills_in_what_the_english_one_does() -> None:
+    assert not read_catalogue("es", _text()).wrong
+
+
+def test_no_text_was_left_as_it_is_in_english() -> None:
+    left = [
+        entry.text
+        for entry in entries(_text())
+        if entry.text and entry.text == entry.forms[0] and entry.text.casefold() not in ALIKE
+    ]
+    assert not left
+
+
+@pytest.mark.needs("babel")
+def test_babel_reads_the_same_messages() -> None:
+    from babel.messages.pofile import read_po
+
+    with SPANISH.open("rb") as file:
+        theirs = {
+            (
+                message.context or "",
+                *((message.id,) if isinstance(message.id, str) else message.id),
+            ): message.string
+            for message in read_po(file, locale="es")
+            if message.id
+        }
+    ours = {}
+    for entry in entries(_text()):
+        if entry.text:
+            key = (entry.context, entry.text, *((entry.plural,) if entry.plural else ()))
+            ours[key] = tuple(entry.forms.values()) if entry.plural else entry.forms[0]
+    assert ours == theirs
+    assert len(ours) > 250
+
+
+# What is filled into the names of phrases that stand for more than any words.
+_FILLED = {
+    "count": "3",
+    "day": "Wed 9 Dec",
+    "since": "Wed 9 Dec",
+    "first": "Tue 8 Dec",
+    "last": "Wed 9 Dec",
+    "moment": "Wed 9 Dec 05:15",
+    "time": "07:00",
+    "sun": "05:15",
+}
+
+
+def test_every_phrase_is_known_again_as_itself_and_as_no_other() -> None:
+    """The words that are filled in are no words of any language, so each must stand where its name does."""
+    spanish = read_catalogue("es", _text())
+    wrong = []
+    for entry in entries(_text()):
+        if entry.context != PHRASE or not names_in(entry.plural or entry.text):
+            continue
+        made = entry.plural or entry.text
+        values = {name: _FILLED.get(name, f"Zq{name}") for name in names_in(made)}
+        with speaking(spanish):
+            shown = {name: translated(value) for name, value in values.items()}
+            if translated(made.format(**values)) != entry.forms[max(entry.forms)].format(**shown):
+                wrong.append((made, translated(made.format(**values))))
+    assert not wrong
