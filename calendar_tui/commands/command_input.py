@@ -21,8 +21,6 @@ from calendar_tui.storage.finding import names_file, pick_season
 from calendar_tui.storage.problems import SeasonFileError
 
 if TYPE_CHECKING:
-    from pandas import DataFrame
-
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.edits import Change, Data
     from calendar_tui.season.records import Season
@@ -51,8 +49,10 @@ def print_json(value: Any) -> None:
     print(json_text(value))
 
 
-def print_csv(frame: DataFrame) -> None:
-    sys.stdout.write(frame.to_csv(index=False))
+def print_csv(columns: Sequence[str], rows: Iterable[Mapping[str, object]]) -> None:
+    from calendar_tui.handing_on.tables.csv_text import table_text
+
+    sys.stdout.write(table_text(columns, rows, "\n"))
 
 
 def ask(question: str) -> str:

@@ -258,23 +258,27 @@ def _minutes(word: str) -> int:
 
 
 def _tasks_table(request: _Request) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.tables.frames import csv_bytes, tasks_frame
+    from calendar_tui.handing_on.tables.csv_text import spreadsheet_bytes, table_text
+    from calendar_tui.handing_on.tables.date_and_task_rows import TASK_COLUMNS, task_table_rows
 
-    return {request.target: csv_bytes(tasks_frame(request.plan.season))}
+    return {request.target: spreadsheet_bytes(table_text(TASK_COLUMNS, task_table_rows(request.plan.season)))}
 
 
 def _dates_table(request: _Request) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.tables.frames import csv_bytes, dates_frame
+    from calendar_tui.handing_on.tables.csv_text import spreadsheet_bytes, table_text
+    from calendar_tui.handing_on.tables.date_and_task_rows import DATE_COLUMNS, date_table_rows
 
-    return {request.target: csv_bytes(dates_frame(request.plan.timelines.values()))}
+    rows = date_table_rows(request.plan.timelines.values())
+    return {request.target: spreadsheet_bytes(table_text(DATE_COLUMNS, rows))}
 
 
 def _lamps_table(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.commands.lamps import lit_places
-    from calendar_tui.handing_on.tables.frames import csv_bytes
-    from calendar_tui.handing_on.tables.lamp_nights import nights_frame
+    from calendar_tui.handing_on.tables.csv_text import spreadsheet_bytes, table_text
+    from calendar_tui.handing_on.tables.lamp_nights import NIGHT_COLUMNS, night_rows
 
-    return {request.target: csv_bytes(nights_frame(request.plan, lit_places(request.plan.season, [])))}
+    rows = night_rows(request.plan, lit_places(request.plan.season, []))
+    return {request.target: spreadsheet_bytes(table_text(NIGHT_COLUMNS, rows))}
 
 
 # --- the pages

@@ -49,12 +49,12 @@ def lamps(args: argparse.Namespace) -> int:
 
 
 def _print_nights(plan: Plan, names: tuple[str, ...], *, as_json: bool) -> None:
-    from calendar_tui.handing_on.tables.lamp_nights import night_rows, nights_frame
+    from calendar_tui.handing_on.tables.lamp_nights import NIGHT_COLUMNS, night_rows
 
     if as_json:
         print_json(list(night_rows(plan, names)))
     else:
-        print_csv(nights_frame(plan, names))
+        print_csv(NIGHT_COLUMNS, night_rows(plan, names))
 
 
 def lit_places(season: Season, words: list[str]) -> tuple[str, ...]:

@@ -30,9 +30,9 @@ def quantities(args: argparse.Namespace) -> int:
     if args.json:
         print_json(quantities_data(needs))
     elif args.csv:
-        from calendar_tui.handing_on.tables.frames import quantities_frame
+        from calendar_tui.handing_on.tables.quantity_rows import COLUMNS, quantity_rows
 
-        print_csv(quantities_frame(needs))
+        print_csv(COLUMNS, quantity_rows(needs))
     else:
         emit(quantities_text(needs))
     return 0

@@ -75,11 +75,9 @@ def response(args: argparse.Namespace) -> int:
 
         print_json(response_rows(curve.outcomes))
     elif args.csv:
-        import pandas as pd
+        from calendar_tui.handing_on.tables.response_rows import COLUMNS, response_rows
 
-        from calendar_tui.handing_on.tables.response_rows import response_rows
-
-        print_csv(pd.DataFrame(response_rows(curve.outcomes)))
+        print_csv(COLUMNS, response_rows(curve.outcomes))
     else:
         _print(args, season, curve)
     return 0

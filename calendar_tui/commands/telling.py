@@ -103,9 +103,10 @@ def dates(args: argparse.Namespace) -> int:
             }
         )
     elif args.csv:
-        from calendar_tui.handing_on.tables.frames import dates_table
+        from calendar_tui.handing_on.tables.date_and_task_rows import STAGE_COLUMNS
+        from calendar_tui.handing_on.tables.json_rows import dates_rows
 
-        print_csv(dates_table(timelines))
+        print_csv(STAGE_COLUMNS, dates_rows(timelines))
     else:
         from calendar_tui.handing_on.words.clash_text import cohort_texts, once_lines, one_cohort_texts
         from calendar_tui.handing_on.words.plain_text import dates_text

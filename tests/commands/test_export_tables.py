@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 from small_season import ids, run
 
-from calendar_tui.handing_on.tables.frames import DATE_COLUMNS, TASK_COLUMNS
+from calendar_tui.handing_on.tables.date_and_task_rows import DATE_COLUMNS, TASK_COLUMNS
 from calendar_tui.handing_on.tables.harmless import harmless
 from calendar_tui.handing_on.tables.lamp_nights import NIGHT_COLUMNS
 

@@ -36,6 +36,25 @@ def started(
     )
 
 
+def modules_loaded(watched: tuple[str, ...], *words: str, cwd: Path) -> set[str]:
+    """Which of these modules a command has loaded, as a process of its own, when it ends well."""
+    code = (
+        "import sys; from calendar_tui.cli import main; status = main(sys.argv[1:]); "
+        f"print('LOADED', *sorted(set({watched!r}) & set(sys.modules))); sys.exit(status)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code, *words, "--today", TODAY],
+        cwd=cwd,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert ran.returncode == 0, ran.stderr
+    return set(ran.stdout.rsplit("LOADED", 1)[1].split())
+
+
 def test_a_second_ctrl_c_while_the_program_ends_leaves_its_exit_status(tmp_path: Path) -> None:
     code = (
         "import os, signal, sys; from calendar_tui.cli import program; status = program(); "
@@ -211,22 +230,7 @@ def test_week_and_done_load_nothing_heavy(season: Path, words: tuple[str, ...]) 
         "calendar_tui.screens",
     )
     named = [ids(season)[0] if word == "ID" else word for word in words]
-    code = (
-        "import sys; from calendar_tui.cli import main; status = main(sys.argv[1:]); "
-        f"print('LOADED', sorted(set({heavy!r}) & set(sys.modules))); sys.exit(status)"
-    )
-    ran = subprocess.run(
-        [sys.executable, "-c", code, *named, "--today", TODAY],
-        cwd=season.parent,
-        capture_output=True,
-        text=True,
-        timeout=60,
-        check=False,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-    )
-    assert ran.returncode == 0, ran.stderr
-    loaded = set(eval(ran.stdout.split("LOADED ")[1]))
-    assert loaded == set()
+    assert modules_loaded(heavy, *named, cwd=season.parent) == set()
 
 
 @pytest.mark.parametrize(

@@ -52,7 +52,7 @@ NAMING = {
     "storage/new_season.py": "what a new season is asked for",
     "planning/changes/task_moves.py": "the keys of a task as a table",
     "handing_on/calendar/events.py": "the properties of an event",
-    "handing_on/tables/frames.py": "columns",
+    "handing_on/tables/date_and_task_rows.py": "columns",
     "handing_on/tables/quantity_rows.py": "columns",
     "handing_on/tables/response_table.py": "columns",
     "handing_on/tables/type_rows.py": "columns",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import io
 import json
 import uuid
 from collections.abc import Collection, Iterable, Iterator, Mapping
@@ -23,6 +21,7 @@ from calendar_tui.handing_on.folder.trial_tables import (
     TRIALS,
     VARIABLES,
 )
+from calendar_tui.handing_on.tables.csv_text import csv_text
 from calendar_tui.handing_on.tables.harmless import harmless
 from calendar_tui.handing_on.tables.json_text import json_text
 from calendar_tui.handing_on.words.openness import LICENCES, Asked, people_of, years_text
@@ -83,11 +82,7 @@ def _told(table: Table, row: Row, keys: Mapping[str, Collection[str]], asked: As
 
 def _csv(table: Table, rows: Iterable[Row]) -> bytes:
     names = [column.name for column in table.columns]
-    text = io.StringIO()
-    writer = csv.DictWriter(text, names, restval="", lineterminator="\r\n")
-    writer.writeheader()
-    writer.writerows(_cells(table, rows))
-    return text.getvalue().encode()
+    return csv_text([names, *([row.get(name, "") for name in names] for row in _cells(table, rows))]).encode()
 
 
 def _cells(table: Table, rows: Iterable[Row]) -> Iterator[Mapping[str, str]]:

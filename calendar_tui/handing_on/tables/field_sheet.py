@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 
+from calendar_tui.handing_on.tables.csv_text import csv_text, spreadsheet_bytes
 from calendar_tui.handing_on.tables.harmless import harmless
 from calendar_tui.season.observing import number_in
 
 
 def sheet_csv(table: Sequence[Sequence[str]]) -> bytes:
     """The bytes of a table of cells, with a byte order mark, as spreadsheets read it."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    for row in table:
-        writer.writerow([cell if number_in(cell) is not None else harmless(cell) for cell in row])
-    return out.getvalue().encode("utf-8-sig")
+    return spreadsheet_bytes(csv_text([_cell(cell) for cell in row] for row in table))
+
+
+def _cell(text: str) -> str:
+    return text if number_in(text) is not None else harmless(text)

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 
-import pandas as pd
-
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.lamps.runs import LampRun, failed_nights, lamp_runs
 from calendar_tui.planning.plan import Plan
@@ -32,7 +30,7 @@ LAMPS, COVERS, OUTAGE = "lamps", "covers", "outage"
 
 
 def night_rows(plan: Plan, lights: tuple[str, ...]) -> Iterator[Row]:
-    """A row a run of each light and one for each night on which its lamps failed, by light and evening.
+    """A row with the keys of NIGHT_COLUMNS for each run of each light and one for each night on which its lamps failed, by light and evening.
 
     night: by its evening. state: lamps, covers (on when they are drawn, off when opened) or outage, which has no times. on_local,
     off_local: with the offset from UTC; on_utc, off_utc: the same instants; timer_on, timer_off: "HH:MM" of the timer's own clock, timer_clock.
@@ -44,11 +42,6 @@ def night_rows(plan: Plan, lights: tuple[str, ...]) -> Iterator[Row]:
             *(_outage_row(light, night) for night in failed_nights(light, plan.light)),
         ]
         yield from sorted(rows, key=lambda row: row["night"])
-
-
-def nights_frame(plan: Plan, lights: tuple[str, ...]) -> pd.DataFrame:
-    """`night_rows` as a table; what a night does not have is empty."""
-    return pd.DataFrame(night_rows(plan, lights), columns=list(NIGHT_COLUMNS), dtype=object)
 
 
 def _run_row(run: LampRun) -> Row:

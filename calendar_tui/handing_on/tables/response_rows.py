@@ -9,9 +9,18 @@ from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.response.outcomes import RANGED, Outcome
 from calendar_tui.planning.response.wished import Wished
 
+_PLANNED = ("planted", "begun", "up", "transplant", "lights_off")
+COLUMNS = (
+    *_PLANNED,
+    *(f"{stage}{end}" for stage in RANGED for end in ("", "_earliest", "_latest")),
+    "growth_d",
+    "never",
+    "reason",
+)
+
 
 def response_rows(outcomes: Iterable[Outcome]) -> list[Row]:
-    """A row a planting date; of trigger, induced, flowering and harvest the likely date, and _earliest and _latest.
+    """A row a planting date, its keys are COLUMNS; of trigger, induced, flowering and harvest the likely date, and _earliest and _latest.
 
     planted, begun (seeding or sticking), up (emergence or rooted), transplant, lights_off: dates, null where there is none;
     growth_d: days of growth before induction, of a day-neutral variety before flowering; never: why it does not flower,
@@ -44,9 +53,7 @@ def wished_data(wished: Wished) -> Row:
 
 
 def _row(outcome: Outcome) -> Row:
-    row: Row = {
-        name: getattr(outcome, name) for name in ("planted", "begun", "up", "transplant", "lights_off")
-    }
+    row: Row = {name: getattr(outcome, name) for name in _PLANNED}
     for stage in RANGED:
         dates: Range | None = getattr(outcome, stage)
         row[stage] = dates and dates.likely
