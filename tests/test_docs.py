@@ -308,6 +308,10 @@ def test_the_readme_has_one_command_that_passes_the_tests() -> None:
     assert "[test]" in line
 
 
+def test_the_first_page_is_short() -> None:
+    assert len((ROOT / "README.md").read_text(encoding="utf-8").split()) < 900
+
+
 def test_the_whole_check_is_a_sound_script() -> None:
     script = ROOT / ".ci" / "run"
     assert script.stat().st_mode & 0o111, "not executable"

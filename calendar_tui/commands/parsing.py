@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import Any, NamedTuple
 
@@ -55,6 +55,56 @@ class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         print(f"{PROGRAM} {__version__}")
         parser.exit()
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that reads how its command is called only where it tells it."""
+
+    def __init__(self, name: str, summary: str) -> None:
+        super().__init__(prog=f"{PROGRAM} {name}".strip(), formatter_class=_in_terminal, allow_abbrev=False)
+        self._name, self._summary = name, summary
+
+    def format_usage(self) -> str:
+        self._read_usages()
+        return super().format_usage()
+
+    def format_help(self) -> str:
+        self._read_usages()
+        return super().format_help()
+
+    def _read_usages(self) -> None:
+        from calendar_tui.commands.usages import all_usages
+
+        width = _columns() - 2
+        usages = all_usages()[self._name]
+        self.usage = "\n       ".join(
+            line for words in usages.does for line in _usage_lines(f"%(prog)s {words}", width, self.prog)
+        )
+        self.description = "\n".join([*self._summary.splitlines(), *_ways(usages.does, width)])
+
+
+def _usage_lines(usage: str, width: int, prog: str) -> list[str]:
+    """A usage in lines below "usage: "; what goes on is set in."""
+    import textwrap
+
+    room = width - len("usage: ") - len(prog) + len("%(prog)s")
+    return textwrap.wrap(
+        usage, room, subsequent_indent="    ", break_long_words=False, break_on_hyphens=False
+    )
+
+
+def _ways(does: Mapping[str, str], width: int) -> Iterator[str]:
+    """What each way of calling a command does, below its words where there are several."""
+    import textwrap
+
+    for words, text in does.items():
+        yield ""
+        if len(does) > 1:
+            yield from textwrap.wrap(words, width, subsequent_indent="    ", break_on_hyphens=False)
+        indent = "  " if len(does) > 1 else ""
+        yield from textwrap.wrap(
+            text, width, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False
+        )
 
 
 def command_of(words: Sequence[str], commands: Mapping[str, Command]) -> tuple[str, list[str]]:
@@ -117,12 +167,7 @@ def _helped(words: Sequence[str], commands: Mapping[str, Command]) -> str:
 def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     """The parser of the words of a command; "" is the program without one, whose help lists all the others."""
     command = commands[name]
-    parser = argparse.ArgumentParser(
-        prog=f"{PROGRAM} {name}".strip(),
-        description=command.summary if name else _overview(commands),
-        formatter_class=_in_terminal if name else _in_terminal_as_it_is,
-        allow_abbrev=False,
-    )
+    parser = _Parser(name, _about(command.summary) if name else _overview(commands))
     parser.add_argument("words", nargs="*", metavar=command.words or "SEASON", help=command.words_help)
     parser.add_argument(
         TODAY_FLAG, metavar="DATE", help=f"take this date, such as 2026-12-08, as today (or set {TODAY})"
@@ -148,11 +193,13 @@ def _columns() -> int:
     return columns or _COLUMNS
 
 
+def _about(summary: str) -> str:
+    import textwrap
+
+    return textwrap.fill(summary, _columns() - 2)
+
+
 def _in_terminal(prog: str) -> argparse.HelpFormatter:
-    return argparse.HelpFormatter(prog, width=_columns() - 2)
-
-
-def _in_terminal_as_it_is(prog: str) -> argparse.HelpFormatter:
     return argparse.RawDescriptionHelpFormatter(prog, width=_columns() - 2)
 
 
@@ -169,5 +216,4 @@ def _overview(commands: Mapping[str, Command]) -> str:
         for row in rows
         for line in textwrap.wrap(row, width, subsequent_indent=below, break_on_hyphens=False)
     ]
-    about = textwrap.wrap(commands[""].summary, width)
-    return "\n".join([*about, "", "commands (each has --help):", *wrapped])
+    return "\n".join([_about(commands[""].summary), "", "commands (each has --help):", *wrapped])

@@ -159,7 +159,7 @@ def test_the_page_of_cautions_has_each_in_the_same_words() -> None:
 
 def test_the_front_page_warns_in_the_same_sentences() -> None:
     page = (ROOT / "README.md").read_text(encoding="utf-8")
-    own = page.partition("## Cautions")[2].partition("## More")[0]
+    own = page.partition("## Cautions")[2].partition("\n## ")[0]
     bullets = [one_line(bullet) for bullet in own.split("\n- ")[1:]]
     texts = {caution.text for caution in CAUTIONS.values()}
     assert len(bullets) == 6

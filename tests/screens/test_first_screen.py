@@ -163,11 +163,9 @@ async def test_the_field_that_is_typed_in_is_in_sight_in_every_size(
             assert 0 <= at - view._list.scroll_offset.y < view._list.size.height
 
 
-async def test_the_form_is_as_the_readme_shows_it(app_of: Callable[..., StartApp]) -> None:
-    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
-    shown = readme.split("A season of your own  nothing is saved before the last Enter\n")[1].split("\n```")[
-        0
-    ]
+async def test_the_form_is_as_its_page_shows_it(app_of: Callable[..., StartApp]) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "your-season.md").read_text(encoding="utf-8")
+    shown = page.split("A season of your own  nothing is saved before the last Enter\n")[1].split("\n```")[0]
     rows = {row.split("  ")[0]: row for row in (line[2:] for line in shown.splitlines())}
     answers = [
         rows[name][11:45].strip()
