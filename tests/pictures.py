@@ -49,7 +49,7 @@ PICTURES = {
 
 
 async def svg_of(picture: Picture, season: Path) -> str:
-    """The picture as SVG; its letters are the reader's own, none is fetched from elsewhere."""
+    """The picture as SVG."""
     now = datetime(picture.today.year, picture.today.month, picture.today.day, 9, tzinfo=UTC)
     app = CalendarApp(open_season(season), picture.today, "Ana", lambda: now)
     async with app.run_test(size=picture.size) as pilot:
@@ -61,6 +61,11 @@ async def svg_of(picture: Picture, season: Path) -> str:
                 await app.workers.wait_for_complete()
                 await pilot.pause()
         svg = app.export_screenshot(title=picture.title)
+    return without_fonts(svg)
+
+
+def without_fonts(svg: str) -> str:
+    """The letters are the reader's own: none is fetched from elsewhere."""
     return re.sub(r"@font-face \{.*?\}\s*", "", svg, flags=re.DOTALL)
 
 

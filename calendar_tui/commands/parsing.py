@@ -60,9 +60,12 @@ class _Version(argparse.Action):
 class _Parser(argparse.ArgumentParser):
     """A parser that reads how its command is called only where it tells it."""
 
-    def __init__(self, name: str, summary: str) -> None:
-        super().__init__(prog=f"{PROGRAM} {name}".strip(), formatter_class=_in_terminal, allow_abbrev=False)
-        self._name, self._summary = name, summary
+    def __init__(self, name: str, commands: Mapping[str, Command]) -> None:
+        # A usage that is there already is not made for each parsing.
+        super().__init__(
+            prog=f"{PROGRAM} {name}".strip(), usage=PROGRAM, formatter_class=_in_terminal, allow_abbrev=False
+        )
+        self._name, self._commands = name, commands
 
     def format_usage(self) -> str:
         self._read_usages()
@@ -80,7 +83,8 @@ class _Parser(argparse.ArgumentParser):
         self.usage = "\n       ".join(
             line for words in usages.does for line in _usage_lines(f"%(prog)s {words}", width, self.prog)
         )
-        self.description = "\n".join([*self._summary.splitlines(), *_ways(usages.does, width)])
+        about = _about(self._commands[self._name].summary) if self._name else _overview(self._commands)
+        self.description = "\n".join([about, *_ways(usages.does, width)])
 
 
 def _usage_lines(usage: str, width: int, prog: str) -> list[str]:
@@ -167,7 +171,7 @@ def _helped(words: Sequence[str], commands: Mapping[str, Command]) -> str:
 def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     """The parser of the words of a command; "" is the program without one, whose help lists all the others."""
     command = commands[name]
-    parser = _Parser(name, _about(command.summary) if name else _overview(commands))
+    parser = _Parser(name, commands)
     parser.add_argument("words", nargs="*", metavar=command.words or "SEASON", help=command.words_help)
     parser.add_argument(
         TODAY_FLAG, metavar="DATE", help=f"take this date, such as 2026-12-08, as today (or set {TODAY})"
