@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.language.speaking import speaking
+from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.language.catalogue import Catalogue
@@ -20,39 +21,45 @@ _ENGLISH = ("", "C", "POSIX", "en")
 
 
 def crew_language(args: argparse.Namespace, season: Season) -> Catalogue | None:
-    """The language, None for English. Raises Refusal for one that there is not; a catalogue's faults are told."""
+    """The language, None for English. Raises Refusal for a --lang that there is not; what else is wrong is told."""
     from calendar_tui.storage.own.settings_file import read_own, settings_file
 
     if args.lang is not None:
-        return _asked(args.lang, "--lang ")
-    if own := read_own(settings_file()).settings.language:
-        return _asked(own, "the language in your settings, ")
-    return season_language(season)
+        if args.lang in _ENGLISH:
+            return None
+        from calendar_tui.storage.languages import need_language
+
+        return _loaded(need_language(args.lang, "--lang "))
+    own = read_own(settings_file()).settings.language
+    return _chosen(own, season.language)
 
 
-def season_language(season: Season) -> Catalogue | None:
-    """The language of a season, else of the computer."""
-    if season.language:
-        return _asked(season.language, "the season's language ")
-    locale = next((word for name in LOCALES if (word := os.environ.get(name))), "")
-    if locale.partition(".")[0].partition("_")[0] in _ENGLISH:
+def locale() -> str:
+    """What the computer's language is called, such as es_UY.UTF-8; "" where it is English or not set."""
+    word = next((word for name in LOCALES if (word := os.environ.get(name))), "")
+    return "" if word.partition(".")[0].partition("_")[0] in _ENGLISH else word
+
+
+def _chosen(own: str, of_season: str) -> Catalogue | None:
+    """The first of these that is set, else the computer's; nothing is loaded for English."""
+    if (own or of_season) in ("en",) or not (own or of_season or locale()):
         return None
-    from calendar_tui.storage.languages import of_locale
+    from calendar_tui.commands.command_input import tell
+    from calendar_tui.storage.languages import crew_file, need_language
 
-    return _loaded(of_locale(locale))
+    file = crew_file(own, of_season, locale())
+    if file is None and (code := own or of_season):
+        # Nobody is kept from the work by a language that is not here.
+        try:
+            need_language(code)
+        except Refusal as wrong:
+            tell([f"{wrong}; English until then"])
+    return _loaded(file)
 
 
 def crew_speaks(args: argparse.Namespace, season: Season) -> AbstractContextManager[None]:
     """What is made inside is in the crew's language."""
     return speaking(crew_language(args, season))
-
-
-def _asked(code: str, flag: str) -> Catalogue | None:
-    if code in _ENGLISH:
-        return None
-    from calendar_tui.storage.languages import need_language
-
-    return _loaded(need_language(code, flag))
 
 
 def _loaded(file: Path | None) -> Catalogue | None:

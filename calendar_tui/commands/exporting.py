@@ -6,6 +6,7 @@ import argparse
 import os
 import re
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import nullcontext
 from datetime import time
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -20,6 +21,8 @@ from calendar_tui.commands.command_input import (
     planned_season,
     refuse_extra_words,
 )
+from calendar_tui.commands.crew_language import crew_speaks
+from calendar_tui.commands.flags import LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import Unreadable, choices, clock_time
@@ -76,6 +79,7 @@ FLAGS: Flags = {
         "help": "iso: A3 for the wall, A4 for the week (the default); us: tabloid and letter",
     },
     **open_folder.FLAGS,
+    **LANG,
     "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
 }
 
@@ -95,7 +99,9 @@ def export(args: argparse.Namespace) -> int:
     targets = _targets(args, opened.path, plan)
     files: dict[Path, bytes] = {}
     for name, target in targets.items():
-        files |= _EXPORTS[name].make(_Request(args, opened.path, plan, target))
+        export, request = _EXPORTS[name], _Request(args, opened.path, plan, target)
+        with crew_speaks(args, plan.season) if export.crew else nullcontext():
+            files |= export.make(request)
     _write(files, None if args.folder is None else open_folder.make_folder(args, plan), args.yes)
     return 0
 
@@ -350,20 +356,24 @@ def _place(season: Season, word: str | None) -> str:
 
 
 class _Export(NamedTuple):
-    """How a file is named at its end, how it is made, and the flags that are for it alone; a calendar may be several."""
+    """How a file is named at its end, how it is made, and the flags that are for it alone; a calendar may be several.
+
+    crew: whether it is in the crew's language.
+    """
 
     ending: str
     make: Callable[[_Request], dict[Path, bytes]]
     flags: tuple[str, ...] = ()
+    crew: bool = False
 
 
 _EXPORTS: Mapping[str, _Export] = {
-    "calendar": _Export(".ics", _calendar, ("by_role", "only", "alarm", "lamp_alarm")),
+    "calendar": _Export(".ics", _calendar, ("by_role", "only", "alarm", "lamp_alarm"), crew=True),
     "table": _Export(".csv", _tasks_table),
     "dates_table": _Export(".csv", _dates_table),
     "lamps_table": _Export(".csv", _lamps_table),
-    "wall": _Export(".html", _wall, ("paper",)),
-    "sheet": _Export(".html", _sheet, ("week", "role", "place", "codes", "paper")),
+    "wall": _Export(".html", _wall, ("paper",), crew=True),
+    "sheet": _Export(".html", _sheet, ("week", "role", "place", "codes", "paper"), crew=True),
     "trend": _Export(".html", _trend, ("paper",)),
-    "door": _Export(".html", _door, ("place", "paper")),
+    "door": _Export(".html", _door, ("place", "paper"), crew=True),
 }

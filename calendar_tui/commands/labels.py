@@ -10,9 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.commands.command_input import confirm_overwrite, emit, flag_day, planned_season, print_json
-from calendar_tui.commands.flags import JSON
+from calendar_tui.commands.crew_language import crew_speaks
+from calendar_tui.commands.flags import JSON, LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
+from calendar_tui.language.speaking import tr, tr_n
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 
@@ -53,6 +55,7 @@ FLAGS: Flags = {
         "help": "of the custody sheet: A4 (the default) or letter",
     },
     "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
+    **LANG,
     **JSON,
 }
 
@@ -83,21 +86,24 @@ def labels(args: argparse.Namespace) -> int:
     try:
         if args.test_page:
             _refuse_given(args, words, "test-page", "--test-page, which has no bags on it")
-            files[target] = blank_page(sheet, x, y)
+            with crew_speaks(args, plan.season):
+                files[target] = blank_page(sheet, x, y)
         else:
-            made, coded = _KINDS[kind](args, plan, words), can_make_codes()
-            texts, first = made.texts, _first(args.first)
-            if texts:
-                files[target] = sheets_page(
-                    f"{plan.season.name}: {made.title}",
-                    texts,
-                    sheet,
-                    first=first,
-                    offset_x=x,
-                    offset_y=y,
-                    with_codes=coded,
-                )
-                files |= made.files
+            texts, coded = _KINDS[kind](args, plan, words).texts, can_make_codes()
+            first = _first(args.first)
+            with crew_speaks(args, plan.season):
+                made = _KINDS[kind](args, plan, words)
+                if made.texts:
+                    files[target] = sheets_page(
+                        f"{plan.season.name}: {made.title}",
+                        made.texts,
+                        sheet,
+                        first=first,
+                        offset_x=x,
+                        offset_y=y,
+                        with_codes=coded,
+                    )
+                    files |= made.files
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     if files:
@@ -136,12 +142,11 @@ def _labels_row(
 
 def _bags(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made:
     from calendar_tui.handing_on.paper.labels import label_text
-    from calendar_tui.handing_on.words.plain_text import count_text
 
     samples = _samples(args, plan, words)
     texts = [label_text(plan, sample) for sample in samples]
     custody = _custody(args, plan, samples) if samples else {}
-    return _Made(f"labels of {count_text(len(texts), 'bag')}", texts, custody)
+    return _Made(tr_n("labels of {count} bag", "labels of {count} bags", len(texts)), texts, custody)
 
 
 def _stakes(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made:
@@ -151,7 +156,7 @@ def _stakes(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made
     _refuse_given(args, words, "stakes", "--stakes, which has plots in place of bags")
     trial = plan.season.trials[find_record("trial", plan.season, args.stakes)]
     texts = stake_texts(plan.season, trial)
-    return _Made(f"stakes of trial {trial.id}, {len(texts)} plots", texts)
+    return _Made(tr("stakes of trial {trial}, {plots} plots", trial=trial.id, plots=len(texts)), texts)
 
 
 def _trays(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made:
@@ -160,7 +165,7 @@ def _trays(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> _Made:
 
     _refuse_given(args, (), "trays", "--trays, which has trays in place of bags")
     texts = tray_texts(plan, [find_cohort(plan.season, word).id for word in words])
-    return _Made(f"labels of {len(texts)} trays", texts)
+    return _Made(tr_n("labels of {count} tray", "labels of {count} trays", len(texts)), texts)
 
 
 # Which flags are for other labels.

@@ -20,6 +20,8 @@ from calendar_tui.commands.command_input import (
     print_json,
     refuse_extra_words,
 )
+from calendar_tui.commands.crew_language import crew_speaks
+from calendar_tui.commands.flags import LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
@@ -49,6 +51,7 @@ FLAGS: Flags = {
         "default": "iso",
         "help": "of the printed sheet: A4 (the default) or letter",
     },
+    **LANG,
 }
 MISSING, LIST = "missing", "list"
 _FORM = "K1-101 height 84.5, K1-101 3 height 84.5 of its plant 3, or A1 flowering 4 of 10"
@@ -204,7 +207,8 @@ def _write(args: argparse.Namespace, opened: Opened, plan: Plan, trial: Trial) -
             sheet_table(rows, variables, day, treatment_name)
         )
     if args.html is not None:
-        page = field_sheet_page(plan.season.name, trial, rows, variables, day, args.paper)
+        with crew_speaks(args, plan.season):
+            page = field_sheet_page(plan.season.name, trial, rows, variables, day, args.paper)
         files[_target(opened, args.html, ".html")] = page
     confirm_overwrite(files, args.yes)
     hand_out(files)

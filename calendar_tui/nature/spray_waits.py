@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from decimal import Decimal
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.local_times import day_begins
 
 _LONGEST_H = 24 * 365
@@ -155,11 +156,15 @@ def _longest(waits: Iterable[tuple[Application, datetime | None, str]]) -> Wait:
 def _why_closed(one: Application) -> str:
     if one.re_entry.condition:
         return f"{one.product}: {one.re_entry.condition}"
-    return f"{one.product}: its re-entry interval is not set; enter what the label says"
+    return phrase(
+        "{product}: its re-entry interval is not set; enter what the label says", product=one.product
+    )
 
 
 def _why_uncut(one: Application) -> str:
-    return f"{one.product}: its pre-harvest interval is not set; enter what the label says"
+    return phrase(
+        "{product}: its pre-harvest interval is not set; enter what the label says", product=one.product
+    )
 
 
 def _hours(hours: Decimal) -> timedelta:

@@ -137,6 +137,10 @@ def bag_count_text(bags: int) -> str:
     return tr_n("{count} bag", "{count} bags", bags)
 
 
+def plant_count_text(plants: int) -> str:
+    return tr_n("{count} plant", "{count} plants", plants)
+
+
 def delay_text(days: int) -> str:
     """ "9 d late", "2 d early", "on the day"."""
     if days == 0:
@@ -152,7 +156,7 @@ def number_text(number: float) -> str:
 
 def start_text(start: str) -> str:
     """What a cohort is started from: "seed" or "cuttings"."""
-    return "cuttings" if start == "cutting" else start
+    return tr("cuttings") if start == "cutting" else tr(start)
 
 
 def stage_text(stage: str) -> str:

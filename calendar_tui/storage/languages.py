@@ -66,6 +66,15 @@ def of_locale(locale: str) -> Path | None:
     return None if not code or code in _NO_LANGUAGE else find_language(code)
 
 
+def crew_file(own: str, of_season: str, locale: str) -> Path | None:
+    """The file of the language in which a person is shown the crew's work; None for English, and for one that is not here.
+
+    own: the code that is set for the person, of_season: that of the season, "" where it is not set.
+    """
+    code = own or of_season
+    return find_language(code) if code else of_locale(locale)
+
+
 @cache
 def load_language(file: Path) -> Catalogue:
     """The language of a file. Raises SeasonFileError where it cannot be read or is no catalogue."""

@@ -17,10 +17,13 @@ from babel.messages.pofile import read_po, write_po
 
 from calendar_tui.handing_on.words.cautions import CAUTIONS
 from calendar_tui.language.speaking import PHRASE
+from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.tasks.amounts import SHOWN, count_forms
 from calendar_tui.planning.tasks.week import sentences
+from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import MONTHS, WEEKDAYS, stage_text
+from calendar_tui.season.work import PLACE_KINDS
 
 PACKAGE = Path(__file__).parents[2] / "calendar_tui"
 LANGUAGES = PACKAGE / "language"
@@ -84,6 +87,20 @@ def of_data() -> Iterator[Found]:
             yield PHRASE, count_forms(name), "calendar_tui/planning/tasks/amounts.py"
     for stage in STAGES:
         yield "", stage_text(stage), "calendar_tui/season/stages.py"
+    for context, words, where in (
+        (PHRASE, POSITIONS, "calendar_tui/nature/canopy.py"),
+        (PHRASE, PHASES.values(), "calendar_tui/planning/why/phases.py"),
+        ("", PLACE_KINDS, "calendar_tui/season/work.py"),
+        ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),
+        ("compass", "NESW", "calendar_tui/handing_on/paper/wall.py"),
+    ):
+        yield from ((context, word, where) for word in words)
+    for variable in tomli.loads((PACKAGE / "starter" / "variables.toml").read_text(encoding="utf-8"))[
+        "variable"
+    ]:
+        for key in ("id", "name", "definition", "method"):
+            if text := variable.get(key):
+                yield PHRASE, text, "calendar_tui/starter/variables.toml"
     yield from _of_dates()
 
 

@@ -11,7 +11,22 @@ from calendar_tui.storage.languages import SHIPPED
 
 SPANISH = SHIPPED / "es.po"
 # Texts that are written alike in both.
-ALIKE = {"ph", "may", "jun", "jul", "sep", "oct", "nov", "{day} {month}", "{date} {year}", "{weekday} {date}"}
+ALIKE = {
+    "ph",
+    "n",
+    "e",
+    "s",
+    "{day} {what}",
+    "may",
+    "jun",
+    "jul",
+    "sep",
+    "oct",
+    "nov",
+    "{day} {month}",
+    "{date} {year}",
+    "{weekday} {date}",
+}
 
 
 def _text() -> str:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.words.cautions import cautions
-from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.handing_on.words.samples_text import tagged_rows
+from calendar_tui.language.speaking import marked, tr, tr_n, translated
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
@@ -16,24 +16,24 @@ from calendar_tui.season.wording import full_day_text, unit_text
 _HANDOVERS = 6
 # Each column of bags with its width, mm, together no more than A4 without its margins; a longer name goes on in a second line.
 BAG_COLUMNS: Mapping[str, int] = {
-    "bag": 21,
-    "cohort": 24,
-    "variety": 22,
-    "place": 21,
-    "position": 15,
-    "plants": 11,
-    "cut on": 32,
-    "at": 12,
-    "by": 17,
-    "sealed": 11,
+    marked("bag"): 21,
+    marked("cohort"): 24,
+    marked("variety"): 22,
+    marked("place"): 21,
+    marked("position"): 15,
+    marked("plants"): 11,
+    marked("cut on"): 32,
+    marked("at"): 12,
+    marked("by"): 17,
+    marked("sealed"): 11,
 }
 _HAND_HEADS = (
-    "date",
-    "time",
-    "handed over by (name, signature)",
-    "taken by (name, signature)",
-    "bags",
-    "state",
+    marked("date"),
+    marked("time"),
+    marked("handed over by (name, signature)"),
+    marked("taken by (name, signature)"),
+    marked("bags"),
+    marked("state"),
 )
 _CSS = """
 body { margin: 0; font-size: 9.5pt; color: #000 } h1 { font-size: 16pt; margin: 0 } h2 { font-size: 11pt; margin: 5mm 0 1mm }
@@ -52,16 +52,16 @@ def custody_page(plan: Plan, samples: Sequence[Sample], paper: str = "iso") -> b
     laboratories = list(dict.fromkeys(sample.laboratory for sample in samples if sample.laboratory))
     to = ", ".join(plan.season.laboratories[name].name or name for name in laboratories)
     body = [
-        element("h1", escaped(f"Custody of {count_text(len(samples), 'bag')}")),
-        element("p", escaped(f"{plan.season.name}. To: {to or '______________________________'}")),
-        element("p", escaped(cautions("own tests", "agent")), class_="caution"),
+        element("h1", escaped(tr_n("Custody of {count} bag", "Custody of {count} bags", len(samples)))),
+        element("p", escaped(f"{plan.season.name}. {tr('To: {laboratory}', laboratory=to or '_' * 30)}")),
+        element("p", escaped(translated(cautions("own tests", "agent"))), class_="caution"),
         _table(BAG_COLUMNS, (_bag_cells(plan, sample) for sample in samples), "bags"),
         *(element("p", escaped(text)) for text in tagged_rows(plan.season, samples)),
-        element("h2", "Hand-overs"),
+        element("h2", escaped(tr("Hand-overs"))),
         _table(dict.fromkeys(_HAND_HEADS), ([""] * len(_HAND_HEADS) for _ in range(_HANDOVERS)), "hands"),
-        element("p", escaped("Keep bags dry, cool and out of the sun; count them at each hand-over.")),
+        element("p", escaped(tr("Keep bags dry, cool and out of the sun; count them at each hand-over."))),
     ]
-    return page(f"{plan.season.name}: custody", SHEET_PAPERS[paper], _CSS, body)
+    return page(f"{plan.season.name}: {tr('custody')}", SHEET_PAPERS[paper], _CSS, body)
 
 
 def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
@@ -71,7 +71,7 @@ def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
         unit_text(*sample.of.unit),
         timeline.variety.id,
         timeline.stay_on(sample.date).light,
-        sample.position,
+        translated(sample.position),
         str(sample.plants or ""),
         full_day_text(sample.date),
         "" if sample.time is None else f"{sample.time:%H:%M}",
@@ -83,7 +83,7 @@ def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
 def _table(columns: Mapping[str, int | None], rows: Iterable[Sequence[str]], name: str) -> str:
     """columns: each head with its width, mm; None where the page has it."""
     heads = (
-        element("th", escaped(text), style=None if mm is None else f"width: {mm - 1}mm")
+        element("th", escaped(tr(text)), style=None if mm is None else f"width: {mm - 1}mm")
         for text, mm in columns.items()
     )
     head = element("thead", element("tr", *heads))

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from datetime import date
 
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
-from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.language.speaking import marked, tr, tr_n, translated
 from calendar_tui.planning.field_book.sheet import SheetRow, head_of
 from calendar_tui.planning.trials.ground_map import treatment_name
 from calendar_tui.season.observing import PLANT, Variable
 from calendar_tui.season.trials import Trial
 from calendar_tui.season.wording import full_day_text
 
-_RULES = 'A dot is "not looked", 0 is none, and what is left blank is missing, never zero.'
+_RULES = marked('A dot is "not looked", 0 is none, and what is left blank is missing, never zero.')
 _CSS = """
 body { margin: 0; font-size: 9.5pt; color: #000 } h1 { font-size: 15pt; margin: 0 } p { margin: 1mm 0 }
 table { width: 100%; border-collapse: collapse } thead { display: table-header-group } tr { break-inside: avoid }
@@ -33,25 +33,30 @@ def field_sheet_page(
     paper: str = "iso",
 ) -> bytes:
     """name: of the season; paper: a key of SHEET_PAPERS. A line of a plant has no room for what is of the plot."""
-    plots = count_text(len({row.plot.id for row in rows}), "plot")
-    heads = ["plot", "plant", "treatment", *map(head_of, variables)]
-    if all(row.plant is None for row in rows):
-        heads.remove("plant")
+    plots = len({row.plot.id for row in rows})
+    plants = any(row.plant is not None for row in rows)
+    own = [tr("plot"), *([tr("plant")] if plants else []), tr("treatment")]
+    heads = [*own, *map(head_of, variables)]
     head = element("tr", *(element("th", escaped(text)) for text in heads))
     body = [
         element("h1", escaped(f"{trial.name or trial.id}: {full_day_text(day)}")),
         element(
-            "p", escaped(f"{name}. {plots} in walking order. By: ______________________ Time: __________")
+            "p",
+            escaped(f"{name}. {_walk_text(plots)} {tr('By: {by} Time: {time}', by='_' * 22, time='_' * 10)}"),
         ),
-        element("p", escaped(_RULES)),
+        element("p", escaped(tr(_RULES))),
         *(element("p", escaped(text)) for text in _how(variables)),
         element(
             "table",
             element("thead", head),
-            element("tbody", *(_row(row, variables, "plant" in heads) for row in rows)),
+            element("tbody", *(_row(row, variables, plants) for row in rows)),
         ),
     ]
-    return page(f"{trial.id}: field book", SHEET_PAPERS[paper], _CSS, body)
+    return page(f"{trial.id}: {tr('field book')}", SHEET_PAPERS[paper], _CSS, body)
+
+
+def _walk_text(plots: int) -> str:
+    return tr_n("{count} plot in walking order.", "{count} plots in walking order.", plots)
 
 
 def _how(variables: Sequence[Variable]) -> list[str]:
@@ -59,7 +64,7 @@ def _how(variables: Sequence[Variable]) -> list[str]:
     return [
         f"{one.id}: {'; '.join(parts)}"
         for one in variables
-        if (parts := [part for part in (one.name, one.definition, one.method) if part])
+        if (parts := [translated(part) for part in (one.name, one.definition, one.method) if part])
     ]
 
 

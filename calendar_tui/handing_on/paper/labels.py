@@ -13,13 +13,14 @@ from typing import NamedTuple
 from calendar_tui.handing_on.paper.codes import QUIET, NoCodes, SquareCode, square_code
 from calendar_tui.handing_on.paper.label_sheets import Sheet, label_places
 from calendar_tui.handing_on.paper.markup import Paper, element, escaped, fitted, page
+from calendar_tui.language.speaking import decimal_text, marked, tr, translated
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.sampling.planned import tagged_of
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
-from calendar_tui.season.wording import full_day_text, unit_text
+from calendar_tui.season.wording import full_day_text, plant_count_text, unit_text
 
-NOT_OFFICIAL = "PRE-TEST, NOT OFFICIAL"
+NOT_OFFICIAL = marked("PRE-TEST, NOT OFFICIAL")
 # Before the rule on which the sampler writes a name.
 SIGN = "by"
 MM_A_POINT = 25.4 / 72
@@ -86,11 +87,12 @@ def label_text(plan: Plan, sample: Sample) -> LabelText:
         (
             f"{whose}  {timeline.variety.id}",
             # First where the plants are cut: a long name of the place is what may not go onto the label as a whole.
-            f"{sample.position}  {place}" + (f", {sample.plants} plants" if sample.plants else ""),
+            f"{translated(sample.position)}  {place}"
+            + (f", {plant_count_text(sample.plants)}" if sample.plants else ""),
             full_day_text(sample.date),
             _flowered_text(plan, sample, flowering),
             *_tagged_lines(plan, sample),
-            f"by {sample.who}" if sample.who else SIGN,
+            tr("by {name}", name=sample.who) if sample.who else SIGN,
         ),
         beside=_plot_number(plan, sample),
     )
@@ -105,15 +107,15 @@ def _plot_number(plan: Plan, sample: Sample) -> str:
 def _tagged_lines(plan: Plan, sample: Sample) -> tuple[str, ...]:
     """The tagged plants that the bag is cut from, where its plan has some."""
     tagged = tagged_of(plan.season, sample.cohort, sample.position)
-    return (f"tagged {' '.join(tagged)}",) if tagged else ()
+    return (tr("tagged {plants}", plants=" ".join(tagged)),) if tagged else ()
 
 
 def _flowered_text(plan: Plan, sample: Sample, flowering: date | None) -> str:
     """ "20 d after flowering"; "~" where that is not recorded, "before flowering" where it is to come."""
     if flowering is None or sample.date < flowering:
-        return "before flowering"
+        return tr("before flowering")
     guess = "" if "flowering" in plan.season.cohorts[sample.cohort].recorded else "~"
-    return f"{guess}{(sample.date - flowering).days} d after flowering"
+    return tr("{days} d after flowering", days=f"{guess}{(sample.date - flowering).days}")
 
 
 def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple[Part, ...]:
@@ -138,7 +140,8 @@ def label_parts(sheet: Sheet, text: LabelText, code: SquareCode | None) -> tuple
     step = min((sheet.label_h - _MARGIN_MM - top) / len(lines), _TEXT_MM * _LINE * 1.5)
     for line in lines:
         kind = _KINDS.get(line, "line")
-        parts.append(Part(kind, left, top, width, step, fitted(line, width, _TEXT_MM)))
+        shown = line if kind == "line" else tr(line)
+        parts.append(Part(kind, left, top, width, step, fitted(shown, width, _TEXT_MM)))
         top += step
     return tuple(parts)
 
@@ -203,18 +206,21 @@ def blank_page(sheet: Sheet, offset_x: float = 0.0, offset_y: float = 0.0) -> by
         )
         for n, place in enumerate(places, 1)
     ]
-    text = f"100 mm, if printed at 100 %. {sheet.id}: {sheet.name}; {_offsets_text(offset_x, offset_y)}"
+    text = (
+        f"{tr('100 mm, if printed at 100 %.')} {sheet.id}: {sheet.name}; {_offsets_text(offset_x, offset_y)}"
+    )
     ruler = element("div", escaped(text), class_="ruler", style="left: 12mm; top: calc(50% + 9mm)")
     body = element("div", *outlines, ruler, class_="sheet", style=_sheet_style(sheet))
-    return page(f"A test page for {sheet.id}", _paper(sheet), _CSS, [body])
+    return page(tr("A test page for {sheet}", sheet=sheet.id), _paper(sheet), _CSS, [body])
 
 
 def _offsets_text(x: float, y: float) -> str:
     """ "moved 1.5 mm left, 2 mm down", "not moved"."""
-    across = f"{abs(x):g} mm {'right' if x > 0 else 'left'}" if x else ""
-    down = f"{abs(y):g} mm {'down' if y > 0 else 'up'}" if y else ""
-    ways = ", ".join(filter(None, (across, down)))
-    return f"moved {ways}" if ways else "not moved"
+    across, down = decimal_text(f"{abs(x):g}"), decimal_text(f"{abs(y):g}")
+    right = tr("{mm} mm right", mm=across) if x > 0 else tr("{mm} mm left", mm=across)
+    below = tr("{mm} mm down", mm=down) if y > 0 else tr("{mm} mm up", mm=down)
+    ways = ", ".join((*([right] if x else ()), *([below] if y else ())))
+    return tr("moved {ways}", ways=ways) if ways else tr("not moved")
 
 
 def _label(sheet: Sheet, text: LabelText, code: SquareCode | None, place: tuple[int, float, float]) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from html import escape
 
+from calendar_tui.language.speaking import spoken_code
 from calendar_tui.season.readers import plain
 
 # What a browser is told not to do, should anything in the page ask for it.
@@ -113,7 +114,7 @@ def page(title: str, paper: Paper, css: str, body: Iterable[str]) -> bytes:
     )
     lines = [
         "<!DOCTYPE html>",
-        '<html lang="en">',
+        f'<html lang="{spoken_code()}">',
         "<head>",
         *head,
         "</head>",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from calendar_tui.handing_on.paper.labels import LabelText
+from calendar_tui.language.speaking import marked, tr, translated
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.amounts import trays_of
@@ -14,6 +15,14 @@ from calendar_tui.season.scanned_codes import tray_code
 from calendar_tui.season.stages import BY_NAME, CUT
 from calendar_tui.season.supplies import Supplies
 from calendar_tui.season.wording import full_day_text, start_text
+
+# By how a cohort is started, and whether it is: the line of its label.
+_STARTED: Mapping[tuple[str, bool], str] = {
+    ("sown", True): marked("sown {day}"),
+    ("sown", False): marked("to be sown {day}"),
+    ("stuck", True): marked("stuck {day}"),
+    ("stuck", False): marked("to be stuck {day}"),
+}
 
 
 def tray_texts(plan: Plan, cohorts: Sequence[str]) -> list[LabelText]:
@@ -45,10 +54,10 @@ def tray_text(timeline: Timeline, n: int, count: int) -> LabelText:
     return LabelText(
         tray_code(cohort.id, n),
         (
-            f"{timeline.variety.id}, from {start_text(cohort.start)}",
+            tr("{variety}, from {start}", variety=timeline.variety.id, start=start_text(cohort.start)),
             _started_text(timeline),
-            timeline.where_text,
-            f"tray {n} of {count}",
+            translated(timeline.where_text),
+            tr("tray {n} of {count}", n=n, count=count),
         ),
         head=cohort.id,
         beside=f"{n}/{count}",
@@ -59,8 +68,9 @@ def tray_text(timeline: Timeline, n: int, count: int) -> LabelText:
 def _started_text(timeline: Timeline) -> str:
     """ "sown Sat 10 Oct 2026"; "to be sown ..." of what is to come."""
     stage = timeline.stages[timeline.cohort.first_stage]
-    ahead = "" if stage.status == "recorded" else "to be "
-    return f"{ahead}{BY_NAME[stage.stage].past} {full_day_text(stage.likely)}"
+    day = full_day_text(stage.likely)
+    done = _STARTED[BY_NAME[stage.stage].past, stage.status == "recorded"]
+    return tr(done, day=day)
 
 
 def _trays(season: Season, cohort: Cohort) -> int:

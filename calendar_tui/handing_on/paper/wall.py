@@ -17,6 +17,7 @@ from calendar_tui.handing_on.paper.wall_frame import (
 )
 from calendar_tui.handing_on.paper.wall_rows import draw_cohort, draw_light
 from calendar_tui.handing_on.words.cautions import cautions
+from calendar_tui.language.speaking import decimal_text, marked, tr, tr_in, translated
 from calendar_tui.planning.lamps.runs import lights_with_lamps
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.lots import lots_of, rules_for
@@ -38,7 +39,7 @@ _CSS = (
     "svg { display: block; max-width: 100%; height: auto } "
     "text { unicode-bidi: isolate } @media print { svg { max-width: none } }"
 )
-_DAYS = {"sunrise-sunset": "sunrise to sunset", "civil-twilight": "with civil twilight"}
+_DAYS = {"sunrise-sunset": marked("sunrise to sunset"), "civil-twilight": marked("with civil twilight")}
 # A row to draw: a cohort's id, or the name of a light.
 _Row = tuple[str, str]
 
@@ -54,8 +55,8 @@ def wall_page(plan: Plan, paper: str = "iso") -> bytes:
     frame = Frame(plan.season.first_day, _last_day(plan), _NAMES, width - _HARVESTS)
     body = []
     for n, held in enumerate(sheets, 1):
-        drawn = _sheet(plan, frame, held, (width, height), f"{n} of {len(sheets)}")
-        title = f"{plan.season.name}, sheet {n} of {len(sheets)}"
+        drawn = _sheet(plan, frame, held, (width, height), tr("{n} of {sheets}", n=n, sheets=len(sheets)))
+        title = f"{plan.season.name}, {tr('sheet {n} of {sheets}', n=n, sheets=len(sheets))}"
         body.append(element("section", drawing(title, width, height, drawn)))
     return page(plan.season.name, sheet, _CSS, body)
 
@@ -93,27 +94,34 @@ def _sheet(
         else:
             yield from draw_light(plan, name, frame, y, high, width)
     if not rows:
-        yield label(frame.left, top + 10, "No cohorts yet.", BODY)
+        yield label(frame.left, top + 10, tr("No cohorts yet."), BODY)
     yield from draw_legend(width, height - _BELOW + 6)
-    foot = " ".join([CAUTION, *_rules_texts(plan)])
+    foot = " ".join([translated(CAUTION), *_rules_texts(plan)])
     yield label(0, height - 4.6, fitted(foot, width, SMALL), SMALL, font_weight="bold")
-    yield label(0, height - 0.8, fitted(LAMPS_CAUTION, width, SMALL), SMALL, font_weight="bold")
+    yield label(0, height - 0.8, fitted(translated(LAMPS_CAUTION), width, SMALL), SMALL, font_weight="bold")
 
 
 def _rules_texts(plan: Plan) -> list[str]:
     """The rules that hold for lots of the season, whose limits end some of the harvests drawn."""
     profiles = {rules_for(plan.season, lot, plan.today) for lot in lots_of(plan.season)}
-    return sorted(f"Rules: {one.citation}." for one in profiles if one is not None)
+    return sorted(tr("Rules: {citation}.", citation=one.citation) for one in profiles if one is not None)
 
 
 def _title(season: Season, today: date, width: float, number: str) -> Iterator[str]:
     site = season.site
-    about = (
-        f"{abs(site.latitude):g} {'N' if site.latitude >= 0 else 'S'}, "
-        f"{abs(site.longitude):g} {'E' if site.longitude >= 0 else 'W'}, clock of {site.timezone}; "
-        f"natural day: {_DAYS[site.day]}"
+    north = (
+        f"{decimal_text(f'{abs(site.latitude):g}')} {tr_in('compass', 'N' if site.latitude >= 0 else 'S')}"
     )
-    made = f"made on {full_day_text(today)}, sheet {number}"
+    east = (
+        f"{decimal_text(f'{abs(site.longitude):g}')} {tr_in('compass', 'E' if site.longitude >= 0 else 'W')}"
+    )
+    about = tr(
+        "{position}, clock of {zone}; natural day: {day}",
+        position=f"{north}, {east}",
+        zone=site.timezone,
+        day=tr(_DAYS[site.day]),
+    )
+    made = tr("made on {day}, sheet {number}", day=full_day_text(today), number=number)
     yield label(
         0, _TITLE_SIZE, fitted(season.name, width * 0.7, _TITLE_SIZE), _TITLE_SIZE, font_weight="bold"
     )

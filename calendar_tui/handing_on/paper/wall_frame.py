@@ -9,6 +9,7 @@ from math import ceil, floor
 
 from calendar_tui.handing_on.paper.hatching import Box, filled
 from calendar_tui.handing_on.paper.markup import element, fitted, label, width_of
+from calendar_tui.language.speaking import marked, tr, tr_in, translated
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.season.records import Variety
@@ -69,13 +70,13 @@ def draw_axis(frame: Frame, top: float, y: float, bottom: float, today: date) ->
     if frame.holds(today):
         x = frame.middle(today)
         yield _upright(x, top, bottom, 0.6, "#000", "2 1")
-        yield label(x, bottom + SMALL, f"made {day_text(today)}", SMALL, text_anchor="middle")
+        yield label(x, bottom + SMALL, tr("made {day}", day=day_text(today)), SMALL, text_anchor="middle")
 
 
 def _month(frame: Frame, day: date, x: float, y: float) -> Iterator[str]:
     following = (day.replace(day=1) + timedelta(days=32)).replace(day=1)
     room = frame.x(following) - x - 1
-    name = MONTHS[day.month - 1]
+    name = tr_in("month", MONTHS[day.month - 1])
     for text in (f"{name} {day.year}", str(day.year) if day.month == 1 else name):
         if width_of(text, BODY) <= room:
             yield label(x + 0.8, y + BODY, text, BODY, font_weight="bold")
@@ -132,20 +133,20 @@ def draw_hours(plan: Plan, frame: Frame, scale: Hours, right: float) -> Iterator
 def _thresholds(plan: Plan, frame: Frame, scale: Hours, right: float) -> Iterator[str]:
     lines = dict[tuple[float, str], list[str]]()
     for variety in _short_day(plan):
-        lines.setdefault((variety.critical_day.likely, "critical"), []).append(variety.id)
-        lines.setdefault((variety.full_response_day.likely, "full"), []).append(variety.id)
+        lines.setdefault((variety.critical_day.likely, marked("critical")), []).append(variety.id)
+        lines.setdefault((variety.full_response_day.likely, marked("full")), []).append(variety.id)
     left = frame.left if len(lines) <= _MOST_LINES else frame.right - _STUB
     for hours, kind in lines:
         yield _level(
             left, frame.right, scale.y(hours), 0.4, "#000", "3 1.5" if kind == "critical" else "0.6 1.2"
         )
     named = [
-        (h, f"{kind} {hours_text(h)} {', '.join(ids)}")
+        (h, f"{tr(kind)} {hours_text(h)} {', '.join(ids)}")
         for (h, kind), ids in sorted(lines.items(), reverse=True)
     ]
     places = _spread([scale.y(h) for h, _ in named], scale)
     if more := len(named) - len(places):
-        named[len(places) - 1] = (named[len(places) - 1][0], f"and {more + 1} more")
+        named[len(places) - 1] = (named[len(places) - 1][0], tr("and {more} more", more=more + 1))
     for y, (hours, text) in zip(places, named, strict=False):
         yield element(
             "path",
@@ -188,16 +189,16 @@ def _level(left: float, right: float, y: float, width: float, colour: str, dashe
 def draw_legend(width: float, y: float) -> Iterator[str]:
     """Fills, then letters and lines, from the left edge to `width`; width and y in mm."""
     x = 0.0
-    for name, text in PHASES.items():
+    for name, text in ((name, translated(text)) for name, text in PHASES.items()):
         yield filled(name, Box(x, y, 9, 3.6))
         yield label(x + 10.5, y + 2.9, text, SMALL)
         x += 15 + width_of(text, SMALL)
     letters = [f"{letter} {stage_text(stage)}" for stage, letter in LETTERS.items()]
-    for n, text in enumerate((", ".join([*letters, "CAPITAL recorded"]), _SIGNS)):
+    for n, text in enumerate((", ".join([*letters, tr("CAPITAL recorded")]), tr(_SIGNS))):
         yield label(0, y + 8 + n * 4.2, fitted(text, width, SMALL), SMALL)
 
 
-_SIGNS = (
+_SIGNS = marked(
     "Lines under a row: from the earliest to the latest date of flowering (single ends) and of harvest (double ends). "
     "! a night without its lamps. Dashes: day length under which a variety begins to count (critical); dots: full response."
 )

@@ -9,7 +9,8 @@ from itertools import groupby
 from calendar_tui.handing_on.paper.hatching import Box, filled
 from calendar_tui.handing_on.paper.markup import element, fitted, label, width_of
 from calendar_tui.handing_on.paper.wall_frame import BODY, SMALL, Frame
-from calendar_tui.handing_on.words.plain_text import count_text, range_text
+from calendar_tui.handing_on.words.plain_text import range_text
+from calendar_tui.language.speaking import decimal_text, tr, translated
 from calendar_tui.planning.lamps.dark_nights import nights_there
 from calendar_tui.planning.lamps.runs import LampRun, kwh_of, lamp_runs
 from calendar_tui.planning.laying_out.programmes import place_of
@@ -18,7 +19,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import letter, phase_on
 from calendar_tui.season.stages import RANKED, TABLE
-from calendar_tui.season.wording import day_text, night_count_text
+from calendar_tui.season.wording import day_text, night_count_text, plant_count_text
 
 _BAR = 0.42  # of a row's height
 _BOLD = 1.12  # how much wider bold letters are
@@ -30,7 +31,7 @@ def draw_cohort(
 ) -> Iterator[str]:
     """One cohort in a row from `top`, `high` mm high; what to know of its harvest stands up to `right`. All in mm."""
     cohort, bar = timeline.cohort, _bar(top, high)
-    plants = "" if cohort.plants is None else f", {count_text(cohort.plants, 'plant')}"
+    plants = "" if cohort.plants is None else f", {plant_count_text(cohort.plants)}"
     yield from _head(
         frame, top, high, cohort.id, cohort.variety, f"{', '.join(cohort.growing_lights)}{plants}"
     )
@@ -57,9 +58,9 @@ def draw_light(plan: Plan, name: str, frame: Frame, top: float, high: float, rig
     kw = (
         ""
         if place.lamps is None or place.lamps.kw is None
-        else f", {place.lamps.kw / len(place.lights):g} kW"
+        else f", {decimal_text(f'{place.lamps.kw / len(place.lights):g}')} kW"
     )
-    yield from _head(frame, top, high, name, "", f"{place.name or place.kind}{kw}")
+    yield from _head(frame, top, high, name, "", f"{place.name or tr(place.kind)}{kw}")
     for covered, first, last in _nights(runs):
         if last >= frame.first and first <= frame.last:
             yield _fill(frame, first, last, bar, "covers" if covered else "lamps")
@@ -78,7 +79,7 @@ def _sums(runs: Iterable[LampRun]) -> Iterator[str]:
         nights = night_count_text(len({run.date for run in lamps}))
         yield nights if kwh is None else f"{nights}, {kwh:,.0f} kWh"
     if covers:
-        yield f"{night_count_text(len(covers))} under covers"
+        yield tr("{nights} under covers", nights=night_count_text(len(covers)))
 
 
 def _bar(top: float, high: float) -> tuple[float, float]:
@@ -176,7 +177,7 @@ def _never(timeline: Timeline, frame: Frame, bar: tuple[float, float], right: fl
     """Why the cohort does not flower, behind its last letter."""
     last = max((day for _, day in _dates(timeline) if frame.holds(day)), default=frame.first)
     x = frame.middle(last) + 2.5
-    text = fitted(f"{timeline.cohort.id} {timeline.never}", right - x, SMALL)
+    text = fitted(f"{timeline.cohort.id} {translated(timeline.never)}", right - x, SMALL)
     yield label(x, (bar[0] + bar[1]) / 2 + SMALL * 0.36, text, SMALL, style=_HALO)
 
 
@@ -189,11 +190,11 @@ def _harvest(
     yield label(
         x,
         bar[0] + 1.2,
-        fitted(f"harvest {day_text(stage_date.likely)}", room, BODY),
+        fitted(tr("harvest {day}", day=day_text(stage_date.likely)), room, BODY),
         BODY,
         font_weight="bold",
     )
-    spread = range_text(stage_date) or stage_date.status
+    spread = range_text(stage_date) or tr(stage_date.status)
     yield label(x, bar[0] + 1.2 + SMALL + 0.5, fitted(spread, room, SMALL), SMALL)
 
 

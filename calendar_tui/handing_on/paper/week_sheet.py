@@ -10,7 +10,10 @@ from calendar_tui.handing_on.paper.codes import square_code
 from calendar_tui.handing_on.paper.labels import code_drawing
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.words.cautions import cautions
-from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.handing_on.words.lamp_clock import covers_text, lamps_text
+from calendar_tui.handing_on.words.plain_text import task_count_text
+from calendar_tui.handing_on.words.week_text import caution_text, hold_text
+from calendar_tui.language.speaking import decimal_text, marked, tr, tr_in, translated
 from calendar_tui.planning.cutting.holds import Hold, holds_of
 from calendar_tui.planning.lamps.runs import lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
@@ -18,13 +21,22 @@ from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closed_work import entry_texts
 from calendar_tui.planning.spraying.closures import closures
-from calendar_tui.planning.tasks.week import cautions_by_task, overdue_text, week_of
+from calendar_tui.planning.tasks.week import ANYONE, cautions_by_task, overdue_text, week_of
 from calendar_tui.season.records import Place, Season, Task
-from calendar_tui.season.wording import full_day_text, night_count_text, weekday_text
+from calendar_tui.season.wording import amount_text, full_day_text, night_count_text, weekday_text
 
 _MARKS = {"open": "", "done": "x", "skipped": "-"}
 CAUTION = cautions("aid", "licence", "agent", "heat", "heat index")
-_HEADS = ("", "id", "work", "where", "who", "h", "h taken", "by whom, what was found")
+_HEADS = (
+    "",
+    marked("id"),
+    marked("work"),
+    marked("where"),
+    marked("who"),
+    "h",
+    marked("h taken"),
+    marked("by whom, what was found"),
+)
 _CSS = """
 body { margin: 0; font-size: 9.5pt; color: #000 }
 h1 { font-size: 17pt; margin: 0 } h2 { font-size: 11.5pt; margin: 4mm 0 1mm; break-after: avoid }
@@ -84,12 +96,16 @@ def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
     body = [
         *_head(plan, week.first_day, choice),
         *_closed(season, plan.today, choice),
-        element("p", escaped(CAUTION), class_="small"),
-        element("table", element("thead", _row_of("th", map(escaped, _HEADS))), *sections),
+        element("p", escaped(translated(CAUTION)), class_="small"),
+        element(
+            "table",
+            element("thead", _row_of("th", (escaped(tr(head) if head else "") for head in _HEADS))),
+            *sections,
+        ),
         *_lamps(plan, week.first_day, choice),
         *_foot(season, shown, week.next_week),
     ]
-    title = f"Week of {week.first_day} - {season.name}"
+    title = tr("Week of {first}", first=week.first_day) + f" - {season.name}"
     return page(title, SHEET_PAPERS[paper], _CSS + (_CODES_CSS if choice.codes else ""), body)
 
 
@@ -102,15 +118,15 @@ def _closed(season: Season, today: date, choice: SheetChoice) -> Iterator[str]:
 
 
 def _head(plan: Plan, monday: date, choice: SheetChoice) -> Iterator[str]:
-    yield element("h1", escaped(f"Week of {full_day_text(monday)}"))
-    whose = [f"work of: {choice.role}"] if choice.role else []
-    whose += [f"place: {choice.place}"] if choice.place else []
+    yield element("h1", escaped(tr("Week of {first}", first=full_day_text(monday))))
+    whose = [tr("work of: {role}", role=translated(choice.role))] if choice.role else []
+    whose += [tr("place: {place}", place=choice.place)] if choice.place else []
     iso = monday.isocalendar()
     texts = (
         plan.season.name,
-        f"week {iso.week} of {iso.year}",
+        tr("week {week} of {year}", week=iso.week, year=iso.year),
         *whose,
-        f"printed {full_day_text(plan.today)}",
+        tr("printed {day}", day=full_day_text(plan.today)),
     )
     yield element("p", escaped("; ".join(texts)))
 
@@ -142,28 +158,31 @@ def _row_of(cell: str, inside: Iterable[str], **attributes: str | None) -> str:
 
 def _warnings(caution: str, hold: Hold | None) -> tuple[str, ...]:
     """Why a task must not be done on its day, and what to take care of."""
-    return (*([f"HOLD: {hold.text}"] if hold else ()), *([f"Caution: {caution}"] if caution else ()))
+    return (*([hold_text(hold)] if hold else ()), *([caution_text(caution)] if caution else ()))
 
 
 def _row(season: Season, task: Task, warnings: Sequence[str], code: str, dated: bool) -> str:
     chore = season.chores.get(task.chore)
     when = f"{weekday_text(task.date)}: " if dated else ""
     hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
-    amount = f" ({task.amount})" if task.amount else ""
-    work = [escaped(f"{when}{hour}{task.what}{amount}")]
+    amount = f" ({amount_text(task.amount)})" if task.amount else ""
+    work = [escaped(f"{when}{hour}{translated(task.what)}{amount}")]
     asks = chore.asks if chore is not None and not task.fact else ""
-    more = (("", task.why), ("note: ", task.note), ("write down: ", asks))
-    work += [element("div", escaped(f"{name}{text}"), class_="small") for name, text in more if text]
-    work += [element("div", escaped(text), class_="small caution") for text in warnings]
-    seen = "; ".join(
-        part for part in (f"done {weekday_text(task.done_on)}" if task.done_on else "", task.fact) if part
+    more = (
+        (task.why, translated(task.why)),
+        (task.note, tr("note: {note}", note=task.note)),
+        (asks, tr("write down: {asks}", asks=translated(asks))),
     )
+    work += [element("div", escaped(text), class_="small") for given, text in more if given]
+    work += [element("div", escaped(text), class_="small caution") for text in warnings]
+    done = tr("done {day}", day=weekday_text(task.done_on)) if task.done_on else ""
+    seen = "; ".join(part for part in (done, task.fact) if part)
     cells = (
         _box(_MARKS[task.state]),
         escaped(task.id) + code,
         "".join(work),
         escaped(" ".join(part for part in (task.place, *task.about) if part)),
-        escaped(task.who),
+        escaped(translated(task.who)),
         escaped(_planned_hours(season, task)),
         "",
         escaped(seen),
@@ -181,7 +200,7 @@ def _planned_hours(season: Season, task: Task) -> str:
     """ "0.5", with a "~" where it is a guess."""
     if not task.hours:
         return ""
-    return f"{'~' if _guessed(season, task) else ''}{task.hours:g}"
+    return f"{'~' if _guessed(season, task) else ''}{decimal_text(f'{task.hours:g}')}"
 
 
 def _guessed(season: Season, task: Task) -> bool:
@@ -193,7 +212,11 @@ def _hours_text(season: Season, tasks: Iterable[Task]) -> str:
     """ "~4.5 h" of work that is open; nothing where there is none."""
     open_ = [task for task in tasks if task.state == "open" and task.hours]
     hours = sum(task.hours for task in open_)
-    return f"{'~' if any(_guessed(season, t) for t in open_) else ''}{hours:.4g} h" if open_ else ""
+    return (
+        f"{'~' if any(_guessed(season, t) for t in open_) else ''}{decimal_text(f'{hours:.4g}')} h"
+        if open_
+        else ""
+    )
 
 
 def _lamps(plan: Plan, first: date, choice: SheetChoice) -> Iterator[str]:
@@ -210,29 +233,36 @@ def _lamps(plan: Plan, first: date, choice: SheetChoice) -> Iterator[str]:
             for row in lamp_weeks(week, weekday=choice.weekday)
         ]
     if lines:
-        yield element("h2", "Lamps and covers")
+        yield element("h2", escaped(tr("Lamps and covers")))
         yield from lines
 
 
 def _lamps_text(place: Place, name: str, row: LampWeek) -> str:
     covers = row.first[0].programme.method == "blackout"
-    words = ("covers drawn", "opened") if covers else ("on", "off")
-    times = " and ".join(f"{words[0]} {s.on:%H:%M} {words[1]} {s.off:%H:%M}" for s in row.settings)
+    word = covers_text if covers else lamps_text
+    both = f" {tr('and')} "
+    times = both.join(word(s.on, s.off) for s in row.settings)
     if not timer_follows(place):
-        standard = " and ".join(f"on {s.set_on:%H:%M} off {s.set_off:%H:%M}" for s in row.settings)
-        times += f" (set the timer, on standard time: {standard})"
-    notes = "".join(dict.fromkeys(f"; {weekday_text(run.date)}: {run.note}" for run in row.notes))
-    return f"{name}: {times} from {weekday_text(row.first[0].date)}, {night_count_text(row.nights)}{notes}"
+        standard = both.join(lamps_text(s.set_on, s.set_off) for s in row.settings)
+        times += f" ({tr('set the timer, on standard time: {times}', times=standard)})"
+    notes = "".join(dict.fromkeys(f"; {weekday_text(run.date)}: {translated(run.note)}" for run in row.notes))
+    since = tr("{times} from {day}", times=times, day=weekday_text(row.first[0].date))
+    return f"{name}: {since}, {night_count_text(row.nights)}{notes}"
 
 
 def _foot(season: Season, shown: Sequence[Task], next_week: int) -> Iterator[str]:
-    roles = dict.fromkeys(task.who or "anyone" for task in shown if task.state == "open" and task.hours)
+    roles = dict.fromkeys(task.who or ANYONE for task in shown if task.state == "open" and task.hours)
     sums = (
-        f"{role} {_hours_text(season, [t for t in shown if (t.who or 'anyone') == role])}" for role in roles
+        f"{translated(role)} {_hours_text(season, [t for t in shown if (t.who or ANYONE) == role])}"
+        for role in roles
     )
-    yield element("h2", "Hours of what is open, overdue included")
-    yield element("p", escaped(", ".join(sums) or "none"))
+    yield element("h2", escaped(tr("Hours of what is open, overdue included")))
+    yield element("p", escaped(", ".join(sums) or tr_in("hours", "none")))
     if any(_guessed(season, task) and task.hours for task in shown):
-        yield element("p", "~ hours are a guess", class_="small")
-    yield element("p", escaped(f"Next week: {count_text(next_week, 'task')}"))
-    yield element("p", "Checked by ______________________________ on ______________", class_="sign")
+        yield element("p", escaped(tr("~ hours are a guess")), class_="small")
+    yield element("p", escaped(tr("Next week: {tasks}", tasks=task_count_text(next_week))))
+    yield element(
+        "p",
+        escaped(tr("Checked by {name} on {date}", name="_" * 30, date="_" * 14)),
+        class_="sign",
+    )

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
+from calendar_tui.language.speaking import tr
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
@@ -107,7 +108,7 @@ def tagged_rows(season: Season, bags: Iterable[Sample]) -> Iterator[str]:
         (bag.cohort, plants): 1 for bag in bags if (plants := tagged_of(season, bag.cohort, bag.position))
     }
     for cohort, plants in tagged:
-        yield f"Tagged plants of {cohort}: {', '.join(plants)}"
+        yield tr("Tagged plants of {cohort}: {plants}", cohort=cohort, plants=", ".join(plants))
 
 
 def closed_texts(season: Season, week: SamplingWeek) -> tuple[str, ...]:

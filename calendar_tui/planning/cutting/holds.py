@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.local_times import day_begins
 from calendar_tui.nature.spray_waits import uncut
 from calendar_tui.planning.cutting.made_cuts import official_faults, spray_faults
@@ -73,24 +74,26 @@ def _hold(
     day = max(task.date, today)
     cuts = dict(_uncut(season, timelines, task, day))
     there = [one for one in closed if stands_in(season, timelines, task, one, today)]
-    texts = (*cuts, *(f"do not enter: {closed_text(one)}" for one in there))
+    texts = (*cuts, *(phrase("do not enter: {closed}", closed=closed_text(one)) for one in there))
     if not texts:
         return None
     names = [name for name in dict.fromkeys(cuts.values()) if name]
-    short = " ".join(["HOLD", *names]) if cuts else f"HOLD{_until(there, day)}"
-    return Hold(short, "; ".join(texts))
+    return Hold(_short(names) if cuts else _until(there, day), "; ".join(texts))
+
+
+def _short(lots: Sequence[str]) -> str:
+    return phrase("HOLD {lots}", lots=" ".join(lots)) if lots else phrase("HOLD")
 
 
 def _until(closed: Iterable[Closure], day: date) -> str:
-    """ " to 18:55", with its day where that is another; "" where it is not known."""
+    """ "HOLD to 18:55", with its day where that is another; "HOLD" where it is not known."""
     ends = [one.until for one in closed]
     known = [end for end in ends if end is not None]
     if not known or len(known) < len(ends):
-        return ""
+        return phrase("HOLD")
     last = max(known)
-    return (
-        f" to {hour_of(last)}" if last.date() == day else f" to {weekday_text(last.date())} {hour_of(last)}"
-    )
+    until = hour_of(last) if last.date() == day else f"{weekday_text(last.date())} {hour_of(last)}"
+    return phrase("HOLD to {until}", until=until)
 
 
 def _uncut(
@@ -105,10 +108,10 @@ def _uncut(
         for lot in (one for one in lots if not is_cut(season, one, day)):
             cut = Pass(id="", date=day, lot=lot.id)
             for fault in official_faults(season, lot, cut):
-                yield f"do not cut: {fault.text}", lot.id
+                yield phrase("do not cut: {fault}", fault=fault.text), lot.id
         if lots and name in timelines:
             for fault in spray_faults(season, timelines[name], Pass(id="", date=day, lot=name)):
-                yield f"do not cut: {fault.text}", ""
+                yield phrase("do not cut: {fault}", fault=fault.text), ""
 
 
 def _is_cutting(chore: Chore) -> bool:

@@ -9,6 +9,7 @@ from datetime import date
 from functools import partial
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import translated
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.field_book.entries import entry_of, observe
 from calendar_tui.planning.field_book.entry import DOT, Entry, Taken
@@ -38,7 +39,8 @@ class SheetRow(NamedTuple):
 
 def head_of(variable: Variable) -> str:
     """A variable with its unit: "height (cm)", "stand"."""
-    return variable.id if variable.unit in NO_UNITS else f"{variable.id} ({variable.unit})"
+    name = translated(variable.id)
+    return name if variable.unit in NO_UNITS else f"{name} ({variable.unit})"
 
 
 def variables_of(season: Season, trial: Trial, names: Sequence[str] = ()) -> list[Variable]:

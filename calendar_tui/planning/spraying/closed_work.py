@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 
+from calendar_tui.language.speaking import phrase, phrase_n, tr_in, translated
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
@@ -60,63 +61,86 @@ def _is_outside(closure: Closure, day: date, at: time | None) -> bool:
 
 def _work_text(closure: Closure, tasks: Iterable[Task], today: date) -> str:
     in_turn = sorted(tasks, key=lambda task: (task.date, task.id))
-    named = [
-        f"{'overdue since ' if task.date < today else ''}{weekday_text(task.date)} {task.what}"
-        for task in in_turn[:_MOST_NAMED]
-    ]
-    more = f" and {len(in_turn) - _MOST_NAMED} more" if len(in_turn) > _MOST_NAMED else ""
-    count = "1 task stands" if len(in_turn) == 1 else f"{len(in_turn)} tasks stand"
-    return f"{closed_text(closure)}; {count} in that time: {'; '.join(named)}{more}. Do it after that."
+    named = "; ".join(_named(task, today) for task in in_turn[:_MOST_NAMED])
+    if len(in_turn) > _MOST_NAMED:
+        named = phrase("{listed} and {more} more", listed=named, more=len(in_turn) - _MOST_NAMED)
+    return phrase_n(
+        "{closed}; {count} task stands in that time: {tasks}. Do it after that.",
+        "{closed}; {count} tasks stand in that time: {tasks}. Do it after that.",
+        len(in_turn),
+        closed=closed_text(closure),
+        tasks=named,
+    )
+
+
+def _named(task: Task, today: date) -> str:
+    if task.date < today:
+        return phrase("overdue since {day} {what}", day=weekday_text(task.date), what=translated(task.what))
+    return phrase("{day} {what}", day=weekday_text(task.date), what=translated(task.what))
 
 
 def closed_text(closure: Closure) -> str:
     """ "H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after soap"."""
     since = closure.begins.date()
     begins = f"{weekday_text(since)} {closure.begins:%H:%M}"
+    waits = translated("; ".join(closure.waits_for))
     if since == NO_DAY:
-        return f"{closure.light} is closed until it is recorded: {'; '.join(closure.waits_for)}"
+        return phrase("{light} is closed until it is recorded: {waits}", light=closure.light, waits=waits)
     if closure.until is None:
-        return f"{closure.light} is closed from {begins} until it is recorded: {'; '.join(closure.waits_for)}"
-    until = f"{weekday_text(closure.until.date())} {hour_of(closure.until)}"
-    return f"{closure.light} is closed from {begins} until {until} after {closure.rule}"
+        return phrase(
+            "{light} is closed from {moment} until it is recorded: {waits}",
+            light=closure.light,
+            moment=begins,
+            waits=waits,
+        )
+    return phrase(
+        "{light} is closed from {moment} until {until} after {rule}",
+        light=closure.light,
+        moment=begins,
+        until=_moment(closure.until),
+        rule=closure.rule,
+    )
+
+
+def _moment(moment: datetime) -> str:
+    """ "Wed 9 Dec 05:15"."""
+    return f"{weekday_text(moment.date())} {hour_of(moment)}"
 
 
 def until_text(closure: Closure) -> str:
     """ "closed until Wed 9 Dec 05:15": of a place that is named beside it."""
     if closure.until is None:
-        return f"closed until it is recorded: {'; '.join(closure.waits_for)}"
-    return f"closed until {weekday_text(closure.until.date())} {hour_of(closure.until)}"
+        return phrase("closed until it is recorded: {waits}", waits=translated("; ".join(closure.waits_for)))
+    return phrase("closed until {moment}", moment=_moment(closure.until))
 
 
 def until_short(closure: Closure, today: date) -> str:
     """ "closed to 18:55" where that is today, "closed to Wed 05:15" tomorrow, else "closed to 9 Dec": where there is little room."""
     if closure.until is None:
-        return "closed"
+        return phrase("closed")
     day, hour = closure.until.date(), hour_of(closure.until)
     if day == today:
-        return f"closed to {hour}"
-    return (
-        f"closed to {WEEKDAYS[day.weekday()]} {hour}"
-        if day == today + timedelta(days=1)
-        else f"closed to {day_text(day)}"
-    )
+        return phrase("closed to {until}", until=hour)
+    tomorrow = day == today + timedelta(days=1)
+    until = f"{tr_in('weekday', WEEKDAYS[day.weekday()])} {hour}" if tomorrow else day_text(day)
+    return phrase("closed to {until}", until=until)
 
 
 def entry_texts(closed: Iterable[Closure]) -> tuple[str, ...]:
     """What stands above work, wherever it is listed: which places nobody enters, and until when."""
-    return tuple(f"Do not enter: {closed_text(one)}." for one in closed)
+    return tuple(phrase("Do not enter: {closed}.", closed=closed_text(one)) for one in closed)
 
 
 def brief_entry_text(closed: Iterable[Closure], today: date) -> str:
     """ "do not enter: H1 until it is recorded, H2 until Wed 9 Dec 05:15"; "" where nothing is closed today."""
     places = [
-        f"{one.light} until it is recorded"
+        phrase("{light} until it is recorded", light=one.light)
         if one.until is None
-        else f"{one.light} until {weekday_text(one.until.date())} {hour_of(one.until)}"
+        else phrase("{light} until {moment}", light=one.light, moment=_moment(one.until))
         for one in closed
         if one.covers(today)
     ]
-    return f"do not enter: {', '.join(places)}" if places else ""
+    return phrase("do not enter: {places}", places=", ".join(places)) if places else ""
 
 
 def uncut_harvests(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[Clash]:
@@ -127,10 +151,17 @@ def uncut_harvests(season: Season, timelines: Mapping[str, Timeline]) -> Iterato
         if harvest is None or cut is None or "harvest" in timeline.cohort.recorded:
             continue
         if cut.moment is None:
-            text = f"{name}: nothing is cut before it is recorded: {'; '.join(cut.waits_for)}"
+            waits = translated("; ".join(cut.waits_for))
+            text = phrase("{cohort}: nothing is cut before it is recorded: {waits}", cohort=name, waits=waits)
         elif harvest < cut.moment.date():
             first = f"{weekday_text(cut.moment.date())} {hour_of(cut.moment)}".removesuffix(" 00:00")
-            text = f"{name}: harvest on {weekday_text(harvest)} is before {first}, from which it may be cut after {cut.rule}"
+            text = phrase(
+                "{cohort}: harvest on {day} is before {begin}, from which it may be cut after {rule}",
+                cohort=name,
+                day=weekday_text(harvest),
+                rule=cut.rule,
+                begin=first,
+            )
         else:
             continue
         yield Clash(UNCUT, (name,), text)

@@ -7,6 +7,7 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.local_times import day_begins, local_time
 from calendar_tui.nature.spray_waits import (
     Application,
@@ -54,7 +55,7 @@ def application(spray: Spray, zone: tzinfo) -> Application:
         return application_of(spray, zone)
     except ValueError:
         begin = day_begins(datetime.combine(spray.date, time()), zone)
-        until = ReEntry(condition=f"when spray {spray.id} really ended")
+        until = ReEntry(condition=phrase("when spray {spray} really ended", spray=spray.id))
         return Application(spray.product, begin, begin, until, PreHarvest())
 
 
