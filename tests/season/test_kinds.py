@@ -27,7 +27,6 @@ EVERY_LISTED = pytest.mark.parametrize("kind", LISTED)
 NAMING = {
     "commands/crop_table.py": "the names of commands",
     "handing_on/folder/course_tables.py": "words for the events of a season",
-    "handing_on/paper/custody.py": "columns",
     "handing_on/tables/cut_rows.py": "columns",
     "handing_on/tables/drying_rows.py": "columns",
     "handing_on/tables/result_rows.py": "columns",
