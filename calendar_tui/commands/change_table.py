@@ -138,6 +138,15 @@ CHANGES: Mapping[str, Command] = {
         flags=SAVE,
         own_flags=True,
     ),
+    "take": Command(
+        "taking",
+        "take",
+        "take a table in again that export wrote and a spreadsheet changed; shows what is new, changed and moved first",
+        "SEASON FILE.csv",
+        f"{THEN}the table: an empty cell or a missing line leaves all as it is, - takes a value out, and a new id is a new record",
+        flags=SAVE,
+        own_flags=True,
+    ),
     "rename": Command(
         "records",
         "rename",

@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import nullcontext
 from datetime import time
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -33,8 +34,17 @@ if TYPE_CHECKING:
     from calendar_tui.handing_on.calendar.file import AlarmAt, Call
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
+    from calendar_tui.storage.opening import Opened
 
 _PAPER = "iso"
+# Tables that are taken in again: by the kind of their records, the help of their flags.
+RECORD_TABLES: Mapping[str, str] = {
+    "cohorts": "every cohort with its fields, to be changed in a spreadsheet and taken in again by take",
+    **{
+        name: f"the same of {name}"
+        for name in ("places", "varieties", "chores", "plots", "observations", "samples", "results")
+    },
+}
 _MOST_DAYS_BEFORE, _MOST_MINUTES_BEFORE = 28, 1440
 FLAGS: Flags = {
     "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
@@ -54,6 +64,7 @@ FLAGS: Flags = {
         "metavar": "FILE.csv",
         "help": "what all lamps do night by night, local and in UTC, for who sets a controller",
     },
+    **{f"--{name}": {"metavar": "FILE.csv", "help": what} for name, what in RECORD_TABLES.items()},
     "--wall": {"metavar": "FILE.html", "help": "the season as a page to print large, for the wall"},
     "--sheet": {
         "metavar": "FILE.html",
@@ -88,9 +99,13 @@ class _Request(NamedTuple):
     """What an export is made from: the words of the command, the season's file, its plan, and the file to write."""
 
     args: argparse.Namespace
-    season: Path
+    opened: Opened
     plan: Plan
     target: Path
+
+    @property
+    def season(self) -> Path:
+        return self.opened.path
 
 
 def export(args: argparse.Namespace) -> int:
@@ -99,7 +114,7 @@ def export(args: argparse.Namespace) -> int:
     targets = _targets(args, opened.path, plan)
     files: dict[Path, bytes] = {}
     for name, target in targets.items():
-        export, request = _EXPORTS[name], _Request(args, opened.path, plan, target)
+        export, request = _EXPORTS[name], _Request(args, opened, plan, target)
         with crew_speaks(args, plan.season) if export.crew else nullcontext():
             files |= export.make(request)
     _write(files, None if args.folder is None else open_folder.make_folder(args, plan), args.yes)
@@ -265,7 +280,8 @@ def _minutes(word: str) -> int:
 
 def _tasks_table(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.handing_on.tables.csv_text import spreadsheet_bytes, table_text
-    from calendar_tui.handing_on.tables.date_and_task_rows import TASK_COLUMNS, task_table_rows
+    from calendar_tui.handing_on.tables.date_and_task_rows import task_table_rows
+    from calendar_tui.planning.spreadsheets.task_table import TASK_COLUMNS
 
     return {request.target: spreadsheet_bytes(table_text(TASK_COLUMNS, task_table_rows(request.plan.season)))}
 
@@ -285,6 +301,16 @@ def _lamps_table(request: _Request) -> dict[Path, bytes]:
 
     rows = night_rows(request.plan, lit_places(request.plan.season, []))
     return {request.target: spreadsheet_bytes(table_text(NIGHT_COLUMNS, rows))}
+
+
+def _record_table(name: str, request: _Request) -> dict[Path, bytes]:
+    from calendar_tui.handing_on.tables.field_sheet import sheet_csv
+    from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.spreadsheets.sheets import SHEETS
+    from calendar_tui.planning.spreadsheets.writing import table_of
+
+    held = HeldSeason(request.plan, request.opened.data)
+    return {request.target: sheet_csv(table_of(held, SHEETS[name]))}
 
 
 # --- the pages
@@ -372,6 +398,7 @@ _EXPORTS: Mapping[str, _Export] = {
     "table": _Export(".csv", _tasks_table),
     "dates_table": _Export(".csv", _dates_table),
     "lamps_table": _Export(".csv", _lamps_table),
+    **{name: _Export(".csv", partial(_record_table, name)) for name in RECORD_TABLES},
     "wall": _Export(".html", _wall, ("paper",), crew=True),
     "sheet": _Export(".html", _sheet, ("week", "role", "place", "codes", "paper"), crew=True),
     "trend": _Export(".html", _trend, ("paper",)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from calendar_tui.season.refusal import Refusal
 
@@ -12,12 +12,13 @@ class FieldError(NamedTuple):
     """One thing that is wrong.
 
     words: the field's name, "" for the record as a whole. typed: what was typed for it. right: what would be right, as
-    it stands beside the field.
+    it stands beside the field. ident: of which record, where several are typed at once and it is known.
     """
 
     words: str
     typed: str
     right: str
+    ident: tuple[Any, ...] = ()
 
     @property
     def text(self) -> str:

@@ -35,11 +35,12 @@ class Line(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class TrialTable:
-    """file: its name, for messages; headers as they are written; lines below them that are not blank."""
+    """file: its name, for messages; headers as they are written; lines below them that are not blank; separator: between cells."""
 
     file: str
     headers: tuple[str, ...]
     lines: tuple[Line, ...]
+    separator: str = ""
 
     def find(self, name: str, flag: str) -> str:
         """The header that a typed name means, capitals aside. Raises Refusal, with the nearest."""
@@ -94,7 +95,7 @@ def read_trial_table(text: str, file: str) -> TrialTable:
             f"{file}:{first.number}: {len(first.cells)} cells under {len(headers.cells)} columns with a "
             f"{SEPARATORS[separator]} between them{_more(len(ragged))}; give each line a cell for each column"
         )
-    return TrialTable(file, headers.cells, tuple(rows))
+    return TrialTable(file, headers.cells, tuple(rows), separator)
 
 
 def _apart(line: Line, separator: str, file: str) -> Line:

@@ -77,7 +77,7 @@ def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None 
         return _name(_NAMES[field.unit][0], at.season, words)
     if field.unit in _STAGE_UNITS and (stage := as_stage(words)) in STAGES:
         return stage
-    if field.unit in ("date", "dates", BEGIN_UNIT) or _is_level_date(field):
+    if field.unit in ("date", "dates", BEGIN_UNIT) or is_level_date(field):
         return _dates(field, words, at, planned)
     return _read(field, words)
 
@@ -124,7 +124,7 @@ def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> A
             stage = "; or a stage, such as flowering" if field.unit == BEGIN_UNIT else ""
             raise NotRight(f"{wrong}{stage}") from wrong
 
-    if _is_level_date(field):
+    if is_level_date(field):
         return _taken(field, _level_dates(field, words, at), words)
     value: Any = (
         [one_day(w) for w in words.strip("[]").split(",") if w.strip()]
@@ -134,7 +134,8 @@ def _dates(field: NamedField, words: str, at: Typing, planned: date | None) -> A
     return _taken(field, value, words)
 
 
-def _is_level_date(field: NamedField) -> bool:
+def is_level_date(field: NamedField) -> bool:
+    """Whether a field is of levels of a trial that are dates."""
     return field.path[0] in _LEVELS and field.key == DATE
 
 

@@ -15,16 +15,12 @@ from test_program import modules_loaded
 
 from calendar_tui.commands.table import COMMANDS
 from calendar_tui.handing_on.tables.csv_text import spreadsheet_bytes, table_text
-from calendar_tui.handing_on.tables.date_and_task_rows import (
-    DATE_COLUMNS,
-    TASK_COLUMNS,
-    date_table_rows,
-    task_table_rows,
-)
-from calendar_tui.handing_on.tables.harmless import harmless
+from calendar_tui.handing_on.tables.date_and_task_rows import DATE_COLUMNS, date_table_rows, task_table_rows
 from calendar_tui.handing_on.tables.quantity_rows import COLUMNS, quantity_rows
 from calendar_tui.planning.needs.sums import quantities
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.spreadsheets.task_table import TASK_COLUMNS
+from calendar_tui.season.harmless import harmless
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import need_season
 

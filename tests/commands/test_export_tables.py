@@ -11,9 +11,10 @@ import pandas as pd
 import pytest
 from small_season import ids, run
 
-from calendar_tui.handing_on.tables.date_and_task_rows import DATE_COLUMNS, TASK_COLUMNS
-from calendar_tui.handing_on.tables.harmless import harmless
+from calendar_tui.handing_on.tables.date_and_task_rows import DATE_COLUMNS
 from calendar_tui.handing_on.tables.lamp_nights import NIGHT_COLUMNS
+from calendar_tui.planning.spreadsheets.task_table import TASK_COLUMNS
+from calendar_tui.season.harmless import harmless
 
 PAGE = Path(__file__).parents[2] / "docs" / "handing-on.md"
 

@@ -28,6 +28,7 @@ every_d = 10
 """
 SITES = "site,latitude,longitude,timezone\nNear,-34.3,-56.7,America/Montevideo\n"
 PLOTS = "block,gen,y\n1,a,3\n1,b,5\n2,a,4\n2,b,7\n"
+COHORTS = "id,variety,plants\nA1,,90\n"
 WISH = "--variety amber --place F1 --cohorts 1 --first-harvest 2027-05-01 --plants 40 --draft even"
 # What each command is called with; {task}: the id of an open task.
 WORDS = {
@@ -55,6 +56,7 @@ WORDS = {
     "tasks": "--yes",
     "add": "place F9 kind field --yes",
     "set": "cohort A1 plants 90 --yes",
+    "take": "cohorts.csv --yes",
     "rename": "cohort A1 A9 --yes",
     "remove": "cohort A1 --yes",
     "cohort": "A1 plants 90 --yes",
@@ -111,7 +113,7 @@ def season(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     path = tmp_path / "near-fields.toml"
     path.write_text(PLAIN, encoding="utf-8")
-    for name, text in (("survey.toml", SURVEY), ("sites.csv", SITES), ("plots.csv", PLOTS)):
+    for name, text in (("survey.toml", SURVEY), ("sites.csv", SITES), ("plots.csv", PLOTS), ("cohorts.csv", COHORTS)):
         (tmp_path / name).write_text(text, encoding="utf-8")
     assert run("tasks", path, "--yes").status == 0
     assert run("skip", path, ids(path)[1]).status == 0

@@ -22,10 +22,10 @@ from calendar_tui.handing_on.folder.trial_tables import (
     VARIABLES,
 )
 from calendar_tui.handing_on.tables.csv_text import csv_text
-from calendar_tui.handing_on.tables.harmless import harmless
 from calendar_tui.handing_on.tables.json_text import json_text
 from calendar_tui.handing_on.words.openness import LICENCES, Asked, people_of, years_text
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.harmless import harmless
 
 DESCRIPTION = "datapackage.json"
 _PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Mapping, Sequence
 
-from calendar_tui.handing_on.tables.harmless import harmless
+from calendar_tui.season.harmless import harmless
 
 FILE_LINE_END = "\r\n"
 

@@ -8,35 +8,14 @@ from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
-from calendar_tui.season.records import Season, Task
+from calendar_tui.planning.spreadsheets.task_table import task_values
+from calendar_tui.season.records import Season
 from calendar_tui.season.stages import CODES
-from calendar_tui.season.wording import WEEKDAYS
-from calendar_tui.season.yes_no import yes_no_text
 
 # Of what `dates` prints: a row per cohort and stage, as `dates_rows` has them.
 STAGE_COLUMNS = ("cohort", "stage", "code", "earliest", "likely", "latest", "status", "reason")
 
-# The columns of each table: what docs/handing-on.md says of them stands there in the same order.
-TASK_COLUMNS = (
-    "id",
-    "date",
-    "weekday",
-    "what",
-    "cohort",
-    "place",
-    "who",
-    "hours",
-    "hours_mark",
-    "amount",
-    "state",
-    "done_on",
-    "fact",
-    "moved",
-    "why",
-    "note",
-    "caution",
-    "chore",
-)
+# What docs/handing-on.md says of them stands there in the same order.
 DATE_COLUMNS = (
     "cohort",
     "variety",
@@ -57,19 +36,7 @@ DATE_COLUMNS = (
 def task_table_rows(season: Season) -> list[Row]:
     """One row per saved task, by date; its keys are TASK_COLUMNS."""
     tasks = sorted(season.tasks, key=lambda t: (t.date, t.place, t.cohort, t.id))
-    return [_task_row(season, task) for task in tasks]
-
-
-def _task_row(season: Season, task: Task) -> Row:
-    chore = season.chores.get(task.chore)
-    return {
-        **{name: getattr(task, name) for name in TASK_COLUMNS if hasattr(task, name)},
-        "weekday": WEEKDAYS[task.date.weekday()],
-        "cohort": " ".join(task.about),
-        "hours_mark": (chore.hours_mark or chore.mark) if chore is not None and task.hours else "",
-        "moved": yes_no_text(task.moved),
-        "caution": chore.caution if chore is not None else "",
-    }
+    return [task_values(season, task) for task in tasks]
 
 
 def date_table_rows(timelines: Iterable[Timeline]) -> list[Row]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from calendar_tui.handing_on.tables.csv_text import csv_text, spreadsheet_bytes
-from calendar_tui.handing_on.tables.harmless import harmless
+from calendar_tui.season.harmless import harmless
 from calendar_tui.season.observing import number_in
 
 

@@ -72,8 +72,11 @@ def edited_season(held: HeldSeason, edits: Sequence[Edit], about: Mapping[str, S
 
 def _error(problem: Problem, data: Data, about: Mapping[str, Sequence[Ident]]) -> FieldError:
     kind = str(problem.path[0])
-    field = words_for(kind, _inside(problem.path)) if _is_about(problem.path, data, about) else ""
-    return FieldError(field, "", in_words(kind, problem.message, bool(field)))
+    if not _is_about(problem.path, data, about):
+        return FieldError("", "", in_words(kind, problem.message, False))
+    field = words_for(kind, _inside(problem.path))
+    ident = identity(kind, data[kind][problem.path[1]]) if identity_keys(kind) else ()
+    return FieldError(field, "", in_words(kind, problem.message, bool(field)), ident)
 
 
 def _inside(path: KeyPath) -> KeyPath:

@@ -52,21 +52,28 @@ _ID = "id"
 
 def add_record(held: HeldSeason, kind: str, name: str, typed: Mapping[str, str], mark: str = "") -> Proposal:
     """The proposal that adds a record. name: its id; "" for a kind whose records have none. Raises FieldErrors."""
-    fields = read_typed(held, kind, typed, {})
-    base: dict[str, Any] = {}
-    if kind == "variety":
-        fields = _with_type(fields)
-    if identity_keys(kind) == BY_ID:
-        base = {_ID: _new_id(held, kind, name)}
-    return _added(held, kind, [(base, fields)], "", mark)
+    return _added(held, kind, [_typed_anew(held, kind, name, typed)], "", mark)
 
 
 def add_records(held: HeldSeason, kind: str, made: Mapping[str, Mapping[str, str]]) -> Proposal:
     """The proposal that adds several records with ids in one change. made: by id, what is typed. Raises FieldErrors."""
-    read = [
-        ({_ID: _new_id(held, kind, name)}, read_typed(held, kind, typed, {})) for name, typed in made.items()
-    ]
-    return _added(held, kind, read, "", "")
+    return _added(held, kind, [_typed_anew(held, kind, name, typed) for name, typed in made.items()], "", "")
+
+
+def new_record(
+    held: HeldSeason, kind: str, name: str, typed: Mapping[str, str], mark: str = ""
+) -> RecordChange:
+    """A record of this id as it would be added. Raises FieldErrors, with all that it lacks."""
+    return _new(held, kind, *_typed_anew(held, kind, name, typed), mark)
+
+
+def _typed_anew(
+    held: HeldSeason, kind: str, name: str, typed: Mapping[str, str]
+) -> tuple[Record, Mapping[Path, Typed]]:
+    fields = read_typed(held, kind, typed, {})
+    if kind == "variety":
+        fields = _with_type(fields)
+    return ({_ID: _new_id(held, kind, name)} if identity_keys(kind) == BY_ID else {}), fields
 
 
 def copy_record(
@@ -122,7 +129,7 @@ def set_fields_of_several(
 
     Raises FieldErrors.
     """
-    changes = [_change(held, kind, ident, typed, mark) for ident in idents]
+    changes = [changed_record(held, kind, ident, typed, mark) for ident in idents]
     edits = [edit for change in changes for edit in change.edits]
     names = [str(ident[0]) for ident in idents if ident]
     about = [i for c in changes for i in (c.ident, _ident_after(kind, c.ident, c.edits))]
@@ -140,17 +147,31 @@ def set_fields_of_several(
     )
 
 
-class _Change(NamedTuple):
+class RecordChange(NamedTuple):
+    """What typed fields make of one record.
+
+    fields: all that are typed; stood: what the record had there before; edits: () where nothing differs. what: in words.
+    """
+
     ident: Ident
     fields: Mapping[Path, Typed]
-    edits: list[Edit]
+    stood: Mapping[Path, Any]
+    edits: Sequence[Edit]
     what: str
     notes: Sequence[str] = ()
 
 
-def _change(held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str], mark: str) -> _Change:
-    """What the typed fields change in one record."""
-    record = held.record(kind, ident)
+def changed_record(
+    held: HeldSeason,
+    kind: str,
+    ident: Ident,
+    typed: Mapping[str, str],
+    mark: str = "",
+    record: Record | None = None,
+) -> RecordChange:
+    """What the typed fields change in one record. record: as it is, where it is at hand. Raises FieldErrors."""
+    if record is None:
+        record = held.record(kind, ident)
     if not record and identity_keys(kind):
         raise Refusal(f"there is no {kind} {' '.join(map(str, ident))}")
     typed, mark = mark_of(kind, typed, mark)
@@ -169,7 +190,8 @@ def _change(held: HeldSeason, kind: str, ident: Ident, typed: Mapping[str, str],
             else f"{', '.join(f.field.words for f in fields.values())} marked {mark}"
         )
     between = " " if has_names(kind) else ": "
-    return _Change(ident, fields, [*edits, *marks], f"{label(kind, ident)}{between}{', '.join(texts)}", notes)
+    what = f"{label(kind, ident)}{between}{', '.join(texts)}"
+    return RecordChange(ident, fields, stood, [*edits, *marks], what, notes)
 
 
 def _marked(
@@ -248,20 +270,24 @@ def _values_text(path: Path, made: Sequence[tuple[Record, Mapping[Path, Typed]]]
     return ", ".join(dict.fromkeys(value_text(fields[path], fields[path].value) for _, fields in made))
 
 
+def _new(held: HeldSeason, kind: str, base: Record, fields: Mapping[Path, Typed], mark: str) -> RecordChange:
+    order = fields_of(kind)
+    table = new_table(kind, base, fields, order)
+    if errors := missing_errors(held, kind, table, order):
+        raise FieldErrors(errors)
+    ident = identity(kind, table)
+    typed = {path: f for path, f in fields.items() if f.value is not None}
+    marks, notes = mark_edits(kind, _marked(held, kind, ident, table, typed, typed), mark)
+    given = ", ".join(f"{f.field.words} {value_text(f, f.value)}" for f in typed.values())
+    what = ": ".join(filter(None, (f"{label(kind, ident)} new", given)))
+    return RecordChange(ident, fields, {}, [Edit("add", kind, ident, (), table), *marks], what, notes)
+
+
 def _added(
     held: HeldSeason, kind: str, made: Sequence[tuple[Record, Mapping[Path, Typed]]], whose: str, mark: str
 ) -> Proposal:
-    order = fields_of(kind)
-    tables = [new_table(kind, base, fields, order) for base, fields in made]
-    if errors := missing_errors(held, kind, tables[0], order):
-        raise FieldErrors(errors)
-    idents = [identity(kind, table) for table in tables]
-    edits = [Edit("add", kind, ident, (), table) for ident, table in zip(idents, tables, strict=True)]
-    notes: list[str] = []
-    for ident, (_, fields), table in zip(idents, made, tables, strict=True):
-        typed = {path: f for path, f in fields.items() if f.value is not None}
-        of_one, notes = mark_edits(kind, _marked(held, kind, ident, table, typed, typed), mark)
-        edits += of_one
+    new = [_new(held, kind, base, fields, mark) for base, fields in made]
+    idents, edits = [one.ident for one in new], [edit for one in new for edit in one.edits]
     season = checked_season(held, edits, {kind: idents}, made[0][1])
     names = " ".join(label(kind, ident).removeprefix(f"{kind} ") for ident in idents)
     given = ", ".join(
@@ -279,7 +305,7 @@ def _added(
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *doubts, *proposal.doubts),
         notes=(
-            *notes,
+            *new[-1].notes,
             *notes_after(season, kind, idents),
             *proposal.notes,
             *overdue_at_once(proposal.tasks, held.plan.today),

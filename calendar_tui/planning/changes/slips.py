@@ -152,7 +152,7 @@ def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD)
 
 def _ticked(tick: Tick) -> Task:
     spent = tick.task.spent if tick.spent is None else tick.spent
-    return replace(tick.task, state="done", done_on=tick.day, spent=spent)
+    return replace(tick.task, state="done", done_on=tick.day, spent=spent, fact=tick.fact or tick.task.fact)
 
 
 def _with_spent(proposal: Proposal, recording: Sequence[tuple[Tick, str]]) -> Proposal:
