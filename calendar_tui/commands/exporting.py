@@ -7,12 +7,12 @@ import os
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import nullcontext
-from datetime import time
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.commands import open_folder
+from calendar_tui.commands.alarms import call_of
 from calendar_tui.commands.command_input import (
     confirm_overwrite,
     emit,
@@ -26,12 +26,11 @@ from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.flags import LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
-from calendar_tui.season.readers import Unreadable, choices, clock_time
+from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.calendar.events import Happening
-    from calendar_tui.handing_on.calendar.file import AlarmAt, Call
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
     from calendar_tui.storage.opening import Opened
@@ -45,7 +44,6 @@ RECORD_TABLES: Mapping[str, str] = {
         for name in ("places", "varieties", "chores", "plots", "observations", "samples", "results")
     },
 }
-_MOST_DAYS_BEFORE, _MOST_MINUTES_BEFORE = 28, 1440
 FLAGS: Flags = {
     "--calendar": {"metavar": "FILE.ics", "help": "tasks, dates and lamps as a calendar file"},
     "--by-role": {"action": "store_true", "help": "a calendar file of its own for each role's tasks"},
@@ -186,7 +184,7 @@ def _calendar(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.storage.history.undo import history_and_text
     from calendar_tui.storage.journal.file import digest
 
-    season, call = request.plan.season, _call(request.args)
+    season, call = request.plan.season, call_of(request.args)
     history, text = history_and_text(request.season)
     noted, made_at = revisions(history, digest(text.encode())), now()
     parts = _parts(request)
@@ -236,43 +234,6 @@ def _part_names(target: Path, parts: Mapping[str, object]) -> dict[str, Path]:
         taken.add(stem_of_role.casefold())
         names[role] = target.with_name(stem_of_role + target.suffix)
     return names
-
-
-def _call(args: argparse.Namespace) -> Call:
-    from calendar_tui.handing_on.calendar.file import Call
-
-    return Call(
-        None if args.alarm is None else _alarm(args.alarm),
-        None if args.lamp_alarm is None else _minutes(args.lamp_alarm),
-    )
-
-
-def _alarm(word: str) -> AlarmAt:
-    """18:00-1d is at 18:00 on the day before; 07:00 is on the day."""
-    from calendar_tui.handing_on.calendar.file import AlarmAt
-
-    match = re.fullmatch(r"(\d{1,2}:\d{2})(?:-(\d{1,2})d)?", word.strip(), re.ASCII)
-    days = int(match[2] or 0) if match else 0
-    at = _time(match[1]) if match else None
-    if at is None or days > _MOST_DAYS_BEFORE:
-        raise Refusal(
-            f'--alarm "{word}" is no time; write 18:00-1d for 18:00 on the day before, up to {_MOST_DAYS_BEFORE} days, '
-            "or 07:00 for the day itself"
-        )
-    return AlarmAt(at, days)
-
-
-def _time(word: str) -> time | None:
-    try:
-        return clock_time(word)
-    except Unreadable:  # the caller says what would be right
-        return None
-
-
-def _minutes(word: str) -> int:
-    if not (word.isascii() and word.isdigit() and len(word) < 5 and int(word) <= _MOST_MINUTES_BEFORE):
-        raise Refusal(f'--lamp-alarm "{word}" is no number of minutes from 0 to {_MOST_MINUTES_BEFORE}')
-    return int(word)
 
 
 # --- the tables
