@@ -113,7 +113,12 @@ def season(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     path = tmp_path / "near-fields.toml"
     path.write_text(PLAIN, encoding="utf-8")
-    for name, text in (("survey.toml", SURVEY), ("sites.csv", SITES), ("plots.csv", PLOTS), ("cohorts.csv", COHORTS)):
+    for name, text in (
+        ("survey.toml", SURVEY),
+        ("sites.csv", SITES),
+        ("plots.csv", PLOTS),
+        ("cohorts.csv", COHORTS),
+    ):
         (tmp_path / name).write_text(text, encoding="utf-8")
     assert run("tasks", path, "--yes").status == 0
     assert run("skip", path, ids(path)[1]).status == 0
