@@ -10,6 +10,8 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 from calendar_tui.handing_on.tables.csv_text import table_text
 from calendar_tui.handing_on.tables.date_and_task_rows import task_table_rows
 from calendar_tui.handing_on.tables.field_sheet import sheet_csv
@@ -21,6 +23,7 @@ from calendar_tui.planning.spreadsheets.taking import take_table
 from calendar_tui.planning.spreadsheets.task_table import TASK_COLUMNS
 from calendar_tui.planning.spreadsheets.writing import table_of
 from calendar_tui.season.reading import read_season
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.spreadsheet_text import read_spreadsheet
 from tests.season_data import data_of
 
@@ -80,3 +83,21 @@ def set_cell(rows: Rows, record: str, head: str, value: str) -> Rows:
 
 def _with_unit(heads: Sequence[str], head: str) -> list[str]:
     return [name for name in heads if name.split(" (")[0] == head]
+
+
+def back_of(name: str, *changes: tuple[str, str, str], season: str = "two-rivers", order: str = ""):
+    held = example(season)
+    rows = rows_of(exported(held, name))
+    for record, head, value in changes:
+        rows = set_cell(rows, record, head, value)
+    return taken(held, text_of(rows), order=order)
+
+
+def refusal(name: str, *changes: tuple[str, str, str], season: str = "two-rivers") -> str:
+    with pytest.raises(Refusal) as refused:
+        back_of(name, *changes, season=season)
+    return str(refused.value)
+
+
+def edits(back, kind: str) -> list[tuple[object, ...]]:
+    return [(e.op, e.ident, e.field, e.value) for e in back.proposal.change.edits if e.kind == kind]

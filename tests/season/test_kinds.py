@@ -38,6 +38,7 @@ NAMING = {
     "planning/changes/record_questions.py": "the kinds of which something is asked before a save",
     "planning/next_season/carried.py": "the keys of each kind that speak of the season that was",
     "planning/next_season/left.py": "words for what is left behind",
+    "planning/spreadsheets/task_table.py": "columns",
     "planning/trials/drawing.py": "the keys of a plot",
     "planning/deciding/decision.py": "what is decided",
     "commands/new_season.py": "what a new season is asked for",
