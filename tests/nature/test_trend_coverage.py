@@ -13,7 +13,14 @@ import pytest
 from test_trend_vectors import A, results_of
 
 from calendar_tui.nature.cannabinoid_trend.bands import below, normal_cdf, percentile
-from calendar_tui.nature.cannabinoid_trend.curve_fit import curve_ahead, fit, result_ahead
+from calendar_tui.nature.cannabinoid_trend.curve_fit import (
+    MIDPOINTS,
+    NOISES,
+    PACES,
+    curve_ahead,
+    fit,
+    result_ahead,
+)
 from calendar_tui.nature.cannabinoid_trend.prior import TOTAL_THC
 from calendar_tui.nature.cannabinoid_trend.results import measured
 from calendar_tui.nature.cannabinoid_trend.trend import day_bands
@@ -144,6 +151,12 @@ def test_the_made_up_seasons_are_the_same_at_every_run() -> None:
 # --- a second opinion: the same model without a grid and without closed forms
 
 
+def ends(axis: np.ndarray) -> tuple[float, float]:
+    """Where the first and the last cell of the grid end."""
+    half = (axis[1] - axis[0]) / 2
+    return axis[0] - half, axis[-1] + half
+
+
 @cache
 def drawn(draws: int = 400_000) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Weight, curve and result on day 49 of crops drawn from the prior and weighed by the results of vector A.
@@ -152,9 +165,9 @@ def drawn(draws: int = 400_000) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """
     random = np.random.Generator(np.random.PCG64(SEED))
     days, values = np.array([*A[0], 49.0]), np.log(A[1]["top"])
-    middle = random.uniform(11, 53, draws)
-    pace = random.uniform(log(3.5) - 0.103, log(12) + 0.103, draws)
-    noise = random.uniform(log(0.04) - 0.0916, log(0.25) + 0.0916, draws)
+    middle = 32 + 10 * random.uniform(*ends(MIDPOINTS), draws)
+    pace = log(7) + 0.4 * random.uniform(*ends(PACES), draws)
+    noise = log(0.08) + 0.4 * random.uniform(*ends(NOISES), draws)
     falls = np.array(TOTAL_THC.falls)
     fall = random.choice(falls[:, 0], draws, p=falls[:, 1])
     after = days[:, None] - middle

