@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -79,7 +80,7 @@ def test_what_an_earlier_official_sample_would_change_is_told_in_days_and_chance
     text = cut(season, "A1", "--official", "2027-03-02")
     assert "if so: earliest Tue 2 Mar 2027: official sample, as tried; latest Thu 1 Apr 2027" in text
     assert "-3 d" in text
-    assert "points)" in text
+    assert re.search(r"on the last day \d+ % -> \d+ % \([+-]\d+ percentage points\)", " ".join(text.split()))
     row = json.loads(run("cut", season, "A1", "--official", "2027-03-02", "--json", today=TODAY).out)
     assert row["what_if"]["days"] == -3
     assert row["what_if"]["p_over_then"] < row["what_if"]["p_over"]

@@ -79,7 +79,7 @@ def test_with_the_tops_cut_first_the_rest_takes_its_share_of_the_hours():
     plan = reaped()
     assert work(plan).days == 10
     assert work(plan, tops_first=True).days == 5  # half of the hours, a starting value
-    assert "50% of the lot is left: 50 h of crew at 10 h a day" in work(plan, tops_first=True).why
+    assert "50 % of the lot is left: 50 h of crew at 10 h a day" in work(plan, tops_first=True).why
     gain = gain_of(sight_of(plan.season, plan.ripe, plan.today), cut(plan), WhatIf(tops_first=True))
     assert gain.days == 5
 

@@ -171,9 +171,9 @@ def gain_text(gain: Gain, today: date) -> str:
         parts.append(f"cutting takes {days_text(gain.tried.work.days)}: {gain.tried.work.why}")
     parts.append(_days_gained(gain.days))
     if gain.over_before is not None and gain.over_after is not None:
-        change = 100 * (gain.over_after - gain.over_before)
+        before, after = 100 * gain.over_before, 100 * gain.over_after
         parts.append(
-            f"chance to be over the limit on the last day {gain.over_before:.0%} -> {gain.over_after:.0%} ({change:+.0f} points)"
+            f"chance to be over the limit on the last day {before:.0f} % -> {after:.0f} % ({after - before:+.0f} percentage points)"
         )
     if gain.tried.window.conflict:
         parts.append("CONFLICT: the latest day is before the earliest")

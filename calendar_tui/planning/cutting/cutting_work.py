@@ -45,7 +45,7 @@ def cutting_work(
     share = _share(season, timeline, lot) * left
     ways = (_by_crew(season, timeline, share, hands), _by_dryer(season, timeline, share))
     work = max(ways, key=lambda work: work.days)
-    of_all = f"{left:.0%} of the lot is left: " if work.why and left < 1 else ""
+    of_all = f"{100 * left:.0f} % of the lot is left: " if work.why and left < 1 else ""
     return CuttingWork(work.days, of_all + work.why)
 
 
