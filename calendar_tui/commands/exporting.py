@@ -239,14 +239,6 @@ def _part_names(target: Path, parts: Mapping[str, object]) -> dict[str, Path]:
 # --- the tables
 
 
-def _tasks_table(request: _Request) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.tables.csv_text import spreadsheet_bytes, table_text
-    from calendar_tui.handing_on.tables.date_and_task_rows import task_table_rows
-    from calendar_tui.planning.spreadsheets.task_table import TASK_COLUMNS
-
-    return {request.target: spreadsheet_bytes(table_text(TASK_COLUMNS, task_table_rows(request.plan.season)))}
-
-
 def _dates_table(request: _Request) -> dict[Path, bytes]:
     from calendar_tui.handing_on.tables.csv_text import spreadsheet_bytes, table_text
     from calendar_tui.handing_on.tables.date_and_task_rows import DATE_COLUMNS, date_table_rows
@@ -265,13 +257,12 @@ def _lamps_table(request: _Request) -> dict[Path, bytes]:
 
 
 def _record_table(name: str, request: _Request) -> dict[Path, bytes]:
-    from calendar_tui.handing_on.tables.field_sheet import sheet_csv
+    from calendar_tui.handing_on.tables.record_tables import record_table_bytes
     from calendar_tui.planning.changes.held_season import HeldSeason
     from calendar_tui.planning.spreadsheets.sheets import SHEETS
-    from calendar_tui.planning.spreadsheets.writing import table_of
 
     held = HeldSeason(request.plan, request.opened.data)
-    return {request.target: sheet_csv(table_of(held, SHEETS[name]))}
+    return {request.target: record_table_bytes(held, SHEETS[name])}
 
 
 # --- the pages
@@ -356,7 +347,7 @@ class _Export(NamedTuple):
 
 _EXPORTS: Mapping[str, _Export] = {
     "calendar": _Export(".ics", _calendar, ("by_role", "only", "alarm", "lamp_alarm"), crew=True),
-    "table": _Export(".csv", _tasks_table),
+    "table": _Export(".csv", partial(_record_table, "tasks")),
     "dates_table": _Export(".csv", _dates_table),
     "lamps_table": _Export(".csv", _lamps_table),
     **{name: _Export(".csv", partial(_record_table, name)) for name in RECORD_TABLES},

@@ -279,6 +279,12 @@ def _form(kind: str, name: str = "") -> AnyView:
     return FormView(changing(kind, (name,))) if name else AddView(kind=kind)
 
 
+def _take() -> AnyView:
+    from calendar_tui.screens.forms.table_form import TableView
+
+    return TableView()
+
+
 def _steps(proposal: Proposal) -> AnyView:
     from calendar_tui.screens.asking.moves_view import MovesView
 
@@ -371,6 +377,7 @@ VIEWS: Mapping[str, View] = {
     "take_out": View(_take_out, _first_take_out),
     "farm": View(_farm),
     "form": View(_form),
+    "take": View(_take),
     "editor": View(_editor),
     "steps": View(_steps),
     "history": View(_history),

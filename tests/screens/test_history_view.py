@@ -187,6 +187,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     rules = {"record_step", "take_in"}
     laboratory = {"import_file"}
     trials = {"change_trial", "draw"}
+    tables = {"take"}
     dryer = {"read_batch", "record_pass", "take_batch_out"}
     assert {
         "act",
@@ -205,6 +206,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
         *rules,
         *laboratory,
         *trials,
+        *tables,
         *drafts,
         *farm,
     } == EDITS

@@ -66,11 +66,20 @@ def test_print_the_season_for_the_wall(season: Path) -> None:
 
 
 def test_print_what_was_found(season: Path) -> None:
-    pressed(season, "P", "end", "enter")
+    pressed(season, "P", "down", "down", "enter")
     found = season.with_name(REPORT)
     target = season.with_name("reported.html")
     assert main(["report", str(season), "--html", str(target), "--today", "2026-12-08"]) == 0
     assert found.read_bytes() == target.read_bytes()
+
+
+def test_write_a_table_for_a_spreadsheet(season: Path) -> None:
+    app = pressed(season, "P", "down", "down", "down", "enter")
+    written = season.with_name("two-cohorts.csv")
+    target = season.with_name("exported.csv")
+    assert main(["export", str(season), "--cohorts", str(target), "--today", "2026-12-08"]) == 0
+    assert written.read_bytes() == target.read_bytes()
+    assert app.messages == ("Written: two-cohorts.csv, beside the season; I takes it in again.",)
 
 
 def test_print_the_week_that_is_shown(season: Path) -> None:

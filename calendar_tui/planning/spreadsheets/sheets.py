@@ -76,9 +76,7 @@ _OTHERS: tuple[tuple[frozenset[str], str], ...] = (
 def sheet_of(table: TrialTable, named: str = "") -> Sheet:
     """The sheet whose columns a table has. named: as it is typed, "" where its columns tell. Raises Refusal."""
     if named:
-        if (sheet := SHEETS.get(named.strip().casefold())) is None:
-            raise Refusal(f'"{named}" is no kind of table{choices(named, SHEETS, "Kinds")}')
-        return sheet
+        return sheet_named(named)
     strange = {sheet: len([*_strange(sheet, table)]) for sheet in _SHEETS if _has_needed(sheet, table)}
     known = {
         sheet: count for sheet, count in strange.items() if count < len(table.headers) - len(needed(sheet))
@@ -91,6 +89,13 @@ def sheet_of(table: TrialTable, named: str = "") -> Sheet:
             f"{table.file}: its columns fit {some_text(fitting)} alike; add --kind {fitting[0]}, or a column that only these have"
         )
     return SHEETS[fitting[0]]
+
+
+def sheet_named(typed: str) -> Sheet:
+    """The sheet of this name. Raises Refusal."""
+    if (sheet := SHEETS.get(typed.strip().casefold())) is None:
+        raise Refusal(f'"{typed}" is no kind of table{choices(typed, SHEETS, "Kinds")}')
+    return sheet
 
 
 def needed(sheet: Sheet) -> tuple[str, ...]:

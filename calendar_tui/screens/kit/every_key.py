@@ -61,6 +61,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("H", "open_about('drying')", "H", "", "Open the harvest and the dryer: passes, what dries, since when and until when; record from there."),
         Key("Z", "open('review')", "Z", "", "Open the review: what the season taught, dates, hours, lamps, causes; carry a figure forward."),
         Key("P", "open('print')", "P", "", "Print this week's work, or the season for the wall: written as a page beside the season."),
+        Key("I", "take", "I", "", "Take in a table that export wrote and a spreadsheet changed: what is new, changed and moved is shown first.", edits=True),
         Key("c", "open('chores')", "c", "", "Open the chores: how many tasks each makes; change, add, switch off."),
     ),
     "words": (
@@ -162,8 +163,9 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("S", "record_spray", "S", "", "Record a spray; from the row of a task, of its place.", edits=True),
     ),
     "print": (
-        Key("enter", "write", "Enter", "write the page", "Write the page into the folder; over one that is there where it is pressed again."),
+        Key("enter", "write", "Enter", "write the page", "Write the page, or the table, into the folder; over one that is there where it is pressed again."),
         Key("p", "paper", "p", "paper", "Change between A4 and A3, letter and tabloid."),
+        Key("i", "take", "i", "take in", "Take in a table that a spreadsheet changed: what is new, changed and moved is shown first.", edits=True),
         Key("tab", "", "Tab", "folder", "Change between the pages and the folder."),
         *up_and_down("page"),
     ),

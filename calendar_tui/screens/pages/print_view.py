@@ -1,4 +1,4 @@
-"""Print: writes the week's sheet or the wall's page as a file to print from, beside the season or in another folder."""
+"""Print: writes pages to print from, and tables for a spreadsheet, beside the season or in another folder."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.handing_on.pages import PAPERS, Printable, printables
+from calendar_tui.screens.forms.form_view import held_season
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
     DIM,
@@ -41,7 +42,7 @@ class PrintView(Screen[None]):
 
     HELP_FIRST = "print"
     CSS = (
-        "PrintView Picker { height: 1fr; max-height: 7; } PrintView Input { border: none; height: 1; padding: 0 2; } "
+        "PrintView Picker { height: 1fr; max-height: 15; } PrintView Input { border: none; height: 1; padding: 0 2; } "
         "PrintView #warning { height: 3; } PrintView Keys { dock: bottom; }"
     )
     BINDINGS: ClassVar[list[BindingType]] = bindings("print", "view")
@@ -79,7 +80,12 @@ class PrintView(Screen[None]):
         return (
             {}
             if at.plan is None
-            else printables(at.plan, self._day or at.today, at.opened.path.stem, at.preferences.first_weekday)
+            else printables(
+                held_season(at, at.plan),
+                self._day or at.today,
+                at.opened.path.stem,
+                at.preferences.first_weekday,
+            )
         )
 
     def _rows(self, width: int) -> Iterable[ListRow]:
@@ -93,6 +99,10 @@ class PrintView(Screen[None]):
         papers = list(PAPERS)
         self._paper = papers[(papers.index(self._paper) + 1) % len(papers)]
         self._list.redraw()
+
+    async def action_take(self) -> None:
+        """Take in a table that was written here before."""
+        await host(self).open_view("take")
 
     def on_input_changed(self) -> None:
         self._warning.say()
@@ -133,7 +143,9 @@ class PrintView(Screen[None]):
         self.dismiss()
         beside = target.parent == host(self).opened.path.absolute().parent
         where = f"{target.name}, beside the season" if beside else str(target)
-        self.app.notify(f"Written: {where}; open it in a browser to print it.", markup=False)
+        take = shown_key(self, "season.I")
+        then = f"{take} takes it in again" if target.suffix == ".csv" else "open it in a browser to print it"
+        self.app.notify(f"Written: {where}; {then}.", markup=False)
 
     def _warn(self, text: str) -> None:
         width = self.size.width - 1

@@ -359,6 +359,10 @@ class SeasonView(Screen[None]):
         else:
             self.action_fold()
 
+    async def action_take(self) -> None:
+        """Take in a table."""
+        await host(self).open_view("take")
+
     async def action_open(self, name: str) -> None:
         await host(self).open_view(name)
 
