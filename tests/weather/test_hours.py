@@ -1,0 +1,97 @@
+"""Readings within the day folded to days: by the site's clock, and days with long stretches left out."""
+
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from calendar_tui.season.weather_files.reading import Answers, read_weather_file
+
+ZONE = ZoneInfo("America/Los_Angeles")
+DAY = date(2026, 7, 1)
+
+
+NOTHING = Answers()
+
+
+def read(text, said=NOTHING):
+    return read_weather_file(text, said, {}, ZONE)
+
+
+def hours(first, count, step=1):
+    """Readings from a time on: 15 C at midnight and noon, 10 at six, 20 at eighteen."""
+    for n in range(0, count, step):
+        at = first + timedelta(hours=n)
+        yield at, {0: 15, 6: 10, 12: 15, 18: 20}.get(at.hour, 15)
+
+
+def written(readings, head="date,time,temp (C)", form="%Y-%m-%d,%H:%M"):
+    return "\n".join([head, *(f"{at.strftime(form)},{degrees}" for at, degrees in readings)])
+
+
+def test_whole_days_of_hours_have_their_lowest_and_highest():
+    file = read(written(hours(datetime(2026, 7, 1), 48)))
+    assert file.form == "hourly table"
+    assert file.days == {DAY: (10, 20), DAY + timedelta(days=1): (10, 20)}
+
+
+@pytest.mark.parametrize(("step", "kept"), [(1, 2), (3, 2), (4, 0)])
+def test_a_day_may_be_without_a_reading_for_three_hours_and_no_longer(step, kept):
+    text = written(hours(datetime(2026, 7, 1), 48, step))
+    if kept:
+        assert len(read(text).days) == kept
+    else:
+        with pytest.raises(ValueError, match="no day of the file has both"):
+            read(text)
+
+
+def test_the_days_of_a_long_stretch_are_gaps_and_named():
+    some = [
+        one
+        for one in hours(datetime(2026, 7, 1), 72)
+        if not 26 <= (one[0] - datetime(2026, 7, 1)) / timedelta(hours=1) <= 30
+    ]
+    file = read(written(some))
+    assert file.torn == (date(2026, 7, 2),)
+    assert list(file.days) == [DAY, date(2026, 7, 3)]
+    assert file.lacking == 1
+
+
+def test_half_a_first_and_a_last_day_are_gaps():
+    file = read(written(hours(datetime(2026, 7, 1, 5), 60)))
+    assert list(file.days) == [date(2026, 7, 2)]
+    assert file.torn == (DAY, date(2026, 7, 3))
+
+
+def test_times_with_an_offset_fall_on_the_days_of_the_site():
+    """Midnight in Los Angeles in July is 07:00 UTC (UTC-7)."""
+    text = written(hours(datetime(2026, 7, 1, 7), 24), "time,temperature (C)", "%Y-%m-%dT%H:%MZ")
+    assert list(read(text).days) == [DAY]
+
+
+@pytest.mark.parametrize("head", ["Date Time (GMT-07:00),Temp (C)", "Date Time, GMT-07:00;Temp (C)"])
+def test_an_offset_in_the_heading_counts_for_all_times(head):
+    separator = ";" if ";" in head else ","
+    some = written(hours(datetime(2026, 1, 1), 26), head, "%m/%d/%y %I:%M:%S %p").replace(" AM,", f" AM{separator}").replace(" PM,", f" PM{separator}")  # fmt: skip
+    file = read(some, Answers(dates="month-first"))
+    assert file.first == date(2025, 12, 31)  # UTC-8 in January
+
+
+def test_open_meteo_hours_in_gmt_are_those_of_the_site():
+    above = "latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation\n44.5,-123.2,70.0,0,GMT,GMT\n\n"
+    text = above + written(hours(datetime(2026, 7, 1, 7), 24), "time,temperature_2m (°C)", "%Y-%m-%dT%H:%M")
+    file = read(text)
+    assert (file.form, list(file.days)) == ("open-meteo-hourly", [DAY])
+
+
+def test_the_day_of_a_clock_change_is_whole():
+    """Clocks go from 02:00 to 03:00 on 8 March 2026 in Los Angeles (IANA time zone database)."""
+    some = [one for one in hours(datetime(2026, 3, 8), 24) if one[0].hour != 2]
+    assert list(read(written(some)).days) == [date(2026, 3, 8)]
+
+
+def test_a_spike_is_left_out_and_the_day_stands():
+    some = [(at, 85 if at.hour == 13 else degrees) for at, degrees in hours(datetime(2026, 7, 1), 24)]
+    file = read(written(some))
+    assert file.days == {DAY: (10, 20)}
+    assert file.unread[0].text == "85.0 C, which air never has"
