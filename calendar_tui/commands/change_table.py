@@ -118,6 +118,16 @@ CHANGES: Mapping[str, Command] = {
     "tasks": Command(
         "changing", "tasks", "update the saved tasks to the plan, after the file was edited", flags=SAVE
     ),
+    "station": Command(
+        "station",
+        "station",
+        "the temperatures that a season has; takes in a weather service's or logger's file, or a day's low and high; shows what moves first",
+        "SEASON FILE",
+        f"{THEN}a file of daily temperatures, or of readings within the day, as it was downloaded; or add, with a day's low and high, "
+        "such as: add 12.1 27.3; nothing shows what there is",
+        flags=SAVE,
+        own_flags=True,
+    ),
     "add": Command(
         "add_record",
         "add",

@@ -20,6 +20,7 @@ from calendar_tui.commands.command_input import (
     typed_day,
 )
 from calendar_tui.season.refusal import Refusal, refuse_all
+from calendar_tui.season.weather import known_days
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
@@ -186,8 +187,8 @@ def _slip(
         )
     texts, looked = getattr(args, "fact", None) or (), getattr(args, "last_looked", None)
     days = _stage_days(now, cohorts, *_stage_words(rest), table, texts, looked, getattr(args, "cause", None))
-    if now.season.heat and now.season.weather:
-        tell(f"temperatures: {gaps}" for gaps in now.season.weather.notes)
+    if now.season.heat and (weather := known_days(now.season)):
+        tell(f"temperatures: {gaps}" for gaps in weather.notes)
     if table == "not_yet":
         show_and_save(args, opened, {None: make(now, days)})
         return 0

@@ -43,10 +43,15 @@ class Edit:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """Edits that are saved and undone together, and the sentence that names them."""
+    """Edits that are saved and undone together, and the sentence that names them.
+
+    files: what the edits name beside the season file, by its name there: made before they are saved, never written over
+    and never taken away, so that what is undone can be done again.
+    """
 
     what: str
     edits: tuple[Edit, ...]
+    files: Mapping[str, bytes] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,9 @@ from calendar_tui.season.readers import Reader
 REQUIRED: Any = object()
 # How files of other programs may write 31 January 2026.
 DATE_FORMS = ("2026-01-31", "20260131", "2026/01/31", "31/01/2026", "01/31/2026")
+# In which order files write day, month and year in numbers, and what a column of a weather file may hold.
+FILE_ORDERS = ("day-first", "month-first", "year-first")
+HEADING_ROLES = ("date", "time", "low", "high", "temperature", "station")
 
 
 class Field(NamedTuple):

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 
 from calendar_tui.season import readers as r
-from calendar_tui.season.field import DATE_FORMS, REQUIRED, Field
+from calendar_tui.season.field import DATE_FORMS, FILE_ORDERS, HEADING_ROLES, REQUIRED, Field
 from calendar_tui.season.found_reading import amount, figure, uncertainty
 from calendar_tui.season.language_code import language_code
 from calendar_tui.season.repeat_rules import repeat_rule
@@ -79,11 +79,36 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("unit", r.one_of("C", "F"), REQUIRED, "", "the unit of its temperatures; never guessed"),
         Field("columns", None, None, "", "the names of its columns", table="columns"),
         Field("date_form", r.one_of(*DATE_FORMS), DATE_FORMS[0], "", "how it writes 31 January 2026"),
+        Field(
+            "units",
+            None,
+            None,
+            "",
+            "of each form of file that was taken in: the unit, C or F",
+            table="units_of",
+        ),
+        Field(
+            "stations", None, None, "", "of each form of file: which station was taken", table="stations_of"
+        ),
+        Field(
+            "date_orders",
+            None,
+            None,
+            "",
+            "of each form of file: which comes first in its dates",
+            table="orders_of",
+        ),
+        Field("headings", None, None, "", "what each column of files taken in holds", table="headings_of"),
     ),
     "columns": (
         Field("date", r.text, "date", "", "the day"),
         Field("low", r.text, "low", "", "the day's minimum temperature"),
         Field("high", r.text, "high", "", "the day's maximum temperature"),
+    ),
+    "thermometer": (
+        Field("date", r.day, REQUIRED, "date", "the day whose temperatures they are"),
+        Field("low_c", r.number(-90, 60), REQUIRED, "C", "the day's minimum temperature"),
+        Field("high_c", r.number(-90, 60), REQUIRED, "C", "the day's maximum temperature"),
     ),
     "place": (
         Field("id", r.name_id, REQUIRED, "", "short name, used by cohorts"),
@@ -380,6 +405,10 @@ NAMED: Mapping[str, tuple[r.Reader, tuple[str, ...]]] = {
     "uncertainties": (uncertainty, ANY_NAME),
     "weights": (r.number(0, 1e7), ANY_NAME),
     "columns_of": (r.text, ANY_NAME),
+    "units_of": (r.one_of("C", "F"), ANY_NAME),
+    "stations_of": (r.text, ANY_NAME),
+    "orders_of": (r.one_of(*FILE_ORDERS), ANY_NAME),
+    "headings_of": (r.one_of(*HEADING_ROLES), ANY_NAME),
     "analytes_of": (r.text, ANY_NAME),
     "levels": (r.several_texts, ANY_NAME),
     "contrasts_of": (r.several_texts, ANY_NAME),

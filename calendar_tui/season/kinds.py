@@ -160,6 +160,7 @@ KINDS = (
     ),
     Kind("task", ("work", "Task"), "tasks", BY_ID, in_records=True, by_fields=False),
     Kind("outage", ("records", "Outage"), "outages", _PERIOD),
+    Kind("thermometer", ("weather", "ThermometerDay"), "thermometer", ("date",), in_records=True),
     Kind("programme", ("records", "Programme"), "programmes", _PERIOD),
     Kind("draft", ("capacity", "Draft"), "drafts", BY_ID, by_id=True, by_fields=False),
     Kind(

@@ -23,7 +23,7 @@ if TYPE_CHECKING:  # few seasons have any of these
     from calendar_tui.season.spraying import Spray
     from calendar_tui.season.supplies import Stock, Supplies
     from calendar_tui.season.trials import Trial, TrialPlot
-    from calendar_tui.season.weather import Heat, Station, StationDays
+    from calendar_tui.season.weather import Heat, Station, StationDays, ThermometerDay
 
 # The records of a season's work have a file of their own, and are found here with the rest.
 Chore = work.Chore
@@ -364,6 +364,7 @@ class Season:
     plots: Mapping[str, TrialPlot] = field(default_factory=dict)
     variables: Mapping[str, Variable] = field(default_factory=dict)
     observations: tuple[Observation, ...] = ()
+    thermometer: tuple[ThermometerDay, ...] = ()
     weather: StationDays | None = None
     example_today: date | None = None
     starter_list: int | None = None

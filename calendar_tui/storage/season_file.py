@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, Protocol
@@ -242,8 +242,24 @@ def _save(path: Path, change: Change, note: Note, check: Check | None, loaded: L
         return Saved(path, now.text, now.data, None)
     whole = Made(made.text, made.data, [step_of(now.text, made)])
     warnings = parted_text(real_path(path))
+    _put_files(path, change.files)
     n = put_in_place(path, now.text, whole, note, check)
     return Saved(path, made.text, made.data, n, made.back, warnings)
+
+
+def _put_files(path: Path, files: Mapping[str, bytes]) -> None:
+    """Make the files that a change names, beside the season file. Raises SeasonFileError; those that are there already stay.
+
+    Each is named after what it holds, so one that stays behind a change that failed is no harm: the next makes the same.
+    """
+    from calendar_tui.storage.disk.handed_file import hand_out, read_if_exists
+
+    beside = {real_path(path).with_name(name): content for name, content in files.items()}
+    for file, content in beside.items():
+        if (there := read_if_exists(file)) is not None and there != content:
+            raise refused(file, "is there already and holds something else; move it away, and save again")
+        if there is None:
+            hand_out({file: content})
 
 
 def real_path(path: Path) -> Path:

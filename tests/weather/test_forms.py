@@ -126,9 +126,9 @@ WHOLE = {
     "PRISM": (PRISM, "prism", "F"),
     "DWD": (DWD, "dwd-kl", "C"),
     "ASOS": (ASOS, "asos-daily", "F"),
-    "semicolons, commas and years of two digits": (TABLE, "daily table", "C"),
-    "tabs and months by name": (TABBED, "daily table", "F"),
-    "slashes and a mark of nines": (SLASHES, "daily table", "C"),
+    "semicolons, commas and years of two digits": (TABLE, "daily-table", "C"),
+    "tabs and months by name": (TABBED, "daily-table", "F"),
+    "slashes and a mark of nines": (SLASHES, "daily-table", "C"),
 }
 
 
@@ -205,7 +205,7 @@ def test_the_order_of_day_and_month_is_asked_where_both_make_dates_of_all():
     assert "2026-07-01 or 2026-01-07" in question.text
     assert list(read(AMBIGUOUS, Answers(dates="day-first")).days) == [FIRST, SECOND]
     assert list(read(AMBIGUOUS, Answers(dates="month-first")).days) == [date(2026, 1, 7), date(2026, 2, 7)]
-    assert list(read(AMBIGUOUS, kept={"daily table": Answers(dates="day-first")}).days) == [FIRST, SECOND]
+    assert list(read(AMBIGUOUS, kept={"daily-table": Answers(dates="day-first")}).days) == [FIRST, SECOND]
 
 
 def test_one_date_that_fits_one_order_alone_settles_it():

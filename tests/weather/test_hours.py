@@ -31,7 +31,7 @@ def written(readings, head="date,time,temp (C)", form="%Y-%m-%d,%H:%M"):
 
 def test_whole_days_of_hours_have_their_lowest_and_highest():
     file = read(written(hours(datetime(2026, 7, 1), 48)))
-    assert file.form == "hourly table"
+    assert file.form == "hourly-table"
     assert file.days == {DAY: (10, 20), DAY + timedelta(days=1): (10, 20)}
 
 

@@ -81,4 +81,4 @@ def test_the_same_days_are_read_from_every_form(form, days):
     for day, pair in measured.items():
         assert read.days[day] == pytest.approx(pair, abs=precision)
     assert read.lacking == len(days) - len(measured)
-    assert read.form == form or read.form == "daily table"
+    assert read.form == form or read.form == "daily-table"

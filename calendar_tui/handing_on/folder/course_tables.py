@@ -25,6 +25,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Season
 from calendar_tui.season.stages import CODE_SOURCE, CODES, STAGES
+from calendar_tui.season.weather import known_days
 
 # Stages by the names of the ICASA dictionary.
 _ICASA = {
@@ -150,7 +151,7 @@ EVENTS = Table(
 
 def _weather_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
     """The days of the station up to today."""
-    days = plan.season.weather
+    days = known_days(plan.season)
     for n, (low, high) in enumerate(zip(days.low_c, days.high_c, strict=True) if days else ()):
         assert days is not None
         day = days.first + timedelta(days=n)

@@ -9,6 +9,7 @@ from math import isnan
 from calendar_tui.handing_on.report.parts import Part, Section, Table, Text, numbered, section
 from calendar_tui.handing_on.report.subject import Subject
 from calendar_tui.handing_on.words.openness import ROUNDED_TO_DEGREES
+from calendar_tui.season.weather import known_days
 from calendar_tui.season.wording import MONTHS, season_days_text
 from calendar_tui.season.work import PLACE_KINDS
 
@@ -56,7 +57,7 @@ def _places(subject: Subject) -> Iterator[tuple[str, str]]:
 
 def _weather(subject: Subject) -> Iterator[Part]:
     """Months of the station beside those that the season takes as normal."""
-    site, days = subject.plan.season.site, subject.plan.season.weather
+    site, days = subject.plan.season.site, known_days(subject.plan.season)
     by_month: dict[tuple[int, int], list[tuple[float, float]]] = {}
     for n, (low, high) in enumerate(zip(days.low_c, days.high_c, strict=True) if days else ()):
         assert days is not None

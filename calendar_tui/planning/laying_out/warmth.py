@@ -17,6 +17,7 @@ from calendar_tui.nature.heat import (
     running_sums,
 )
 from calendar_tui.season.records import Place, Season
+from calendar_tui.season.weather import known_days
 from calendar_tui.season.wording import day_text, days_text, full_day_text
 
 if TYPE_CHECKING:
@@ -24,6 +25,11 @@ if TYPE_CHECKING:
 
 # Gaps of up to so many days are filled by straight lines; a longer one leaves its year out. A choice, no source.
 FILLED_D = 3
+# With monthly means at hand, a year that lacks no more days than this has them by these. A choice, no source.
+MENDED_D = 30
+# With fewer full years than this, the monthly means count as one more: a mean of thirty years says more of what is likely than
+# one odd year, and each year still widens the range. A choice, no source.
+ENOUGH_YEARS = 10
 YEAR_D = 365
 MONTHLY = "monthly means"
 _UNDER_GLASS = ("nursery", "greenhouse", "hoop house")
@@ -63,7 +69,8 @@ def season_warmth(season: Season) -> Warmth | None:
     """The warmth of every place of a season, or None where heat is switched off.
 
     The season's own days are as its station has them; the rest of each year is as in one full year of the station, or
-    by the site's monthly means where the station has none. Without any temperatures the places have no years.
+    by the site's monthly means: where the station has no full year, and as one year more where it has few. Without
+    any temperatures the places have no years.
     """
     if season.heat is None:
         return None
@@ -88,7 +95,8 @@ def _as_cold_as_the_site(season: Season) -> Iterator[str]:
 def warmth_inputs(season: Season) -> tuple[Any, ...]:
     """All that the warmth of a season depends on."""
     places = tuple((p.id, _climate(p)) for p in season.places.values())
-    return season.heat, season.site, season.weather, season.first_day, season.last_day, places
+    read_off = tuple((one.date, one.low_c, one.high_c) for one in season.thermometer)
+    return season.heat, season.site, season.weather, read_off, season.first_day, season.last_day, places
 
 
 def _climate(place: Place) -> tuple[Any, ...]:
@@ -114,24 +122,39 @@ def _in_place(place: Place, side: Sequence[float]) -> tuple[float, ...]:
 def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     """The years that the season may repeat, and sentences about what they lack.
 
-    The station's full years; without one the site's monthly means; without those the station's years with their gaps
-    filled from one another.
+    The station's full years, and the site's monthly means beside them where they are few or in their place where there is
+    none; without monthly means the station's years with their gaps filled from one another.
     """
     notes: list[str] = []
     years: list[_Days] = []
     monthly = _monthly(season)
-    if season.weather is not None:
-        notes += (*season.weather.notes, *_ends_before(season, season.weather))
-        years, torn = _full_and_torn(season, season.weather)
+    weather = known_days(season)
+    if weather is not None:
+        notes += (*weather.notes, *_ends_before(season, weather))
+        years, torn = _full_and_torn(season, weather)
         lot = "is left out of the years"
-        if not years and monthly is None and (years := _filled_from_others(torn)):
+        if monthly is not None:
+            mended = [year for year in torn if len(_missing(year)) <= MENDED_D]
+            torn = [year for year in torn if year not in mended]
+            notes += (
+                f"{year.name} has the monthly means where it has gaps: {_lacking(season, year)}"
+                for year in mended
+            )
+            years = sorted((*years, *(_over(year, monthly) for year in mended)), key=lambda year: year.name)
+        elif not years and (years := _filled_from_others(torn)):
             lot = "has the mean of the other years where it has gaps"
         notes += (f"{year.name} {lot}: {_lacking(season, year)}" for year in torn)
+        if monthly is not None and 0 < len(years) < ENOUGH_YEARS:
+            count = f"{len(years)} full year{'' if len(years) == 1 else 's'}"
+            notes.append(
+                f"the monthly means count as one year more beside the station's {count}; from {ENOUGH_YEARS} on they do not"
+            )
+            years = [*years, _over(_own_days(season, weather), monthly)]
         if not years:
             notes.append("the station has no full year of the season's days")
     if not years and monthly is not None:
-        years = [monthly if season.weather is None else _over(_own_days(season, season.weather), monthly)]
-    notes += _stood_in_for(season, years)
+        years = [monthly if weather is None else _over(_own_days(season, weather), monthly)]
+    notes += _stood_in_for(season, weather, years)
     if not years:
         notes.append(
             "no temperatures for the season, so stages run on days; set the monthly low and the monthly high of the "
@@ -140,9 +163,8 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     return years, tuple(notes)
 
 
-def _stood_in_for(season: Season, years: Sequence[_Days]) -> Iterator[str]:
+def _stood_in_for(season: Season, weather: StationDays | None, years: Sequence[_Days]) -> Iterator[str]:
     """Which of the season's own days the station has not, up to its newest, and what stands in for them."""
-    weather = season.weather
     if weather is None or not years:
         return
     own, begin = _own_days(season, weather), (weather.first - season.first_day).days
@@ -302,9 +324,13 @@ def _over(own: _Days, year: _Days) -> _Days:
 
 def _lacking(season: Season, year: _Days) -> str:
     """Which of the season's days a year lacks, or ""."""
-    missing = [i for i, pair in enumerate(zip(year.low_c, year.high_c, strict=True)) if any(map(isnan, pair))]
+    missing = _missing(year)
     whose = "of the season's"
     return f"it lacks {_days_of(season, missing, whose)}" if missing else ""
+
+
+def _missing(year: _Days) -> list[int]:
+    return [i for i, pair in enumerate(zip(year.low_c, year.high_c, strict=True)) if any(map(isnan, pair))]
 
 
 def _days_of(season: Season, days: Sequence[int], whose: str) -> str:

@@ -26,15 +26,15 @@ LEFT_KEYS: Mapping[str, tuple[str, ...]] = {
     "stock": ("seeds", "cuttings", "media_l", "bags", "labels"),
     "trial": ("note",),
 }
-# Dates of rules are those of the rules, and not of a season.
-_UNMOVED = ("profile",)
+# Dates of rules are those of the rules, and days read off a thermometer are a year of record: neither is of one season.
+_UNMOVED = ("profile", "thermometer")
 # Last days of a period that another may follow on the next day.
 _LAST_DAYS = (("programme", "to"),)
 
 
 def is_left(kind: Kind) -> bool:
     """Whether the next season has none of the records of a kind."""
-    return kind.in_records or kind.name in _ONCE
+    return (kind.in_records and kind.name not in _UNMOVED) or kind.name in _ONCE
 
 
 def records_of(data: Mapping[str, Any], kind: Kind) -> list[Mapping[str, Any]]:

@@ -10,12 +10,11 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from calendar_tui.season.field import HEADING_ROLES
 from calendar_tui.season.weather_files.cells import MISSING_NUMBERS, plain_heading
 
-DATE, LOW, HIGH, TEMPERATURE, STATION, TIME = "date", "low", "high", "temperature", "station", "time"
-# What a column may be said to hold.
-ROLES = (DATE, TIME, LOW, HIGH, TEMPERATURE, STATION)
-DAILY, HOURLY = "daily table", "hourly table"
+DATE, TIME, LOW, HIGH, TEMPERATURE, STATION = HEADING_ROLES
+DAILY, HOURLY = "daily-table", "hourly-table"
 _TENTHS_MISSING = frozenset({-9999.0, 9999.0})
 
 

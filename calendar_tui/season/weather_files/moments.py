@@ -9,11 +9,9 @@ from functools import lru_cache
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from calendar_tui.season.typed_dates import ORDERS
+from calendar_tui.season.field import FILE_ORDERS
 
-DAY_FIRST, MONTH_FIRST = ORDERS
-YEAR_FIRST = "year-first"
-FILE_ORDERS = (*ORDERS, YEAR_FIRST)
+DAY_FIRST, MONTH_FIRST, YEAR_FIRST = FILE_ORDERS
 # Where in three numbers the year, the month and the day stand.
 _PLACES: Mapping[str, tuple[int, int, int]] = {
     DAY_FIRST: (2, 1, 0),
@@ -141,7 +139,7 @@ def possible_orders(moments: Iterable[Moment]) -> Sequence[str]:
     open_ones = [one for one in moments if one.day is None]
     if not open_ones:
         return FILE_ORDERS[:1]
-    orders: Sequence[str] = (DAY_FIRST,) if all(one.sign == "." for one in open_ones) else ORDERS
+    orders: Sequence[str] = (DAY_FIRST,) if all(one.sign == "." for one in open_ones) else FILE_ORDERS[:2]
     fits = [order for order in orders if all(_is_date(one, order) for one in open_ones)]
     return fits or [YEAR_FIRST for _ in (1,) if all(_is_date(one, YEAR_FIRST) for one in open_ones)]
 

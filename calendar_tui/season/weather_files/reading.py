@@ -8,8 +8,10 @@ from datetime import date, timedelta
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+from calendar_tui.season.field import FILE_ORDERS
 from calendar_tui.season.readers import choices, shown
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.weather import Station
 from calendar_tui.season.weather_files.cells import (
     UNITS,
     unit_in,
@@ -17,7 +19,6 @@ from calendar_tui.season.weather_files.cells import (
 from calendar_tui.season.weather_files.days import Dated, Known, TakenDays, WeatherFile, WrongCell
 from calendar_tui.season.weather_files.forms import Layout
 from calendar_tui.season.weather_files.moments import (
-    FILE_ORDERS,
     Moment,
     moment,
     possible_orders,
@@ -34,6 +35,22 @@ class Answers(NamedTuple):
     station: str = ""
     dates: str = ""
     columns: Mapping[str, str] = {}
+
+
+def kept_answers(station: Station | None) -> Mapping[str, Answers]:
+    """What is kept of each form of file, by its name; what columns hold is kept for all."""
+    if station is None:
+        return {}
+    forms = dict.fromkeys((*station.units, *station.stations, *station.date_orders, ""))
+    return {
+        form: Answers(
+            station.units.get(form, ""),
+            station.stations.get(form, ""),
+            station.date_orders.get(form, ""),
+            station.headings if not form else {},
+        )
+        for form in forms
+    }
 
 
 class Question(NamedTuple):

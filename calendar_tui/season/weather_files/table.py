@@ -7,10 +7,11 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
+from calendar_tui.season.field import HEADING_ROLES
 from calendar_tui.season.readers import shown
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.weather_files.cells import plain_heading
-from calendar_tui.season.weather_files.forms import FORMS, ROLES, Layout, layout_of, layout_said
+from calendar_tui.season.weather_files.forms import FORMS, Layout, layout_of, layout_said
 
 SEPARATORS = (",", ";", "\t")
 # The headings stand within so many lines; below them come the rows.
@@ -102,7 +103,7 @@ def _no_form(lines: Sequence[str]) -> NoForm:
     shown_ones = ", ".join(shown(cell)[1:-1] for cell in wide[:_SHOWN])
     return NoForm(
         f"no line has headings of a form that is known, with a date and temperatures. Its widest line has: {shown_ones}; say what "
-        f"its columns hold: {', '.join(ROLES)}",
+        f"its columns hold: {', '.join(HEADING_ROLES)}",
         wide,
     )
 

@@ -7,23 +7,22 @@ without temperatures are no problem but a gap, which is told too.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 from functools import lru_cache
 from pathlib import Path
 
 from calendar_tui.season.readers import choices
+from calendar_tui.season.station_checks import RowProblem, StationRow, row_problems
+from calendar_tui.season.station_gaps import gap_notes
 from calendar_tui.season.weather import Station, StationDays
 from calendar_tui.storage.disk.plain_file import NotPlain, read_plain, refuse_odd
 from calendar_tui.storage.disk.whole_file import reason, refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.station.checks import RowProblem, StationRow, row_problems
 from calendar_tui.storage.station.rows import read_rows
 
 LARGEST_MB = 50
 MOST_PROBLEMS = 20
-_GAPS_SHOWN = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,32 +125,5 @@ def _days(name: str, rows: Sequence[StationRow], unit: str) -> StationDays:
         first=rows[0].day,
         low_c=tuple(lows),
         high_c=tuple(highs),
-        notes=tuple(_notes(name, rows[0].day, lows)),
+        notes=tuple(gap_notes(name, rows[0].day, lows)),
     )
-
-
-def _notes(name: str, first: date, lows: Sequence[float]) -> Iterator[str]:
-    """A sentence that says which days have no temperatures, if any."""
-    gaps = list(_gaps(lows))
-    if not gaps:
-        return
-    missing = sum(after - start for start, after in gaps)
-    where = [_span_text(first, *gap) for gap in gaps[:_GAPS_SHOWN]]
-    more = f" and {len(gaps) - _GAPS_SHOWN} more gaps" if len(gaps) > _GAPS_SHOWN else ""
-    yield f"{name}: no temperatures on {missing} of {len(lows)} days: {', '.join(where)}{more}"
-
-
-def _gaps(lows: Sequence[float]) -> Iterator[tuple[int, int]]:
-    """The runs of missing days: the number of the first, and of the first day after it that is there."""
-    start: int | None = None
-    for day, low in enumerate((*lows, 0.0)):
-        if math.isnan(low):
-            start = day if start is None else start
-        elif start is not None:
-            yield start, day
-            start = None
-
-
-def _span_text(first: date, start: int, after: int) -> str:
-    begin, end = (first + timedelta(days=day) for day in (start, after - 1))
-    return f"{begin}" if begin == end else f"{begin} to {end}"

@@ -14,19 +14,13 @@ from pathlib import Path
 
 from calendar_tui.season.field import DATE_FORMS
 from calendar_tui.season.readers import choices, shown
+from calendar_tui.season.station_checks import RowProblem, StationRow
 from calendar_tui.season.weather import Station
+from calendar_tui.season.weather_files.cells import MISSING_NUMBERS, MISSING_WORDS
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.station.checks import RowProblem, StationRow
 
 _SEPARATORS = (",", ";", "\t")
-# How files mark that nothing was measured: in words, and as numbers that no day has. -99 F is taken as one too: it was
-# never measured where a crop grows. Common practice, no source.
-_MISSING = ("", "-", "--", "m", "na", "n/a", "nan", "null", "none", "missing")
-_MISSING_NUMBERS = frozenset(
-    {-99.0, -99.9, -99.99}
-    | {sign * nines for sign in (-1, 1) for nines in (999.0, 999.9, 9999.0, 9999.9, 99999.0)}
-)
 _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
 _COLUMNS_SHOWN = 20
 # The days of the 300 years that a date can be in, and some.
@@ -112,7 +106,7 @@ def read_rows(path: Path, text: str, station: Station) -> tuple[list[StationRow]
 
 def _without_marks(rows: Sequence[StationRow]) -> list[StationRow]:
     """The rows with nan for the numbers that mark a missing value."""
-    marks = _MISSING_NUMBERS
+    marks = MISSING_NUMBERS
     return [
         row
         if row.low not in marks and row.high not in marks
@@ -122,7 +116,7 @@ def _without_marks(rows: Sequence[StationRow]) -> list[StationRow]:
 
 
 def _measured(degrees: float) -> float:
-    return math.nan if degrees in _MISSING_NUMBERS else degrees
+    return math.nan if degrees in MISSING_NUMBERS else degrees
 
 
 def _names(station: Station) -> Mapping[str, str]:
@@ -197,7 +191,7 @@ def _day(cell: str, layout: _Layout) -> date:
 def _degrees(cell: str, column: str, layout: _Layout) -> float:
     """A temperature in the file's unit; nan where the cell says that none was measured."""
     text = cell.strip()
-    if text.casefold() in _MISSING:
+    if text.casefold() in MISSING_WORDS:
         return math.nan
     if layout.separator != "," and _DECIMAL_COMMA.fullmatch(text):
         text = text.replace(",", ".")

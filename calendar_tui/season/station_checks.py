@@ -158,6 +158,12 @@ def _jumps(rows: Sequence[StationRow], station: Station) -> Iterator[RowProblem]
             )
 
 
+def strange_days(rows: Sequence[StationRow], station: Station) -> list[tuple[date, str]]:
+    """The days that would be as the days around them in the other unit, and why each is strange."""
+    by_line = {row.line: row.day for row in rows}
+    return [(by_line[one.line], one.message) for one in _jumps(rows, station) if one.line is not None]
+
+
 def _fits_otherwise(before: StationRow, row: StationRow, unit: _Unit) -> bool:
     """Whether two days come close if one of them is written in the other unit."""
     fit = _FIT_C * unit.degree

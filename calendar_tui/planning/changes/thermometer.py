@@ -1,0 +1,82 @@
+"""A day's lowest and highest temperature read off by a person: one small record, and what it moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+
+from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
+from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.replan import propose
+from calendar_tui.season.edits import Edit
+from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.weather import by_day
+from calendar_tui.season.weather_files.cells import LEAST_C, MOST_C, TO_CELSIUS, degrees_of
+from calendar_tui.season.wording import year_day_text
+
+KIND = "thermometer"
+# A day this much colder or warmer than the day before it is asked about. A choice, no source.
+_JUMP_C = 20.0
+
+
+def day_before(today: date) -> date:
+    """The day whose temperatures a thermometer shows in the morning: yesterday, whose afternoon it holds. A choice."""
+    return today - timedelta(days=1)
+
+
+def typed_degrees(text: str, unit: str) -> float:
+    """A temperature as it is typed, in C to the hundredth: 12.1, 12,1, 54F. unit: where none is typed. Raises Refusal."""
+    bare = text.strip().upper().replace("°", "")
+    own = bare[-1:] if bare[-1:] in TO_CELSIUS else unit
+    try:
+        value = degrees_of(bare.removesuffix(own))
+    except ValueError:
+        value = float("nan")
+    celsius = TO_CELSIUS[own](value)
+    if not LEAST_C <= celsius <= MOST_C:
+        raise Refusal(f'"{text}" is no temperature of air in {own}; write it as 12.1, or as 53.8F')
+    return round(celsius, 2)
+
+
+def read_off(held: HeldSeason, day: date, low_c: float, high_c: float) -> Proposal:
+    """The proposal that keeps a day's temperatures. Raises Refusal for a day to come, and for a low over the high."""
+    plan = held.plan
+    if day > plan.today:
+        raise Refusal(f"{year_day_text(day)} is to come; its temperatures are read when it is over")
+    if low_c > high_c:
+        raise Refusal(f"the low, {low_c:g} C, is over the high, {high_c:g} C; give the low first")
+    before = {one.date: (one.low_c, one.high_c) for one in plan.season.thermometer}
+    what = f"thermometer of {year_day_text(day)}: {low_c:g} to {high_c:g} C"
+    if before.get(day) == (low_c, high_c):
+        return Proposal(propose(plan, plan.season, what, ()).change, plan, (), ())
+    edits = _edits(day, low_c, high_c, day in before)
+    season = edited_season(held, edits, {KIND: [(day,)]})
+    proposal = propose(plan, season, what, edits)
+    asked = tuple(_questions(held, day, low_c, high_c))
+    return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
+
+
+def _edits(day: date, low_c: float, high_c: float, there: bool) -> list[Edit]:
+    values = {"low_c": low_c, "high_c": high_c}
+    if there:
+        return [Edit("set", KIND, (day,), (key,), value) for key, value in values.items()]
+    return [Edit("add", KIND, (day,), (), {"date": day, **values})]
+
+
+def _questions(held: HeldSeason, day: date, low_c: float, high_c: float) -> Iterator[str]:
+    season = held.plan.season
+    for one in season.thermometer:
+        if one.date == day:
+            yield f"{year_day_text(day)} was read as {one.low_c:g} to {one.high_c:g} C; this takes its place"
+    of_station = by_day(season.weather)
+    if day in of_station:
+        low, high = of_station[day]
+        yield f"the station has {low:.1f} to {high:.1f} C on {year_day_text(day)}; what you read stands above it"
+    known = {**of_station, **{one.date: (one.low_c, one.high_c) for one in season.thermometer}}
+    if (yesterday := known.get(day - timedelta(days=1))) is not None:
+        jump = (low_c + high_c - sum(yesterday)) / 2
+        if abs(jump) > _JUMP_C:
+            yield f"that is {abs(jump):.0f} C {'warmer' if jump > 0 else 'colder'} than the day before; are both in C?"
+    if season.heat is None:
+        yield "the season does not run on heat, so temperatures move no date; add [heat] to it: calendar-tui set heat"
