@@ -11,9 +11,12 @@ from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_
 from calendar_tui.commands.command_input import (
     date_order,
     emit,
+    load_as_of,
     named_file,
-    planned_season,
+    picked_season,
     print_json,
+    tell,
+    today_of,
     typed_day,
 )
 from calendar_tui.commands.parsing import Flags
@@ -23,6 +26,7 @@ from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.held_season import HeldSeason
+    from calendar_tui.planning.plan import Plan
     from calendar_tui.season.weather_files.reading import Answers, Question
     from calendar_tui.storage.opening import Opened
 
@@ -58,7 +62,7 @@ def station(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.held_season import HeldSeason
 
     args.words, files = _season_words(args.words)
-    opened, plan, words = planned_season(args)
+    opened, plan, words = _planned(args)
     words = [*files, *words]
     held = HeldSeason(plan, opened.data, date_order(), opened.reading)
     if not words:
@@ -69,6 +73,20 @@ def station(args: argparse.Namespace) -> int:
     if len(words) > 1:
         raise Refusal(f"{' '.join(words[1:])} is more than one file; take one in after the other")
     return _take_in(args, opened, held, words[0])
+
+
+def _planned(args: argparse.Namespace) -> tuple[Opened, Plan, list[str]]:
+    """The season and its plan; without the days of a station's file that does not read, so that another can be taken in."""
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.storage.opening import open_season, sound_season
+
+    path, words = picked_season(args)
+    opened = open_season(path, load_as_of(args, path))
+    bare = opened if opened.season else open_season(path, weather=False)
+    if bare.season and bare.season.station and bare is not opened:
+        tell([f"{bare.season.station.file} does not read, and its days are left out: {opened.problems[0]}"])
+    season = sound_season(bare)
+    return bare, make_plan(season, today_of(args, season.site.timezone)), words
 
 
 def _season_words(words: Sequence[str]) -> tuple[list[str], list[str]]:

@@ -9,19 +9,19 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 
 from calendar_tui.season import readers as r
-from calendar_tui.season.field import DATE_FORMS, FILE_ORDERS, HEADING_ROLES, REQUIRED, Field
+from calendar_tui.season.field import FILE_ORDERS, HEADING_ROLES, REQUIRED, Field
 from calendar_tui.season.found_reading import amount, figure, uncertainty
 from calendar_tui.season.language_code import language_code
 from calendar_tui.season.repeat_rules import repeat_rule
 from calendar_tui.season.set_reading import figure_sets, figures_before, mark_of
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.stay_reading import stays
+from calendar_tui.season.weather_fields import WEATHER_FIELDS
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
 
 # Keys that are written in place of others, by kind.
 INSTEAD: Mapping[str, Mapping[str, tuple[str, ...]]] = {"cohort": {"stays": ("nursery", "place", "part")}}
 LAMP_METHODS = ("extend", "night-break", "clock")
-HEAT_METHODS = ("average", "modified", "single-sine")
 LAMP_SIDES = ("after sunset", "before sunrise", "both")
 PER = ("cohort", "100 plants", "100 m2", "place", "plot", "plant")
 SHOWS = ("plants", "seeds", "cuttings", "trays", "bags", "kWh", "plots")
@@ -66,50 +66,7 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
             "from it on storms are to be expected; what is outdoors is cut before",
         ),
     ),
-    "heat": (
-        Field("method", r.one_of(*HEAT_METHODS), "single-sine", "", "how a day's degree-days are worked out"),
-        Field("base_c", r.number(-10, 25), 1.0, "C", "development stands still at or below this"),
-        Field("upper_c", r.number(10, 50), 29.0, "C", "development gets no quicker above this"),
-        Field("reference_c", r.number(0, 45), 20.0, "C", "mean temperature at which figures in days hold"),
-    ),
-    "station": (
-        Field(
-            "file", r.file_name, REQUIRED, "file name", "a CSV file with a row a day, beside the season file"
-        ),
-        Field("unit", r.one_of("C", "F"), REQUIRED, "", "the unit of its temperatures; never guessed"),
-        Field("columns", None, None, "", "the names of its columns", table="columns"),
-        Field("date_form", r.one_of(*DATE_FORMS), DATE_FORMS[0], "", "how it writes 31 January 2026"),
-        Field(
-            "units",
-            None,
-            None,
-            "",
-            "of each form of file that was taken in: the unit, C or F",
-            table="units_of",
-        ),
-        Field(
-            "stations", None, None, "", "of each form of file: which station was taken", table="stations_of"
-        ),
-        Field(
-            "date_orders",
-            None,
-            None,
-            "",
-            "of each form of file: which comes first in its dates",
-            table="orders_of",
-        ),
-        Field("headings", None, None, "", "what each column of files taken in holds", table="headings_of"),
-    ),
-    "columns": (
-        Field("date", r.text, "date", "", "the day"),
-        Field("low", r.text, "low", "", "the day's minimum temperature"),
-        Field("high", r.text, "high", "", "the day's maximum temperature"),
-    ),
-    "thermometer": (
-        Field("date", r.day, REQUIRED, "date", "the day whose temperatures they are"),
-        Field("low_c", r.number(-90, 60), REQUIRED, "C", "the day's minimum temperature"),
-        Field("high_c", r.number(-90, 60), REQUIRED, "C", "the day's maximum temperature"),
-    ),
+    **WEATHER_FIELDS,
     "place": (
         Field("id", r.name_id, REQUIRED, "", "short name, used by cohorts"),
         Field("kind", r.one_of(*PLACE_KINDS), REQUIRED, "", "what it is"),

@@ -269,6 +269,7 @@ CROP = (
 official = [{ id = "o1", date = 2027-03-15, lot = "L1" }]
 reading = [{ id = "D1-1", date = 2027-03-28, batch = "D1" }]
 plot = [{ id = "K1-101", trial = "K1", number = 101, row = 1, column = 1 }]
+thermometer = [{ date = 2026-11-08, low_c = 5, high_c = 15 }]
 observation = [{ date = 2026-11-08, at = "K1-101", variable = "height", value = "84" }]
 """
 )

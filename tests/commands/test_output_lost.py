@@ -54,6 +54,7 @@ WORDS = {
     "record": "{season} A1 transplant 2026-11-09 --yes",
     "plan": "{season} A1 lights_off 2027-01-20 --yes",
     "tasks": "--yes",
+    "station": "{season} add 12.1 27.3 --yes",
     "add": "place F9 kind field --yes",
     "set": "cohort A1 plants 90 --yes",
     "take": "cohorts.csv --yes",

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from calendar_tui.nature import heat
 from calendar_tui.nature.heat import degree_day_series, degree_days, median_day, reached, running_sums
-from calendar_tui.season.fields import HEAT_METHODS
+from calendar_tui.season.weather_fields import HEAT_METHODS
 from tests.counting import lines_run
 from tests.packaged import packaged
 

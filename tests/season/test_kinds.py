@@ -25,6 +25,7 @@ EVERY_LISTED = pytest.mark.parametrize("kind", LISTED)
 # Rooms in which names that kinds have are columns, keys or words of something else. Screens name views and keys, of
 # which many are called after a kind, so they are not looked at.
 NAMING = {
+    "commands/change_table.py": "the names of commands",
     "commands/crop_table.py": "the names of commands",
     "handing_on/folder/course_tables.py": "words for the events of a season",
     "handing_on/tables/cut_rows.py": "columns",
@@ -48,6 +49,7 @@ NAMING = {
     "season/crop_checks.py": "names that may be unknown, or have a check of their own",
     "season/crop_fields.py": "the keys of each kind, compared with the table here",
     "season/fields.py": "the keys of each kind, compared with the table here",
+    "season/weather_fields.py": "the keys of each kind, compared with the table here",
     "season/task_ids.py": "the keys of a task that tell what it is for",
     "storage/new_season.py": "what a new season is asked for",
     "planning/changes/task_moves.py": "the keys of a task as a table",

@@ -79,4 +79,4 @@ def _questions(held: HeldSeason, day: date, low_c: float, high_c: float) -> Iter
         if abs(jump) > _JUMP_C:
             yield f"that is {abs(jump):.0f} C {'warmer' if jump > 0 else 'colder'} than the day before; are both in C?"
     if season.heat is None:
-        yield "the season does not run on heat, so temperatures move no date; add [heat] to it: calendar-tui set heat"
+        yield "the season does not run on heat, so temperatures move no date; switch heat on: calendar-tui set heat method single-sine"

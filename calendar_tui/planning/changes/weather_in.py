@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from math import asin, cos, hypot, radians, sin, sqrt
 from typing import NamedTuple
@@ -17,6 +17,7 @@ from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.changes.weather_in_notes import file_notes, strange_notes
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Season
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.station_checks import StationRow, strange_days
 from calendar_tui.season.weather import Station, by_day, days_of
 from calendar_tui.season.weather_files.days import WeatherFile
@@ -100,13 +101,28 @@ def _read_once(
 
 
 def _without_strange(days: Mapping[date, Pair]) -> tuple[dict[date, Pair], list[tuple[date, str]]]:
-    """The days without those that a season would not be read with."""
+    """The days without those that a season would not be read with. Raises Refusal where two follow one another."""
     ordered = dict(sorted(days.items()))
-    rows = [StationRow(n, day, *pair) for n, (day, pair) in enumerate(ordered.items())]
-    strange = strange_days(rows, Station(file="", unit="C"))
-    for day, _ in strange:
-        del ordered[day]
-    return ordered, strange
+    strange: list[tuple[date, str]] = []
+    while left_out := _strange(ordered):
+        strange += left_out
+        gone = {day for day, _ in strange}
+        if any(day + timedelta(days=1) in gone for day in gone):
+            raise Refusal(
+                f"from {full_day_text(min(strange)[0])} on days are such as would be in the other unit; put all into one, or take in "
+                "the file of one station"
+            )
+        for day, _ in left_out:
+            del ordered[day]
+    return ordered, sorted(strange)
+
+
+def _strange(days: Mapping[date, Pair]) -> list[tuple[date, str]]:
+    """The days that come out of the others as in the other unit; of two in turn the first, which is seen from a day before it."""
+    rows = [StationRow(n, day, *pair) for n, (day, pair) in enumerate(days.items())]
+    found = strange_days(rows, Station(file="", unit="C"))
+    behind = {day + timedelta(days=1) for day, _ in found}
+    return [one for one in found if one[0] not in behind]
 
 
 def _same(one: Pair, other: Pair) -> bool:
@@ -166,7 +182,7 @@ def _what(file: WeatherFile, fresh: int, other: int) -> str:
 def _doubts(season: Season, file: WeatherFile, before: Mapping[date, Pair]) -> Iterator[str]:
     """Why it may be another station's file, or of no use."""
     if season.heat is None:
-        yield "the season does not run on heat, so temperatures move no date; add [heat] to it: calendar-tui set heat"
+        yield "the season does not run on heat, so temperatures move no date; switch heat on: calendar-tui set heat method single-sine"
     if file.position is not None:
         km = distance_km(file.position, (season.site.latitude, season.site.longitude))
         if km > FAR_KM:
