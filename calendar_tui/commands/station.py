@@ -35,9 +35,9 @@ ADD = "add"
 MOST_BYTES = 50_000_000
 FLAGS: Flags = {
     "--unit": {
-        "metavar": "C|F",
+        "metavar": "UNIT",
         "choices": ("C", "F"),
-        "help": "the unit of the temperatures, where neither the file nor its form says it; kept for the next one. Of add: C unless set",
+        "help": "C or F: the unit of the temperatures, where neither the file nor its form says it; kept for the next one. Of add: C unless set",
     },
     "--station": {"metavar": "ID", "help": "which station, of a file with several; kept for the next one"},
     "--dates": {

@@ -140,7 +140,10 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
                 f"{year.name} has the monthly means where it has gaps: {_lacking(season, year)}"
                 for year in mended
             )
-            years = sorted((*years, *(_over(year, monthly) for year in mended)), key=lambda year: year.name)
+            years = sorted(
+                (*years, *(_over(year, monthly)._replace(name=year.name) for year in mended)),
+                key=lambda year: year.name,
+            )
         elif not years and (years := _filled_from_others(torn)):
             lot = "has the mean of the other years where it has gaps"
         notes += (f"{year.name} {lot}: {_lacking(season, year)}" for year in torn)
