@@ -27,7 +27,11 @@ def fit_variety(args: argparse.Namespace, opened: Opened, season: Season, words:
     require_yes_or_dry_run_with_json(args)
     variety = _variety(args, season, words)
     plans = tuple(_plans(args, opened, season))
-    fitted = fit(plans, variety.id, _left_out(args, plans, variety))
+    without, counted = (
+        _named(flag, names, plans, variety)
+        for flag, names in (("--without", args.without), ("--count", args.count))
+    )
+    fitted = fit(plans, variety.id, without, counted)
     if not args.json:
         emit([*fit_text(fitted), ""])
     show_and_save(
@@ -50,18 +54,18 @@ def _variety(args: argparse.Namespace, season: Season, words: Sequence[str]) -> 
     return find_variety(season, words[0])
 
 
-def _left_out(args: argparse.Namespace, plans: Sequence[Plan], variety: Variety) -> frozenset[str]:
-    """The cohorts of the variety that --without names. Raises Refusal for another."""
+def _named(flag: str, names: Sequence[str] | None, plans: Sequence[Plan], variety: Variety) -> frozenset[str]:
+    """The cohorts of the variety that a flag names. Raises Refusal for another."""
     from calendar_tui.season.readers import choices
 
     cohorts = (c for plan in plans for c in plan.season.cohorts.values() if c.variety == variety.id)
     known = tuple(dict.fromkeys(c.id for c in cohorts))
-    for name in args.without or ():
+    for name in names or ():
         if name not in known:
             raise Refusal(
-                f'--without: "{name}" is not a cohort of {variety.id}{choices(name, known, "Cohorts")}'
+                f'{flag}: "{name}" is not a cohort of {variety.id}{choices(name, known, "Cohorts")}'
             )
-    return frozenset(args.without or ())
+    return frozenset(names or ())
 
 
 def _plans(args: argparse.Namespace, opened: Opened, season: Season) -> Iterator[Plan]:

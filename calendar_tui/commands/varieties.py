@@ -41,7 +41,12 @@ FLAGS: Flags = {
     "--without": {
         "nargs": "+",
         "metavar": "COHORT",
-        "help": "with --fit: cohorts whose records are left out, such as an odd one",
+        "help": "with --fit: cohorts whose records are left out, such as one with a wrong date",
+    },
+    "--count": {
+        "nargs": "+",
+        "metavar": "COHORT",
+        "help": "with --fit: cohorts whose records count although the others contradict them",
     },
     "--mark": {"metavar": "MARK", "help": f"where the new figure comes from: {', '.join(MARKS)}"},
 }
@@ -63,6 +68,10 @@ def variety(args: argparse.Namespace) -> int:
     opened, season = need_season(path, load_as_of(args, path))
     if args.without and args.fit is None:
         raise Refusal("--without goes with --fit: it names the cohorts whose records are left out")
+    if args.count and args.fit is None:
+        raise Refusal(
+            "--count goes with --fit: it names the cohorts whose records count although others contradict them"
+        )
     if args.fit is not None:
         from calendar_tui.commands.fitting import fit_variety
 

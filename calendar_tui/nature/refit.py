@@ -203,7 +203,10 @@ class Cohort(NamedTuple):
 
 
 class GridLikelihood(NamedTuple):
-    """A cohort tried with every point of a grid: the day on which each induces it, and how likely each makes the record."""
+    """A cohort tried with every point of a grid: the day on which each induces it, and how likely each makes the record.
+
+    log_likelihood: by the scale of the record's error, which is its first axis.
+    """
 
     days: Days
     log_likelihood: Floats
@@ -217,18 +220,46 @@ def grid_likelihood(
     if ends and max(ends) >= len(cohort.felt_h):
         raise ValueError(f"a record on day {max(ends):g}: the felt days end on day {len(cohort.felt_h) - 1}")
     days = induction_days(cohort.felt_h, cohort.starts, grid)
-    return GridLikelihood(days, _log(likelihood(cohort.record, len(cohort.felt_h), scales))[days])
+    by_day = np.array([likelihood(cohort.record, len(cohort.felt_h), {scale: 1.0}) for scale in scales])
+    return GridLikelihood(days, _log(by_day)[:, days])
 
 
-def after_all(before: Weights, records: Iterable[GridLikelihood]) -> Weights:
-    """What is believed after some records. Raises ValueError where no point of the grid gives them."""
-    logs = _log(before.share)
-    for record in records:
-        logs = logs + record.log_likelihood
+def after_all(
+    before: Weights, records: Iterable[GridLikelihood], scales: Mapping[float, float] = SCALES
+) -> Weights:
+    """What is believed of the figures after some records: `by_scale`, whatever the scale."""
+    return Weights(before.grid, by_scale(before, records, scales).sum(axis=0))
+
+
+def by_scale(
+    before: Weights, records: Iterable[GridLikelihood], scales: Mapping[float, float] = SCALES
+) -> Floats:
+    """The weight of each scale of the records' errors with each point of the grid after some records, together 1.
+
+    The scale is one for all records, and nobody knows it: those that agree speak for a small one, and one that contradicts the
+    others for a large one, so that all of them tell less (as the spread of the days does in `nature/spans.py`).
+    scales: those that the records were tried with. Raises ValueError where no point of the grid gives the records.
+    """
+    logs = _log(before.share) + _summed(records, scales)
     if logs.max() == -inf:
         raise ValueError("no figures within the grid give these records: the plants would never be induced")
     share = np.exp(logs - logs.max())
-    return Weights(before.grid, share / share.sum())
+    out: Floats = share / share.sum()
+    return out
+
+
+def together(records: Iterable[GridLikelihood], scales: Mapping[float, float] = SCALES) -> Floats:
+    """The log of how likely each point of the grid makes all records, whatever the scale of their errors."""
+    out: Floats = np.logaddexp.reduce(_summed(records, scales))
+    return out
+
+
+def _summed(records: Iterable[GridLikelihood], scales: Mapping[float, float]) -> Floats:
+    """The log of how likely each scale and point makes all records, and of how likely the scale is."""
+    logs: Floats = np.log(list(scales.values())).reshape(-1, *[1] * len(FIGURES))
+    for record in records:
+        logs = logs + record.log_likelihood
+    return logs
 
 
 def _log(share: Floats) -> Floats:

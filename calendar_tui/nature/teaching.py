@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from calendar_tui.nature.looks import SCALES, Between, Floats, error_cdf
+from calendar_tui.nature.looks import SCALES, Between, Floats, error_cdf, t4_cdf
 from calendar_tui.nature.refit import TAUGHT, Days, Weights, margin
 
 
@@ -67,15 +67,21 @@ def likely_day(weights: Weights, days: Days, count: int) -> int | None:
     return None if day >= count else day
 
 
-def tail(weights: Weights, days: Days, record: Between, scales: Mapping[float, float] = SCALES) -> float:
+def tail(by_scale: Floats, days: Days, record: Between, scales: Mapping[float, float] = SCALES) -> float:
     """How likely a record at least so early, or at least so late, is: the smaller of the two shares.
 
-    Plants that are never induced are recorded late only.
+    by_scale: what is believed of the scales and the points of the grid, as `refit.by_scale` has it; days: the day on which
+    each point induces the cohort. Plants that are never induced are recorded late only.
     """
-    induced, share = np.asarray(days, dtype=np.float64), weights.share
-    by_until = np.where(days < 0, 0.0, error_cdf(_held(record.until) + 0.5 - induced, scales))
-    by_after = np.where(days < 0, 0.0, error_cdf(_held(record.after) + 0.5 - induced, scales))
-    return min(float((share * by_until).sum()), 1 - float((share * by_after).sum()))
+    last = int(days.max())
+    columns = np.where(days < 0, last + 1, days).ravel()
+    on_days = np.arange(last + 1, dtype=np.float64)
+    by_until = by_after = 0.0
+    for share, scale in zip(by_scale, scales, strict=True):
+        at = np.bincount(columns, share.ravel(), last + 2)[:-1]
+        by_until += float(at @ t4_cdf((_held(record.until) + 0.5 - on_days) / scale))
+        by_after += float(at @ t4_cdf((_held(record.after) + 0.5 - on_days) / scale))
+    return min(by_until, 1 - by_after)
 
 
 def _held(end: float) -> float:

@@ -107,13 +107,18 @@ def test_a_season_at_another_site_is_named(field: Path, tmp_path: Path) -> None:
     assert "At another site, by the light there: Field 2026" in ran.out
 
 
-def test_an_odd_record_may_be_left_out_by_name(tmp_path: Path) -> None:
+def test_a_record_that_the_others_contradict_does_not_count_unless_a_person_says_so(tmp_path: Path) -> None:
     seen = true_days(FOUR, TRUE)
     path = write(tmp_path / "field.toml", FOUR, [*seen[:3], seen[3] + timedelta(days=28)])
     ran = run("variety", path, "v", "--fit", "--dry-run")
     assert "! A4 induced by 24 Sep 2027" in ran.out
-    assert "It does not fit the others" in ran.out
-    assert "to leave it out: --without A4" in " ".join(ran.out.split())
+    assert ran.out.startswith("v: 3 records of induction, 2027\n")
+    said = " ".join(ran.out.split())
+    assert "The others contradict it, so it does not count" in said
+    assert "Where all of them are right: --count A4" in said
+    counted = run("variety", path, "v", "--fit", "--count", "A4", "--dry-run")
+    assert counted.out.startswith("v: 4 records of induction, 2027\n")
+    assert "contradict" not in counted.out
     without = run("variety", path, "v", "--fit", "--without", "A4", "--dry-run")
     assert without.out.startswith("v: 3 records of induction, 2027\n")
     assert "Left out: A4: as asked" in without.out
@@ -126,6 +131,7 @@ def test_as_json_it_has_the_fit_and_what_moves(field: Path) -> None:
     found = answer["fit"]
     assert [row["cohort"] for row in found["records"]] == ["A1", "A2", "A3"]
     assert {row["key"]: row["learnt"] for row in found["figures"]}["juvenile_d"] == "not at all"
+    assert found["contradicted"] == []
     assert found["left_out"] == [
         {"cohort": "A4", "season": "2027", "why": "nothing is recorded of its induction or flowering"}
     ]
@@ -141,6 +147,8 @@ def test_as_json_it_has_the_fit_and_what_moves(field: Path) -> None:
         (("v", "--mark", "own", "--fit"), "--mark does not apply"),
         (("v", "--fit", "--without", "A9"), '--without: "A9" is not a cohort of v'),
         (("v", "--without", "A1"), "--without goes with --fit"),
+        (("v", "--fit", "--count", "A9"), '--count: "A9" is not a cohort of v'),
+        (("v", "--count", "A1"), "--count goes with --fit"),
         (("w", "--fit"), '"w" is not a variety of this season'),
         (("v", "--fit", "last-year"), '"last-year" is no season file'),
         (("v", "--fit", "last-year.toml"), "last-year.toml: there is no such file"),

@@ -9,8 +9,8 @@ from calendar_tui.nature.refit import GRID, Cohort, Grid, Weights, after_all, gr
 
 
 def posterior(before: Weights, cohorts: Iterable[Cohort], scales: Mapping[float, float] = SCALES) -> Weights:
-    """Each record has an error of its own."""
-    return after_all(before, [grid_likelihood(cohort, before.grid, scales) for cohort in cohorts])
+    """Each record has an error of its own, of a scale that all share."""
+    return after_all(before, [grid_likelihood(cohort, before.grid, scales) for cohort in cohorts], scales)
 
 
 def starts_of(emergence: int, grid: Grid = GRID) -> tuple[int, ...]:

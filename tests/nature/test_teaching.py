@@ -18,6 +18,7 @@ from calendar_tui.nature.refit import (
     Grid,
     Type,
     Weights,
+    by_scale,
     induction_days,
     margin,
     prior,
@@ -69,7 +70,7 @@ def test_the_likely_day_has_half_of_the_weight_on_or_before_it():
 
 
 def test_a_record_is_likely_on_its_day_and_not_a_month_off_on_either_side():
-    one = Weights(Grid((14.0,), (1.5,), (30,), (8.0,)), np.ones((1, 1, 1, 1)))
+    one = by_scale(Weights(Grid((14.0,), (1.5,), (30,), (8.0,)), np.ones((1, 1, 1, 1))), ())
     days = np.full((1, 1, 1, 1), 100)
     assert tail(one, days, seen_on(100)) == pytest.approx(0.57, abs=0.01)
     assert tail(one, days, seen_on(130)) < 1e-3

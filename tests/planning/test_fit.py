@@ -57,12 +57,26 @@ def test_each_record_is_held_against_what_the_others_give():
     assert sum(abs(one.error_before_d) for one in found.records) > sum(
         abs(one.error_d) for one in found.records
     )
-    assert not any(one.odd for one in found.records)
+    assert found.contradicted == ()
 
 
-def test_a_record_a_month_off_is_named_as_odd_and_no_other_is():
-    seen = [*SEEN[:3], SEEN[3] + timedelta(days=30)]
-    assert [one.name.cohort for one in fitted(induced=seen).records if one.odd] == ["A4"]
+def test_a_record_a_month_off_is_named_and_the_others_count():
+    found = fitted(induced=[*SEEN[:3], SEEN[3] + timedelta(days=30)])
+    assert [one.name.cohort for one in found.records] == ["A1", "A2", "A3"]
+    (odd,) = found.contradicted
+    assert odd.name.cohort == "A4"
+    assert odd.error_d > 20
+    assert found.fitted.marks["critical_day"] == "measured, 3 cohorts, 2027"
+
+
+def test_of_two_records_that_contradict_each_other_neither_counts_and_either_may_be_left_out():
+    """Nobody knows which of them is wrong."""
+    plan = field_plan(FOUR[:2], [SEEN[0], SEEN[1] - timedelta(days=60)])
+    found = fit([plan], "v")
+    assert [one.name.cohort for one in found.contradicted] == ["A1", "A2"]
+    assert found.records == found.figures == ()
+    assert found.changed == ("emergence_d",)
+    assert [one.name.cohort for one in fit([plan], "v", ["A2"]).records] == ["A1"]
 
 
 def test_a_cohort_of_which_nothing_is_seen_is_left_out_and_said():

@@ -18,6 +18,7 @@ def fit_row(fit: Fit) -> Row:
         "other_sites": list(fit.sites),
         "set_aside": list(fit.aside),
         "records": [_taken_row(one) for one in fit.records],
+        "contradicted": [_taken_row(one) for one in fit.contradicted],
         "left_out": [{**_name_row(one.name), "why": one.why} for one in fit.left_out],
         "outside": _outside_row(fit.outside),
         "figures": [
@@ -86,5 +87,4 @@ def _taken_row(one: UsedRecord) -> Row:
         "by_none": one.by_none,
         "error_d": one.error_d,
         "error_before_d": one.error_before_d,
-        "odd": one.odd,
     }

@@ -24,13 +24,16 @@ _WORTH_NAMING = 0.97
 
 
 def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
-    """The records, what is left out, every figure before and after, how far to rely on it, and what to plant next."""
+    """The records, those that the others contradict, what is left out, every figure before and after, how far to rely on it, and what to plant next."""
     yield from hanging(f"{fit.variety.id}: {_head(fit)}", width)
     for line in _notes(fit):
         yield from wrapped(line, "    ", width, "  ")
-    several = len({n.season for n in (*(t.name for t in fit.records), *(o.name for o in fit.left_out))}) > 1
+    names = [*(one.name for one in (*fit.records, *fit.contradicted)), *(one.name for one in fit.left_out)]
+    several = len({name.season for name in names}) > 1
     for used in fit.records:
-        yield from wrapped(record_text(used, several), "    ", width, f"  {'!' if used.odd else '-'} ")
+        yield from wrapped(record_text(used, several), "    ", width, "  - ")
+    for odd in fit.contradicted:
+        yield from wrapped(record_text(odd, several) + _contradicted_text(odd), "    ", width, "  ! ")
     if fit.outside:
         yield from wrapped(_outside_text(fit.outside, kind_text(fit.start), several), "    ", width, "  ")
     for line in _left_out_text(fit.left_out, several):
@@ -87,9 +90,15 @@ def record_text(used: UsedRecord, several: bool) -> str:
         days.insert(0, f"after {day_text(after)}")
     by_others = [] if used.alone else [_projected_text(used.by_others, "from the others", used.error_d)]
     by_none = _projected_text(used.by_none, "without records", used.error_before_d)
-    look = f". It does not fit the others: look at its dates, light and seed; to leave it out: --without {used.name.cohort}"
-    odd = look if used.odd else ""
-    return f"{_name(used.name, several)} induced {' and '.join(days)}{_BY[used.by]}; projected {', '.join([*by_others, by_none])}{odd}"
+    return f"{_name(used.name, several)} induced {' and '.join(days)}{_BY[used.by]}; projected {', '.join([*by_others, by_none])}"
+
+
+def _contradicted_text(odd: UsedRecord) -> str:
+    """Why a record does not count, and how it does."""
+    return (
+        ". The others contradict it, so it does not count: look at its dates, light and seed. Where all of them are right: "
+        f"--count {odd.name.cohort}"
+    )
 
 
 def _projected_text(day: date | None, how: str, error: int | None) -> str:

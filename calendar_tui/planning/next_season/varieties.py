@@ -84,7 +84,7 @@ def _fit(plans: Sequence[Plan], variety: Variety) -> Fit | str:
 
 def _doubted(fitted: Fit) -> Iterator[str]:
     """The cohorts whose records a person should look at before the fit is relied upon."""
-    yield from (used.name.cohort for used in fitted.records if used.odd)
+    yield from (one.name.cohort for one in fitted.contradicted)
     yield from (name.cohort for name in (fitted.outside.names if fitted.outside else ()))
     yield from (one.name.cohort for one in fitted.left_out if one.improbable)
 

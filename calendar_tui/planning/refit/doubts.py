@@ -1,11 +1,12 @@
-"""Records that what is believed of a variety makes improbable: which of them count all the same, and which type gives them.
+"""Records that what is believed of a variety, or the other records, make improbable: which of them count all the same.
 
-One such record may stand for lamps that failed; several that agree speak against the type. Needs numpy, by `nature/refit.py`.
+One that is against the type may stand for lamps that failed; several that agree speak against the type. One that the others
+contradict counts for nothing until somebody has looked at it. Needs numpy, by `nature/refit.py`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -24,6 +25,8 @@ from calendar_tui.season.variety_types import filled, own_values, variety_types
 UNREADABLE = 0.001
 # A record to which it gives less than this speaks against the type, where another makes all of them much more likely.
 UNLIKELY = 0.01
+# A record of which the others give a share under this to its own and all beyond contradicts them.
+CONTRADICTED = 0.02
 # At the figures that give records best, each has at least this share, with all earlier or all later ones, where they agree.
 AGREES = 0.02
 # A type is named where it makes the records so many times more likely than the one on file (placeholder).
@@ -45,32 +48,63 @@ class Outside(NamedTuple):
 
 
 class Sorted(NamedTuple):
-    """Records that count, and those that do not."""
+    """Records that count; those left out, which what is believed makes improbable; and those that the others contradict."""
 
     used: tuple[Tried, ...]
     left_out: tuple[Tried, ...]
+    contradicted: tuple[Tried, ...]
 
 
-def sorted_records(before: Weights, every: Sequence[Tried]) -> Sorted:
-    """Each record counts that is not improbable before the others, or not improbable after them.
+def sorted_records(before: Weights, every: Sequence[Tried], counted: Collection[str] = ()) -> Sorted:
+    """Each record counts that is not improbable before the others, or not improbable after them, unless they contradict it.
+
+    counted: the ids of cohorts whose records count although the others contradict them.
 
     Where two or more are improbable, but some figures of the grid give all records together, all count. Else the one that
     the others make least probable is left out, and the rest are tried again.
     """
     doubted = improbable(before, every)
     used, left_out = list(every), list[Tried]()
-    while doubted and not (len(doubted) > 1 and agree(used)):
+    while doubted:
+        if len(doubted) > 1 and agree(used):
+            return Sorted(tuple(used), tuple(left_out), ())
         least, share = _least_borne_out(before, used, doubted)
         if share >= UNREADABLE:
             break
         used, doubted = ([one for one in some if one is not least] for some in (used, doubted))
         left_out.append(least)
-    return Sorted(tuple(used), tuple(one for one in every if one in left_out))
+    kept = uncontradicted(before, used, counted)
+    return Sorted(
+        tuple(kept),
+        tuple([one for one in every if one in left_out]),
+        tuple([one for one in used if one not in kept]),
+    )
+
+
+def uncontradicted(before: Weights, every: Sequence[Tried], counted: Collection[str] = ()) -> list[Tried]:
+    """The records none of which the others contradict, but those of cohorts that are `counted`, by their ids.
+
+    All that are contradicted go at once: of two that contradict each other nobody knows which is wrong, and which was
+    recorded first changes nothing.
+    """
+    kept = list(every)
+    while len(kept) > 1:
+        odd = {
+            one.record.name
+            for one in kept
+            if one.record.name.cohort not in counted
+            and _share(_after_others(before, kept, one), one) < CONTRADICTED
+        }
+        if not odd:
+            break
+        kept = [one for one in kept if one.record.name not in odd]
+    return kept
 
 
 def improbable(before: Weights, every: Sequence[Tried], under: float = UNREADABLE) -> list[Tried]:
     """The records to which what is believed gives next to nothing."""
-    return [one for one in every if _share(before, one) < under]
+    believed = refit.by_scale(before, ())
+    return [one for one in every if _share(believed, one) < under]
 
 
 def outside(start: Variety, before: Weights, used: Sequence[Tried]) -> Outside | None:
@@ -83,8 +117,8 @@ def outside(start: Variety, before: Weights, used: Sequence[Tried]) -> Outside |
     return Outside(tuple(one.record.name for one in unlikely), better)
 
 
-def _share(weights: Weights, one: Tried) -> float:
-    return tail(weights, one.likelihood.days, one.record.record)
+def _share(by_scale: Floats, one: Tried) -> float:
+    return tail(by_scale, one.likelihood.days, one.record.record)
 
 
 def _least_borne_out(before: Weights, used: Sequence[Tried], doubted: Sequence[Tried]) -> tuple[Tried, float]:
@@ -93,21 +127,19 @@ def _least_borne_out(before: Weights, used: Sequence[Tried], doubted: Sequence[T
     return doubted[n], share
 
 
-def _after_others(before: Weights, used: Sequence[Tried], one: Tried) -> Weights:
-    return refit.after_all(before, [other.likelihood for other in used if other is not one])
+def _after_others(before: Weights, used: Sequence[Tried], one: Tried) -> Floats:
+    return refit.by_scale(before, [other.likelihood for other in used if other is not one])
 
 
 def agree(records: Sequence[Tried]) -> bool:
     """Whether the figures of the grid that give the records best, whatever was believed, give each of them well."""
-    together = _together(records)
-    at = int(np.argmax(together))
+    at = int(np.argmax(_together(records)))
     return all(_share_at(int(one.likelihood.days.ravel()[at]), one) >= AGREES for one in records)
 
 
 def _together(records: Sequence[Tried]) -> Floats:
     """The log of how likely each point of the grid makes all records."""
-    together: Floats = np.sum([one.likelihood.log_likelihood for one in records], axis=0)
-    return together
+    return refit.together([one.likelihood for one in records])
 
 
 def _share_at(day: int, one: Tried) -> float:
@@ -134,7 +166,7 @@ def _rated(
     values = {key: value for key, value in own_values(variety).items() if key not in (*IN_SETS, "sets")}
     for kind in kinds:
         prior = refit.prior(belief(Variety(**filled(values | {"type": kind}))), before.grid)
-        if all(_share(prior, one) >= UNREADABLE for one in records):
+        if not improbable(prior, records):
             yield _log_evidence(prior, records), kind
 
 

@@ -11,9 +11,9 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from calendar_tui.nature import refit
-from calendar_tui.nature.refit import TAUGHT, GridLikelihood, Margin, Weights
+from calendar_tui.nature.refit import TAUGHT, Margin, Weights
 from calendar_tui.nature.spans import span_with_records
-from calendar_tui.nature.teaching import likely_day, tail
+from calendar_tui.nature.teaching import likely_day
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.refit.doubts import (
     Outside,
@@ -26,7 +26,6 @@ from calendar_tui.planning.refit.doubts import (
 )
 from calendar_tui.planning.refit.outlook import Outlook, outlook_of
 from calendar_tui.planning.refit.records import (
-    InductionRecord,
     LeftOut,
     Named,
     SeasonCohort,
@@ -43,14 +42,13 @@ from calendar_tui.season.marks import DEFAULT_MARKS
 from calendar_tui.season.records import FigureSet, Season, Span, Variety
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.variety_types import type_of, with_figures
+from calendar_tui.season.wording import some_text
 
 # Of the standard deviation before, so much is left at the most of what is learnt, and of what is learnt a little.
 LEARNT, A_LITTLE = 0.6, 0.92
 NOT_AT_ALL = "not at all"
 # Of the standard deviation before: a mean that moves by more is worth a word.
 MOVED = 0.5
-# A record of which the others give a share under this to its own and all beyond is odd.
-ODD = 0.02
 NOT_BY_THIS_LIGHT = (
     "{kind} gives that date by no likely figures under the light on file, and no other records bear it out; look at its date, "
     "at its light, at lamps and outages that were not recorded, and at the type"
@@ -94,10 +92,9 @@ class SpanFit(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class UsedRecord:
-    """A record that was used, and what is projected for it without it: by the records of the others, and by no record.
+    """A record that counts, or that the others contradict, and what is projected for it without it: by the records of the others, and by no record.
 
-    by: the stage that is recorded, or "look" where it was not there yet; after, until: between which days it was induced. alone: whether there are no others;
-    odd: whether the others make it improbable.
+    by: the stage that is recorded, or "look" where it was not there yet; after, until: between which days it was induced. alone: whether there are no others.
     """
 
     name: Named
@@ -107,7 +104,6 @@ class UsedRecord:
     by_others: date | None
     by_none: date | None
     alone: bool
-    odd: bool
 
     @property
     def error_d(self) -> int | None:
@@ -136,7 +132,7 @@ class Fit:
     """What records make of a variety.
 
     variety: as it stands; aside: its figures of earlier fits, which do not count before the records; start: as it is without
-    these; outside: records that count although its type makes them improbable; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
+    these; contradicted: records that do not count, for the others contradict them; outside: records that count although its type makes them improbable; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
     over, which are `changed`.
     """
 
@@ -146,6 +142,7 @@ class Fit:
     seasons: tuple[str, ...]
     sites: tuple[str, ...]
     records: tuple[UsedRecord, ...]
+    contradicted: tuple[UsedRecord, ...]
     left_out: tuple[LeftOut, ...]
     outside: Outside | None
     figures: tuple[FigureFit, ...]
@@ -156,10 +153,13 @@ class Fit:
     changed: tuple[str, ...]
 
 
-def fit(plans: Sequence[Plan], variety_id: str, without: Collection[str] = ()) -> Fit:
+def fit(
+    plans: Sequence[Plan], variety_id: str, without: Collection[str] = (), counted: Collection[str] = ()
+) -> Fit:
     """The fit of a variety to the records of its cohorts in several seasons; the first has the variety that is fitted.
 
-    without: the ids of cohorts that are to be left out. Raises Refusal where there is none to fit: it is day-neutral, not in
+    without: the ids of cohorts that are to be left out; counted: of those whose records count although the others contradict
+    them. Raises Refusal where there is none to fit: it is day-neutral, not in
     each season, or no record can be used.
     """
     variety = find_variety(plans[0].season, variety_id)
@@ -167,16 +167,13 @@ def fit(plans: Sequence[Plan], variety_id: str, without: Collection[str] = ()) -
     start = before_records(variety)
     kind = belief(start)
     cohorts, twice = season_cohorts(plans, variety, without)
-    before, sorted_out, silent = _sorted(cohorts, kind)
-    records, likelihoods = (
-        [one.record for one in sorted_out.used],
-        [one.likelihood for one in sorted_out.used],
-    )
+    before, sorted_out, silent = _sorted(cohorts, kind, counted)
+    records = [one.record for one in sorted_out.used]
     left_out = (*_not_by_light(start, before, sorted_out.left_out), *silent, *twice)
     spans = tuple(_spans(cohorts, start))
     if not records and not spans:
-        raise Refusal(_nothing_text(variety, left_out))
-    after = refit.after_all(before, likelihoods)
+        raise Refusal(_nothing_text(variety, sorted_out.contradicted, left_out))
+    after = refit.after_all(before, [one.likelihood for one in sorted_out.used])
     seasons = tuple(dict.fromkeys(years_text(plan.season) for plan in plans))
     changed = (*(IN_SETS if records else ()), *(span.key for span in spans))
     figures = _figure_fits(before, after) if records else ()
@@ -188,7 +185,8 @@ def fit(plans: Sequence[Plan], variety_id: str, without: Collection[str] = ()) -
         tuple(key for key in set_aside(variety) if key in changed),
         seasons,
         tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
-        tuple(_used(before, records, likelihoods)),
+        tuple(_used(before, sorted_out.used, sorted_out.used)),
+        tuple(_used(before, sorted_out.contradicted, (*sorted_out.used, *sorted_out.contradicted))),
         left_out,
         outside(start, before, sorted_out.used),
         figures,
@@ -217,7 +215,9 @@ def _check(plans: Sequence[Plan], variety: Variety) -> None:
             )
 
 
-def _sorted(cohorts: Sequence[SeasonCohort], kind: refit.Type) -> tuple[Weights, Sorted, list[LeftOut]]:
+def _sorted(
+    cohorts: Sequence[SeasonCohort], kind: refit.Type, counted: Collection[str]
+) -> tuple[Weights, Sorted, list[LeftOut]]:
     """What is believed before, the records that count or not, and the cohorts without one.
 
     Where a record is improbable, figures further off are tried too: the type may be another.
@@ -228,7 +228,7 @@ def _sorted(cohorts: Sequence[SeasonCohort], kind: refit.Type) -> tuple[Weights,
     if improbable(before, tried):
         before = refit.prior(kind, refit.wider(grid))
         tried, silent = _tried(cohorts, before)
-    return before, sorted_records(before, tried), silent
+    return before, sorted_records(before, tried, counted), silent
 
 
 def _tried(every: Iterable[SeasonCohort], before: Weights) -> tuple[list[Tried], list[LeftOut]]:
@@ -262,7 +262,13 @@ def _not_by_light(start: Variety, before: Weights, records: Sequence[Tried]) -> 
         )
 
 
-def _nothing_text(variety: Variety, left_out: Sequence[LeftOut]) -> str:
+def _nothing_text(variety: Variety, contradicted: Sequence[Tried], left_out: Sequence[LeftOut]) -> str:
+    if contradicted:
+        names = some_text([one.record.name.cohort for one in contradicted])
+        return (
+            f"{variety.id} has no record to fit: those of {names} contradict each other. Correct the one that is wrong, "
+            f"or leave it out, such as: --without {contradicted[-1].record.name.cohort}"
+        )
     if not left_out:
         return f"{variety.id} has no cohort, so there is nothing to fit"
     reasons = "; ".join(f"{one.name.cohort}: {one.why}" for one in left_out)
@@ -282,12 +288,11 @@ def _spans(cohorts: Iterable[SeasonCohort], start: Variety) -> Iterable[SpanFit]
         yield SpanFit(key, before, Span(*(round(n, 1) for n in after)), tuple(recorded))
 
 
-def _used(
-    before: Weights, records: Sequence[InductionRecord], likelihoods: Sequence[GridLikelihood]
-) -> Iterable[UsedRecord]:
-    for n, one in enumerate(records):
-        days, count = likelihoods[n].days, len(one.light.felt_h)
-        others = refit.after_all(before, [*likelihoods[:n], *likelihoods[n + 1 :]])
+def _used(before: Weights, records: Sequence[Tried], every: Sequence[Tried]) -> Iterable[UsedRecord]:
+    """every: the records among whom those to be held against the others are."""
+    for tried in records:
+        one, days, count = tried.record, tried.likelihood.days, len(tried.record.light.felt_h)
+        others = refit.after_all(before, [other.likelihood for other in every if other is not tried])
         by_others, by_none = (likely_day(weights, days, count) for weights in (others, before))
         yield UsedRecord(
             one.name,
@@ -295,8 +300,7 @@ def _used(
             *ends(one.light, one.record),
             None if by_others is None else one.light.day(by_others),
             None if by_none is None else one.light.day(by_none),
-            len(records) == 1,
-            len(records) > 1 and tail(others, days, one.record) < ODD,
+            len(every) == 1,
         )
 
 
