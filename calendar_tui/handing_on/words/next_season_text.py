@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from shlex import quote
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
+from calendar_tui.handing_on.words.varieties_text import doubted_text
 from calendar_tui.planning.next_season.making import Drawn, NextSeason, kinds_carried_text
 from calendar_tui.planning.next_season.varieties import Learnt
 from calendar_tui.season.field_names import field_words
@@ -66,16 +67,8 @@ def _variety(one: Learnt) -> str:
     ]
     sets = [f"{one.sets} sets of figures that go together"] if one.sets else []
     as_it_was = [f"not fitted: {one.as_it_was}"] if one.as_it_was else []
-    doubts = [_doubt(one)] if one.doubted else []
+    doubts = [doubted_text(one.variety, one.doubted)] if one.doubted else []
     return f"{one.variety}: {'; '.join([*figures, *sets, *as_it_was, *doubts]) or 'as it was'}"
-
-
-def _doubt(one: Learnt) -> str:
-    does = "the record of {} does" if len(one.doubted) == 1 else "the records of {} do"
-    return (
-        f"{does.format(some_text(one.doubted))} not fit its figures or each other, so look at these before you rely on the fit: "
-        f"calendar-tui variety {quote(one.variety)} --fit"
-    )
 
 
 def _trial(one: Drawn) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
+from calendar_tui.handing_on.words.varieties_text import doubted_text
 from calendar_tui.planning.review.carried import Carried
 from calendar_tui.planning.review.delays import Cause, Slip
 from calendar_tui.planning.review.lit import LampsBurnt, OutageReviewed
@@ -187,6 +188,8 @@ def effect_text(one: Carried) -> str:
         text += ": it would not have helped"
     elif one.fit is not None:
         text += "; fitted to these very records, so next season it will do less well"
+    if one.fit is not None and one.fit.doubted:
+        text += f"; {doubted_text(one.name, one.fit.doubted)}"
     return text
 
 

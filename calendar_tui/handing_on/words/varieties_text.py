@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from shlex import quote
 
 from calendar_tui.handing_on.words.plain_text import wrapped
 from calendar_tui.planning.changes.variety_change import Figure, value_text
@@ -10,6 +11,7 @@ from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
 from calendar_tui.season.records import Season, Variety
+from calendar_tui.season.wording import some_text
 
 GUESSES = "Figures marked placeholder are guesses until you set them."
 _OWN_WIDTH = 7
@@ -25,6 +27,15 @@ def mark_text(figure: Figure) -> str:
         return ", ".join(mark.partition(",")[0] for mark in figure.marks)
     sure = [m for m in figure.marks if m != "placeholder"]
     return f"{', '.join(sure)}; part a guess" if sure else "placeholder: guess"
+
+
+def doubted_text(variety: str, cohorts: Sequence[str]) -> str:
+    """Whose records to look at before a fit of a variety is relied upon. cohorts: one at least."""
+    does = "the record of {} does" if len(cohorts) == 1 else "the records of {} do"
+    return (
+        f"{does.format(some_text(cohorts))} not fit its figures or each other, so look at these before you rely on the fit: "
+        f"calendar-tui variety {quote(variety)} --fit"
+    )
 
 
 def _in_heat(figure: Figure) -> bool:

@@ -64,7 +64,7 @@ def learnt(plans: Sequence[Plan], variety: Variety) -> Learnt:
         edits.append(Edit("set", "variety", (variety.id,), ("marks", key), WEIGHED_MARK))
     why = fitted if isinstance(fitted, str) else ""
     sets = 0 if isinstance(fitted, str) or fitted.fitted.sets == variety.sets else len(fitted.fitted.sets)
-    doubted = () if isinstance(fitted, str) else tuple(dict.fromkeys(_doubted(fitted)))
+    doubted = () if isinstance(fitted, str) else fitted.doubted
     return Learnt(variety.id, tuple(figures), sets, why, tuple(edits), doubted)
 
 
@@ -80,13 +80,6 @@ def _fit(plans: Sequence[Plan], variety: Variety) -> Fit | str:
         return fit(own, variety.id)
     except Refusal as wrong:
         return str(wrong)
-
-
-def _doubted(fitted: Fit) -> Iterator[str]:
-    """The cohorts whose records a person should look at before the fit is relied upon."""
-    yield from (one.name.cohort for one in fitted.contradicted)
-    yield from (name.cohort for name in (fitted.outside.names if fitted.outside else ()))
-    yield from (one.name.cohort for one in fitted.left_out if one.improbable)
 
 
 def _missing_years(plans: Sequence[Plan], variety: Variety) -> list[str]:

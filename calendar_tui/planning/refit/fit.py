@@ -152,6 +152,14 @@ class Fit:
     fitted: Variety
     changed: tuple[str, ...]
 
+    @property
+    def doubted(self) -> tuple[str, ...]:
+        """The cohorts whose records a person should look at before the fit is relied upon."""
+        left_out = [one.name for one in self.left_out if one.improbable]
+        outside = self.outside.names if self.outside else ()
+        names = (*(one.name for one in self.contradicted), *outside, *left_out)
+        return tuple(dict.fromkeys(name.cohort for name in names))
+
 
 def fit(
     plans: Sequence[Plan], variety_id: str, without: Collection[str] = (), counted: Collection[str] = ()
