@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from calendar_tui.handing_on.words.fit_text import fit_text
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.record_change import set_fields
 from calendar_tui.planning.changes.variety_fit import take_fit
@@ -74,9 +75,23 @@ def test_of_two_records_that_contradict_each_other_neither_counts_and_either_may
     plan = field_plan(FOUR[:2], [SEEN[0], SEEN[1] - timedelta(days=60)])
     found = fit([plan], "v")
     assert [one.name.cohort for one in found.contradicted] == ["A1", "A2"]
+    assert " ".join(fit_text(found, 500)).count("--count A1 A2") == 2
     assert found.records == found.figures == ()
     assert found.changed == ("emergence_d",)
     assert [one.name.cohort for one in fit([plan], "v", ["A2"]).records] == ["A1"]
+
+
+def test_where_records_contradict_each_other_and_no_span_is_recorded_there_is_no_fit_until_a_person_says_which_count():
+    data = field_data([(7, 20), (7, 21)])
+    for cohort, induced in zip(data["cohort"], (date(2027, 8, 25), date(2027, 9, 28)), strict=True):
+        stuck = cohort["planned"].pop("seeding")
+        cohort |= {"start": "cutting", "planned": {"sticking": stuck}}
+        cohort["recorded"] = {"sticking": stuck, "induced": induced}
+    plans = [make_plan(season_of(data), date(2027, 12, 1))]
+    with pytest.raises(Refusal, match=r"those of A1, A2 contradict each other.*--without A2;.*--count A1 A2"):
+        fit(plans, "v")
+    assert [one.name.cohort for one in fit(plans, "v", ["A2"]).records] == ["A1"]
+    assert len(fit(plans, "v", counted=["A1", "A2"]).records) == 2
 
 
 def test_a_cohort_of_which_nothing_is_seen_is_left_out_and_said():

@@ -33,7 +33,7 @@ def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
     for used in fit.records:
         yield from wrapped(record_text(used, several), "    ", width, "  - ")
     for odd in fit.contradicted:
-        yield from wrapped(record_text(odd, several) + _contradicted_text(odd), "    ", width, "  ! ")
+        yield from wrapped(record_text(odd, several) + _contradicted_text(fit), "    ", width, "  ! ")
     if fit.outside:
         yield from wrapped(_outside_text(fit.outside, kind_text(fit.start), several), "    ", width, "  ")
     for line in _left_out_text(fit.left_out, several):
@@ -93,11 +93,12 @@ def record_text(used: UsedRecord, several: bool) -> str:
     return f"{_name(used.name, several)} induced {' and '.join(days)}{_BY[used.by]}; projected {', '.join([*by_others, by_none])}"
 
 
-def _contradicted_text(odd: UsedRecord) -> str:
-    """Why a record does not count, and how it does."""
+def _contradicted_text(fit: Fit) -> str:
+    """Why a record does not count, and how all that do not would."""
+    names = " ".join(one.name.cohort for one in fit.contradicted)
     return (
         ". The others contradict it, so it does not count: look at its dates, light and seed. Where all of them are right: "
-        f"--count {odd.name.cohort}"
+        f"--count {names}"
     )
 
 

@@ -272,10 +272,10 @@ def _not_by_light(start: Variety, before: Weights, records: Sequence[Tried]) -> 
 
 def _nothing_text(variety: Variety, contradicted: Sequence[Tried], left_out: Sequence[LeftOut]) -> str:
     if contradicted:
-        names = some_text([one.record.name.cohort for one in contradicted])
+        names = [one.record.name.cohort for one in contradicted]
         return (
-            f"{variety.id} has no record to fit: those of {names} contradict each other. Correct the one that is wrong, "
-            f"or leave it out, such as: --without {contradicted[-1].record.name.cohort}"
+            f"{variety.id} has no record to fit: those of {some_text(names)} contradict each other. Correct the one that is "
+            f"wrong, or leave it out, such as: --without {names[-1]}; where all are right: --count {' '.join(names)}"
         )
     if not left_out:
         return f"{variety.id} has no cohort, so there is nothing to fit"
