@@ -47,16 +47,14 @@ def take(args: argparse.Namespace) -> int:
     try:
         taken = take_table(held, table, args.kind or "")
     except Refusal as wrong:
-        raise Refusal(f"{wrong}{_order_text(held.order, table)}") from wrong
+        raise Refusal(f"{wrong}{_order_text(held.order, table, str(wrong))}") from wrong
     show_and_save(args, opened, {None: taken.proposal}, taken_data(taken))
     return 0
 
 
-def _order_text(order: str, table: TrialTable) -> str:
-    """How to set which of day and month comes first, where dates of numbers stand in the table; "" where that is set."""
-    dated = any(is_of_numbers(cell) for line in table.lines for cell in line.cells)
-    return (
-        f"\nwhich of day and month comes first is not set; add --dates {' or --dates '.join(ORDERS)}"
-        if dated and not order
-        else ""
-    )
+def _order_text(order: str, table: TrialTable, wrong: str) -> str:
+    """How to set which of day and month comes first, where a date of numbers is refused; "" where that is set."""
+    cells = {cell.strip() for line in table.lines for cell in line.cells}
+    if order or not any(is_of_numbers(cell) and f'"{cell}"' in wrong for cell in cells):
+        return ""
+    return f"\nwhich of day and month comes first is not set; add --dates {' or --dates '.join(ORDERS)}"

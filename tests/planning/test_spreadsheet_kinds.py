@@ -52,6 +52,7 @@ def test_a_column_in_another_unit_is_refused():
         ("cohort,variety,place,plants,stage,n,earliest,likely,latest", "table of dates"),
         ("cohort,variety,item,of,count,unit", "table of quantities"),
         ("plot,plant,number,block,row,column,treatment,date,height (cm)", "sheet of a field book"),
+        ("place,night,state,on_local,off_local,on_utc,off_utc", "table of lamps"),
         ("a,b,c", "no column id"),
     ],
 )

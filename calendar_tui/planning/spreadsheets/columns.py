@@ -80,11 +80,16 @@ def column_names(kind: str) -> tuple[str, ...]:
     return (ID, *(_name_of(field) for field in fields_of(kind) if not field.takes_name))
 
 
+def is_id(kind: str, head: str) -> bool:
+    """Whether a column has the ids of the records: called so, or as a record of the kind is, "cohort"."""
+    return plain_words(head) in (ID, kind)
+
+
 def column_named(kind: str, head: str) -> Column | None:
     """The column that a head means, with or without its unit; None where there is none."""
     parts = _HEAD.fullmatch(head.strip())
     name = parts[1] if parts else head
-    if plain_words(name) == ID:
+    if is_id(kind, name):
         return Column(head, None)
     field = _by_name(kind).get(plain_words(name)) or field_named(kind, name)
     return None if field is None else Column(head, field)

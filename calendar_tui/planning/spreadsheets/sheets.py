@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from calendar_tui.planning.spreadsheets.columns import ID, column_named, column_names
+from calendar_tui.planning.spreadsheets.columns import ID, column_named, column_names, is_id
 from calendar_tui.season.field_names import plain_words
 from calendar_tui.season.kind_words import kinds_text
 from calendar_tui.season.readers import choices, near, shown
@@ -67,7 +67,11 @@ _OTHERS: tuple[tuple[frozenset[str], str], ...] = (
         "is the response of many sites, which is worked out from a survey",
     ),
     (
-        frozenset(("plot", "block", "treatment")),
+        frozenset(("place", "night", "on_utc")),
+        "is a table of lamps by night, which are worked out; what sets them is taken in with the places: export --places",
+    ),
+    (
+        frozenset(("plot", "plant", "treatment", "date")),
         "is a sheet of a field book; it is taken in for its trial: field-book TRIAL --take FILE",
     ),
 )
@@ -77,12 +81,16 @@ def sheet_of(table: TrialTable, named: str = "") -> Sheet:
     """The sheet whose columns a table has. named: as it is typed, "" where its columns tell. Raises Refusal."""
     if named:
         return sheet_named(named)
+    _refuse_others(table)
     strange = {sheet: len([*_strange(sheet, table)]) for sheet in _SHEETS if _has_needed(sheet, table)}
     known = {
         sheet: count for sheet, count in strange.items() if count < len(table.headers) - len(needed(sheet))
     }
     if not known:
-        raise Refusal(f"{table.file} {_other(table)}")
+        raise Refusal(
+            f"{table.file} has no column id with columns of a record beside it, such as: id, variety, plants; calendar-tui export "
+            "SEASON --cohorts FILE.csv writes a table to begin with"
+        )
     fitting = [sheet.name for sheet, count in known.items() if count == min(known.values())]
     if len(fitting) > 1:
         raise Refusal(
@@ -103,17 +111,16 @@ def needed(sheet: Sheet) -> tuple[str, ...]:
     return ("date", "at", "variable") if sheet.kind == OBSERVATION else (ID,)
 
 
-def _other(table: TrialTable) -> str:
+def _refuse_others(table: TrialTable) -> None:
+    """Raises Refusal for a table that the program writes and does not take in, with what is right."""
     heads = {plain_words(head).replace(" ", "_") for head in table.headers}
-    right = (
-        "has no column id with columns of a record beside it, such as: id, variety, plants; calendar-tui export SEASON --cohorts "
-        "FILE.csv writes a table to begin with"
-    )
-    return next((text for needs, text in _OTHERS if needs <= heads), right)
+    for needs, text in _OTHERS:
+        if needs <= heads:
+            raise Refusal(f"{table.file} {text}")
 
 
 def _has_needed(sheet: Sheet, table: TrialTable) -> bool:
-    heads = {head.casefold() for head in table.headers}
+    heads = {ID if is_id(sheet.kind, head) else head.casefold() for head in table.headers}
     return heads.issuperset(needed(sheet))
 
 
@@ -132,7 +139,7 @@ def names_of(sheet: Sheet) -> tuple[str, ...]:
 
 def is_known(sheet: Sheet, head: str) -> bool:
     if sheet.kind in (TASK, OBSERVATION):
-        return head.casefold() in names_of(sheet)
+        return head.casefold() in names_of(sheet) or is_id(sheet.kind, head)
     return column_named(sheet.kind, head) is not None
 
 

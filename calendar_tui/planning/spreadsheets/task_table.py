@@ -24,6 +24,7 @@ from calendar_tui.planning.changes.task_edits import (
 )
 from calendar_tui.planning.changes.ticks import Tick, not_yet
 from calendar_tui.planning.spreadsheets.cells import CLEAR, is_as_written, plain_cell
+from calendar_tui.planning.spreadsheets.columns import is_id
 from calendar_tui.planning.spreadsheets.days import read_day
 from calendar_tui.planning.spreadsheets.sheets import Sheet, strange_notes
 from calendar_tui.planning.spreadsheets.taken import (
@@ -109,7 +110,7 @@ def take_tasks(held: HeldSeason, sheet: Sheet, table: TrialTable) -> Taken:
     tasks = {task.id.casefold(): task for task in held.plan.season.tasks}
     taken = _TakenIn(table.file, held=held, tasks=tasks)
     taken.notes.update(dict.fromkeys(strange_notes(sheet, table)))
-    heads = [head.casefold() for head in table.headers]
+    heads = ["id" if is_id(sheet.kind, head) else head.casefold() for head in table.headers]
     for line in table.lines:
         cells = {head: cell for head, cell in zip(heads, line.cells, strict=True) if head in TASK_COLUMNS}
         _take_line(taken, sheet, line, cells)
