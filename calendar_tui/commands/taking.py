@@ -27,6 +27,8 @@ FLAGS: Flags = {
     },
 }
 
+_SEASON = ".toml"
+
 
 def take(args: argparse.Namespace) -> int:
     """Words: the table, a CSV file."""
@@ -37,11 +39,9 @@ def take(args: argparse.Namespace) -> int:
     from calendar_tui.storage.laboratory_text import spreadsheet_text
 
     require_yes_or_dry_run_with_json(args)
+    file = _table_file(args)
     opened, plan, words = planned_season(args)
-    if not words:
-        raise Refusal("name the table, a CSV file, such as: cohorts.csv; export --cohorts writes one")
-    refuse_extra_words(words[1:])
-    file = Path(words[0])
+    refuse_extra_words(words)
     held = HeldSeason(plan, opened.data, args.dates or date_order(), opened.reading, who())
     table = read_spreadsheet(spreadsheet_text(file), file.name)
     try:
@@ -50,6 +50,14 @@ def take(args: argparse.Namespace) -> int:
         raise Refusal(f"{wrong}{_order_text(held.order, table, str(wrong))}") from wrong
     show_and_save(args, opened, {None: taken.proposal}, taken_data(taken))
     return 0
+
+
+def _table_file(args: argparse.Namespace) -> Path:
+    """The last word, which is taken off the words: a season file before it may be left out. Raises Refusal."""
+    if not args.words or args.words[-1].casefold().endswith(_SEASON):
+        raise Refusal("name the table, a CSV file, such as: cohorts.csv; export --cohorts writes one")
+    *args.words, file = args.words
+    return Path(file)
 
 
 def _order_text(order: str, table: TrialTable, wrong: str) -> str:

@@ -13,6 +13,8 @@ from calendar_tui.season.readers import shown
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trial_table import SEPARATORS, Line, TrialTable
 
+# How the packed files of workbooks begin.
+_WORKBOOK = "PK\x03\x04"
 _QUOTED = re.compile(r'"[^"]*"')
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
 # A first line by which some spreadsheets are told the separator.
@@ -24,6 +26,8 @@ def read_spreadsheet(text: str, file: str) -> TrialTable:
 
     Cells are as they are written; a line that is shorter than the heads is filled up. Raises Refusal, with the line.
     """
+    if text.startswith(_WORKBOOK) or "\x00" in text:
+        raise Refusal(f"{file} is no text, as a workbook is; save the sheet as CSV")
     plain = text.removeprefix("\ufeff")
     first = next((line for line in plain.splitlines() if line.strip("\t ;,")), "")
     told = _TOLD.fullmatch(first.strip())

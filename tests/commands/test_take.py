@@ -87,6 +87,12 @@ def test_json_has_each_cell_with_its_line(season: Path) -> None:
     assert run("take", season, target, "--json").status != 0
 
 
+def test_the_season_may_be_left_out_where_there_is_one(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    changed(exported(season, "cohorts"), "A1", "plants", "140")
+    monkeypatch.chdir(season.parent)
+    assert "A1 plants 120 -> 140" in run("take", "cohorts.csv", "--dry-run").out
+
+
 def test_a_date_of_numbers_needs_its_order(season: Path) -> None:
     target = changed(exported(season, "cohorts"), "A1", "planned lights off", "3/2/2027")
     ran = run("take", season, target, "--dry-run")
@@ -103,13 +109,19 @@ def test_a_date_of_numbers_needs_its_order(season: Path) -> None:
     [
         ([], "name the table"),
         (["none.csv"], "none.csv"),
-        (["x.csv", "y.csv"], "y.csv"),
+        (["x.csv", "y.csv"], "x.csv"),
+        (["empty.csv"], "empty.csv: no table"),
+        (["book.xlsx"], "save the sheet as CSV"),
         (["x.csv", "--kind", "cohrots"], 'did you mean "cohorts"?'),
     ],
 )
 def test_what_is_not_understood_is_told(season: Path, words: list[str], said: str) -> None:
     (season.parent / "x.csv").write_text("id,plants\nA1,3\n", encoding="utf-8")
-    ran = run("take", season, *[season.parent / w if w.endswith(".csv") else w for w in words], "--dry-run")
+    (season.parent / "empty.csv").write_bytes(b"")
+    (season.parent / "book.xlsx").write_bytes(b"PK\x03\x04\x14\x00")
+    ran = run(
+        "take", season, *[season.parent / w if w.endswith(("csv", "xlsx")) else w for w in words], "--dry-run"
+    )
     assert ran.status != 0
     assert said in ran.err
 

@@ -65,6 +65,8 @@ def test_short_lines_are_filled_and_blank_columns_at_the_end_are_nothing():
     [
         ("", "x.csv: no table"),
         ("id\nA1\n", "x.csv: no table"),
+        ("PK\x03\x04\x14", "x.csv is no text"),
+        ("id,a\nA1,\x00\n", "x.csv is no text"),
         ("id,a\nA1,2,3\n", 'x.csv:2: "3" stands behind the last of the 2 columns'),
         ('id,a\nA1,1\nA2,"two\nA3,3\n', "x.csv:3: cannot be taken apart"),
         ("id,a,A\nA1,2,3\n", 'x.csv:1: two columns are called "a"'),
