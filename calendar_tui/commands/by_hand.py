@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from calendar_tui.season.records import Season, Task
     from calendar_tui.storage.opening import Opened
 
-# The longest date has three words: fri 4 dec.
-MOST_DATE_WORDS = 4
+# The longest date has five words: 4 de diciembre de 2026.
+MOST_DATE_WORDS = 5
 
 
 def skip(args: argparse.Namespace) -> int:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.output import is_lost, note_saved
-from calendar_tui.commands.parsing import TODAY
+from calendar_tui.commands.parsing import TODAY, TODAY_FLAG
 from calendar_tui.season.cells import dotted
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, plain
 from calendar_tui.season.refusal import Refusal
@@ -105,12 +105,28 @@ def at_terminal() -> bool:
 def today_of(args: argparse.Namespace, timezone: str) -> date:
     """Today as set by --today, --at or the environment, else by the clock at the site."""
     if args.today:
-        return iso_date(args.today, "--today ")
+        return _day_taken(args.today, timezone)
     if (day := at_day(args)) is not None:
         return day
-    if day_set := os.environ.get(TODAY):
-        return iso_date(day_set, f"{TODAY} ")
-    return day_at_site(timezone)
+    return _day_it_is(timezone)
+
+
+def _day_it_is(timezone: str) -> date:
+    """The day as the environment has it, else by the clock at the site."""
+    day_set = os.environ.get(TODAY)
+    return iso_date(day_set, f"{TODAY} ") if day_set else day_at_site(timezone)
+
+
+def _day_taken(word: str, timezone: str) -> date:
+    """The day that --today takes as today: as files have it, or in words that count from the day it is. Raises Refusal.
+
+    Not 26-11-09 and the like: whatever is worked out hangs on it, and nothing would say how it was read.
+    """
+    if word[:1] not in ("+", "-") and not any(map(str.isalpha, word)):
+        return iso_date(word, f"{TODAY_FLAG} ")
+    day = _day_it_is(timezone)
+    half_year = timedelta(days=182)
+    return _in_reach(word, TODAY_FLAG, day, day - half_year, day + half_year, past=False)
 
 
 def day_at_site(timezone: str) -> date:
@@ -354,8 +370,17 @@ def past_day(word: str, flag: str) -> date:
 
 def _in_reach(word: str, flag: str, today: date, first: date, last: date, *, past: bool) -> date:
     """The date typed in a flag, in the years that a season can be in. first, last: between them a date needs no year."""
+    from calendar_tui.season.typed_dates import FROM_TODAY
+
     day = typed_day(
-        word, today=today, planned=None, first_day=first, last_day=last, past=past, flag=f"{flag} "
+        word,
+        today=today,
+        planned=today,
+        first_day=first,
+        last_day=last,
+        past=past,
+        flag=f"{flag} ",
+        counted=FROM_TODAY,
     )
     return iso_date(day.isoformat(), f"{flag} ")
 

@@ -127,14 +127,18 @@ def command_of(words: Sequence[str], commands: Mapping[str, Command]) -> tuple[s
 
 def with_values(words: Sequence[str], flags: Flags) -> list[str]:
     """The words as argparse takes them. A unit behind a blank joins the number of days of its flag: "--later", "2 weeks";
-    what begins with a number below zero, such as -34.3,-56.7, joins the flag that takes it, being no flag.
+    what begins with a number below zero, such as -34.3,-56.7, is no flag: it joins the one that takes it, and by itself, such
+    as -3d, has a blank behind it, by which argparse knows a word.
     """
     joined: list[str] = []
     for word in words:
         if word.casefold() in _DAY_UNITS and _ends_in_days(joined, flags):
             joined[-1] = f"{joined[-1]} {word}"
-        elif word[:1] == "-" and word[1:2].isdecimal() and joined and _takes(joined[-1], flags):
-            joined[-1] = f"{joined[-1]}={word}"
+        elif word[:1] == "-" and word[1:2].isdecimal():
+            if joined and _takes(joined[-1], flags):
+                joined[-1] = f"{joined[-1]}={word}"
+            else:
+                joined.append(f"{word} ")
         else:
             joined.append(word)
     return joined

@@ -7,7 +7,15 @@ import shlex
 import sys
 from pathlib import Path
 
-from calendar_tui.commands.command_input import emit, iso_date, picked_season, refuse_extra_words
+from calendar_tui.commands.command_input import (
+    data_now,
+    emit,
+    picked_season,
+    refuse_extra_words,
+    today_of,
+    zone_of,
+)
+from calendar_tui.commands.parsing import TODAY_FLAG
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.opening import open_to_show
 from calendar_tui.storage.problems import SeasonFileError
@@ -43,7 +51,7 @@ def serve(args: argparse.Namespace) -> int:
 
 def program(args: argparse.Namespace, path: Path) -> str:
     """The full screen of the season, for a shell."""
-    today = ["--today", str(iso_date(args.today, "--today "))] if args.today else []
+    today = [TODAY_FLAG, str(today_of(args, zone_of(data_now(path))))] if args.today else []
     return shlex.join([sys.executable, "-m", "calendar_tui", str(path.absolute()), *today])
 
 

@@ -13,6 +13,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, NamedTuple
 
+from calendar_tui.season.date_words import UNIT_DAYS, any_of, plain_date_text
 from calendar_tui.season.field_names import BEGIN_UNIT, NamedField, find_field
 from calendar_tui.season.finders import (
     as_stage,
@@ -35,7 +36,7 @@ from calendar_tui.season.yes_no import NO, YES, is_yes, yes_no_text
 NONE = "none"
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)")
 _BETWEEN = re.compile(r"\s*[x×,;]\s*|\s*(?<=\d)-(?=\d)\s*|\s+")
-_DAYS = re.compile(r"([+-]?\d{1,4})\s*(d|days?|w|weeks?)?", re.ASCII | re.IGNORECASE)
+_DAYS = re.compile(rf"([+-]?\d{{1,4}}) ?({any_of(UNIT_DAYS)})?", re.ASCII)
 _PERCENT = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+))\s*%")
 _HOURS_UNIT, _CLOCK_UNIT, _SHARE_UNIT = "h a day", "h:min", "share"
 _STAGE_UNITS = (BEGIN_UNIT, "stage")
@@ -58,10 +59,10 @@ class NotRight(ValueError):
 
 def typed_days(text: str) -> int:
     """Days of an interval: "14", "14 d", "2 w". Raises NotRight."""
-    interval = _DAYS.fullmatch(text.strip())
+    interval = _DAYS.fullmatch(plain_date_text(text))
     if interval is None:
         raise NotRight("write a number of days, such as 14, or weeks, such as 2w")
-    return int(interval[1]) * (7 if (interval[2] or "d")[0] in "wW" else 1)
+    return int(interval[1]) * UNIT_DAYS[interval[2] or "d"]
 
 
 def plain_value(field: NamedField, typed: str, at: Typing, planned: date | None = None) -> Any:

@@ -26,7 +26,7 @@ def run(season: Path, command: str, *words: str) -> Ran:
 ALIKE = [
     ("done", ("--until", "2026-12-08", "--work", "scout", "--dry-run"), ("--until", "today"), ("--until", "8 dec")),
     ("cohort", ("--planted", "2026-10-10"), ("--planted", "10 oct"), ("--planted", "10.10.")),
-    ("daylight", ("--from", "2026-12-08", "--to", "2026-12-10"), ("--from", "today"), ("--to", "10 dec")),
+    ("daylight", ("--from", "2026-12-08", "--to", "2026-12-10"), ("--from", "today"), ("--to", "10 dec"), ("--to", "+2d"), ("--to", "in 2 days"), ("--from", "hoy"), ("--to", "10 de dic.")),
     ("response", ("amber", "F1", "--from", "2026-12-08", "--to", "2026-12-10"), ("--from", "today"), ("--to", "thursday")),
     ("response", ("amber", "H1", "--lamps-off", "2027-01-10", "--from", "2026-12-08", "--to", "2026-12-09"), ("--lamps-off", "10 jan")),
     ("stagger", ("--variety", "amber", "--place", "F1", "--cohorts", "1", "--plants", "10", "--first-harvest", "2027-04-30", "--last-harvest", "2027-05-02"),
@@ -65,6 +65,25 @@ def test_the_day_of_an_earlier_season_may_be_typed_in_any_way(
     assert "not a date" not in right.said
     ran = small_season.run("dates", season, "--at", typed, today=None)
     assert (ran.status, ran.said) == (right.status, right.said)
+
+
+@pytest.mark.parametrize(
+    "typed", ["tomorrow", "mañana", "+1", "+1d", "in 1 day", "9 dec", "mié", "2026-W50-3"]
+)
+def test_today_may_be_set_in_words_that_count_from_the_day_it_is(
+    season: Path, monkeypatch: pytest.MonkeyPatch, typed: str
+) -> None:
+    monkeypatch.setenv("CALENDAR_TUI_TODAY", TODAY)
+    right = small_season.run("today", season, today="2026-12-09")
+    ran = small_season.run("today", season, f"--today={typed}", today=None)
+    assert (ran.status, ran.said) == (0, right.said)
+
+
+@pytest.mark.parametrize("typed", ["-3d", "-3", "hace 3 días", "last sat"])
+def test_a_date_before_another_is_no_flag(season: Path, typed: str) -> None:
+    right = run(season, "record", "H1", "outage", "2026-12-05", "--dry-run")
+    ran = run(season, "record", "H1", "outage", *typed.split(), "--dry-run")
+    assert (ran.status, ran.out) == (0, right.out)
 
 
 @pytest.mark.parametrize(

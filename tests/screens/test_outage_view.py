@@ -130,8 +130,12 @@ async def test_one_date_is_one_night_and_escape_saves_nothing() -> None:
 @pytest.mark.parametrize(
     ("first", "last", "said"),
     [
-        ("soon", "", '"soon" is not a date; write 2027-02-25, 25 feb, -3 (nights ago), a weekday, or today'),
-        ("today", "soon", "25 feb, +2 (nights on), a weekday, or today"),
+        (
+            "soon",
+            "",
+            '"soon" is not a date; write 2027-02-25, 25 feb, -3 (nights ago), a weekday, in 2 weeks, 2027-W08 (its Monday), or today',
+        ),
+        ("today", "soon", "25 feb, +2 (nights on), a weekday, in 2 weeks, 2027-W08 (its Monday), or today"),
         ("today", "+1", "is after today"),
         ("20 feb", "19 feb", "is before the first"),
         ("2026-09-01", "", "outside the season"),

@@ -144,7 +144,7 @@ async def test_a_wrong_date_for_lights_off_is_told_in_full_and_typed_again() -> 
         await settled(app, pilot)
         told = " ".join(line.strip() for line in moves.text.splitlines()[:3])
         assert told.startswith('"soon" is not a date; write ')
-        assert "a weekday, or today" in told
+        assert "a weekday, in 2 weeks, 2026-W45 (its Monday), or today" in told
         assert "Esc back" in moves.text
         await pilot.press("escape")
         await settled(app, pilot)

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calendar_tui.season.typed_dates import typed_date
+from calendar_tui.season.date_words import DAYS_FROM_TODAY, MONTHS, WEEKDAYS, plain_date_text
+from calendar_tui.season.typed_dates import read_day_text, typed_date
 
 ASKED = {
     "today": date(2026, 12, 8),  # a Tuesday
@@ -33,6 +34,16 @@ ASKED = {
         ("Tuesday", date(2026, 12, 8)),
         ("today", date(2026, 12, 8)),
         ("yesterday", date(2026, 12, 7)),
+        ("in 2 weeks", date(2026, 12, 22)),
+        ("in a week", date(2026, 12, 15)),
+        ("3 days ago", date(2026, 12, 5)),
+        ("+3d", date(2026, 11, 23)),
+        ("+2 weeks", date(2026, 12, 4)),
+        ("-1w", date(2026, 11, 13)),
+        ("last fri", date(2026, 12, 4)),
+        ("last tuesday", date(2026, 12, 1)),
+        ("next fri", date(2026, 12, 11)),
+        ("the day after tomorrow", date(2026, 12, 10)),
     ],
 )
 def test_a_typed_date_is_read(text, expected):
@@ -41,6 +52,89 @@ def test_a_typed_date_is_read(text, expected):
 
 def test_a_weekday_to_come_is_the_next_one():
     assert typed_date("fri", **ASKED, past=False) == date(2026, 12, 11)
+
+
+# Spanish as it is spoken on American farms; no source for a list of such words is needed beside any dictionary.
+SPANISH = {
+    "hoy": date(2026, 12, 8),
+    "ayer": date(2026, 12, 7),
+    "anteayer": date(2026, 12, 6),
+    "mañana": date(2026, 12, 9),
+    "MANANA": date(2026, 12, 9),
+    "pasado mañana": date(2026, 12, 10),
+    "viernes": date(2026, 12, 4),
+    "el viernes": date(2026, 12, 4),
+    "vie": date(2026, 12, 4),
+    "Miércoles": date(2026, 12, 2),
+    "próximo lunes": date(2026, 12, 14),
+    "el proximo lunes": date(2026, 12, 14),
+    "lunes que viene": date(2026, 12, 14),
+    "sábado pasado": date(2026, 12, 5),
+    "próximo mar": date(2026, 12, 15),
+    "15 ene 2027": date(2027, 1, 15),
+    "15 de enero de 2027": date(2027, 1, 15),
+    "15 ENE.": date(2027, 1, 15),
+    "3 ago": date(2026, 8, 3),
+    "4 de setiembre": date(2026, 9, 4),
+    "mar 8 dic": date(2026, 12, 8),
+    "mar 9 mar 2027": date(2027, 3, 9),
+    "9 mar": date(2027, 3, 9),
+    "mié, 9/12": date(2026, 12, 9),
+    "en 2 semanas": date(2026, 12, 22),
+    "dentro de 1 semana": date(2026, 12, 15),
+    "hace 3 días": date(2026, 12, 5),
+    "+3 días": date(2026, 11, 23),
+}
+
+
+@pytest.mark.parametrize("text", SPANISH)
+def test_spanish_words_are_read_in_any_case_with_accents_or_without(text):
+    assert typed_date(text, **ASKED) == SPANISH[text]
+    bare = text.translate(str.maketrans("áéíóúñ", "aeioun"))
+    assert typed_date(bare.upper(), **ASKED) == SPANISH[text]
+
+
+@settings(max_examples=200, deadline=None, derandomize=True)
+@given(st.dates(date(1999, 1, 4), date(2200, 1, 1)))
+def test_a_week_is_its_monday_as_iso_8601_counts_weeks(day):
+    """Against the standard library's reader of ISO 8601 dates."""
+    week = f"{day:%G-W%V}"
+    assert typed_date(week, **ASKED) == date.fromisoformat(f"{week}-1")
+    assert typed_date(f"{week}-{day:%u}".lower(), **ASKED) == day
+    assert typed_date(f"{day:%GW%V}", **ASKED).weekday() == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [("w2", date(2027, 1, 11)), ("week 50", date(2026, 12, 7)), ("semana 53", date(2026, 12, 28))],
+)
+def test_a_week_without_a_year_is_the_one_in_the_season(text, expected):
+    assert typed_date(text, **ASKED) == expected
+
+
+def test_a_week_is_told_with_its_monday():
+    assert read_day_text("2027-W02", date(2027, 1, 11)) == "Mon 11 Jan 2027, the Monday of week 2"
+    assert read_day_text("2027-W02-3", date(2027, 1, 13)) == "Wed 13 Jan 2027"
+
+
+def test_a_word_that_is_a_month_or_a_weekday_is_told():
+    with pytest.raises(ValueError, match=r'"mar" is March or martes; write 2026-12-08, 8 dec, .* a weekday'):
+        typed_date("mar", **ASKED)
+
+
+def test_no_word_is_of_two_months_or_weekdays():
+    words = [word for names in (*MONTHS, *WEEKDAYS, *DAYS_FROM_TODAY) for word in
+             (names if isinstance(names, tuple) else (names,))]  # fmt: skip
+    assert len(words) == len({*words})
+    assert all(plain_date_text(word) == word for word in words)
+
+
+@pytest.mark.parametrize(
+    "text", ["2027-W54", "2027-W00", "w60", "viernes 8 dic", "+999w 3", "el 5", "next week"]
+)
+def test_what_is_typed_wrong_is_told_with_examples_of_every_way(text):
+    with pytest.raises(ValueError, match=r"a weekday, in 2 weeks, 2026-W50 \(its Monday\), or today"):
+        typed_date(text, **ASKED)
 
 
 @pytest.mark.parametrize(
@@ -80,6 +174,12 @@ def test_days_from_the_plan_need_a_planned_date():
                     "+9",
                     "fri",
                     "29 feb",
+                    "ene",
+                    "próximo",
+                    "mar",
+                    "W53",
+                    "in 999 weeks",
+                    "hace",
                     "24:00",
                     "T",
                     "Z",
