@@ -10,13 +10,13 @@ import sys
 from collections.abc import Sequence
 
 from calendar_tui.commands.output import kept_going, lost_text
-from calendar_tui.commands.parsing import command_of, parser_of, with_values
-from calendar_tui.commands.table import COMMANDS
 from calendar_tui.season.refusal import Refusal
 
 # LOST: EX_IOERR of sysexits.h, 4.3BSD.
 REFUSED, LOST, STOPPED = 2, 74, 130
 
+# Before the words of a command, whose last is begun: asked by the scripts that complete commands, and in no help.
+CANDIDATES = "--candidates"
 # After so many new objects Python looks for garbage, by itself after 700. Hardly anything that a command reads is garbage
 # before it ends, and all of it would be looked through over and over.
 GARBAGE_AFTER = 50_000
@@ -50,7 +50,12 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(words: Sequence[str]) -> int:
+    from calendar_tui.commands.parsing import command_of, parser_of, with_values
+    from calendar_tui.commands.table import COMMANDS
+
     try:
+        if words[:1] == [CANDIDATES]:
+            return _candidates(words[1:])
         name, others = command_of(words, COMMANDS)
         args = parser_of(name, COMMANDS).parse_intermixed_args(
             with_values(others, COMMANDS[name].all_flags())
@@ -64,6 +69,13 @@ def _run(words: Sequence[str]) -> int:
     except KeyboardInterrupt:
         print("\nStopped.", file=sys.stderr)
         return STOPPED
+
+
+def _candidates(words: Sequence[str]) -> int:
+    """Tell the shell that completes a command what may come next."""
+    from calendar_tui.commands.candidates import print_candidates
+
+    return print_candidates(words)
 
 
 def _refused(why: Exception) -> int:

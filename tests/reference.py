@@ -41,7 +41,7 @@ def commands_page() -> str:
         if name in COMMANDS:
             parts.append(_sentence(COMMANDS[name].summary) + "\n")
         for words, does in usages.does.items():
-            parts.append(f"`{f'{PROGRAM} {name}'.strip()} {words}`: {does}.\n")
+            parts.append(f"`{' '.join(filter(None, (PROGRAM, name, words)))}`: {does}.\n")
         if usages.page:
             parts.append(f"More: [{_page_name(usages.page)}]({usages.page}).\n")
         if name in COMMANDS:

@@ -42,7 +42,7 @@ _MEANINGS = {field.key: field.meaning for field in FIELDS["chore"]}
 FLAGS: Flags = {
     "--add": {"metavar": "ID", "help": "add a chore of one's own; needs --what and --stage"},
     **{_flag(key): {"metavar": takes, "help": f"with --add: {_MEANINGS[key]}"} for key, takes in NEW.items()},
-    "--remove": {"metavar": "ID", "help": "take a chore away; to switch one off: ID active no"},
+    "--remove": {"metavar": "CHORE", "help": "take a chore away; to switch one off: ID active no"},
     "--starter": {
         "action": "store_true",
         "help": "what the latest starter list changes; with ID ... or all: take that over; with keep: leave it",

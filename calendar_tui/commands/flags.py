@@ -22,9 +22,9 @@ ASCII: Flags = {"--ascii": {"action": "store_true", "help": "draw with plain ASC
 AT: Flags = {"--at": {"metavar": "DATE", "help": "as the season was at the end of this date, by its history"}}
 AT_READ_ONLY = {"--at": {**AT["--at"], "help": f"{AT['--at']['help']}; read-only"}}
 CHOICE: Flags = {
-    "--place": {"metavar": "ID", "help": "all cohorts that stand in this place, in place of naming them"},
+    "--place": {"metavar": "PLACE", "help": "all cohorts that stand in this place, in place of naming them"},
     "--part": {"metavar": "PART", "help": "only those in this part of the place"},
-    "--variety": {"metavar": "ID", "help": "all cohorts of this variety, of those in the place"},
+    "--variety": {"metavar": "VARIETY", "help": "all cohorts of this variety, of those in the place"},
     "--planted": {
         "metavar": "DATE",
         "help": "those planted, or to be planted, on this date, such as 2026-12-08",

@@ -7,7 +7,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from importlib import import_module
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, NoReturn
 
 from calendar_tui import __version__
 from calendar_tui.season.refusal import Refusal
@@ -66,6 +66,17 @@ class _Parser(argparse.ArgumentParser):
             prog=f"{PROGRAM} {name}".strip(), usage=PROGRAM, formatter_class=_in_terminal, allow_abbrev=False
         )
         self._name, self._commands = name, commands
+
+    def error(self, message: str) -> NoReturn:
+        """Name the nearest option where one is not known."""
+        words = message.partition("unrecognized arguments: ")[2].split()
+        unknown = next((word.partition("=")[0] for word in words if word.startswith("--")), "")
+        if unknown:
+            from calendar_tui.season.readers import near
+
+            told = (action for action in self._actions if action.help != argparse.SUPPRESS)
+            message += near(unknown, [option for action in told for option in action.option_strings])
+        super().error(message)
 
     def format_usage(self) -> str:
         self._read_usages()
@@ -135,7 +146,7 @@ def with_values(words: Sequence[str], flags: Flags) -> list[str]:
         if word.casefold() in _DAY_UNITS and _ends_in_days(joined, flags):
             joined[-1] = f"{joined[-1]} {word}"
         elif word[:1] == "-" and word[1:2].isdecimal():
-            if joined and _takes(joined[-1], flags):
+            if joined and takes_word(joined[-1], flags):
                 joined[-1] = f"{joined[-1]}={word}"
             else:
                 joined.append(f"{word} ")
@@ -144,7 +155,8 @@ def with_values(words: Sequence[str], flags: Flags) -> list[str]:
     return joined
 
 
-def _takes(flag: str, flags: Flags) -> bool:
+def takes_word(flag: str, flags: Flags) -> bool:
+    """Whether a flag of a command takes the word behind it."""
     return flags.get(flag, {"action": "store_true"}).get("action") != "store_true"
 
 

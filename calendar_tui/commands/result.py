@@ -24,7 +24,10 @@ if TYPE_CHECKING:
 SETTINGS = ("unit", "decimal", "dash", "date_order", "uncertainty", "basis", "water_is", "separator")
 FLAGS: Flags = {
     "--from": {"dest": "from_", "metavar": "FILE", "help": "take in this CSV file of a laboratory"},
-    "--laboratory": {"metavar": "ID", "help": "whose file it is; how it is written is kept in its record"},
+    "--laboratory": {
+        "metavar": "LABORATORY",
+        "help": "whose file it is; how it is written is kept in its record",
+    },
     "--column": {
         "metavar": "HEADER=WHAT",
         "action": "append",

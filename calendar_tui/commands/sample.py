@@ -49,7 +49,7 @@ FLAGS: Flags = {
         "help": "plants a bag, else as the sampling plan has them; help prints how many are worth it",
     },
     "--who": {"metavar": "NAME", "help": "who cuts them"},
-    "--again": {"metavar": "ID", "help": "a new bag like this one, in its place"},
+    "--again": {"metavar": "BAG", "help": "a new bag like this one, in its place"},
 }
 TRIP, SENT = "trip", "sent"
 STATES = (SENT, "lost", "taken")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 from collections.abc import Mapping
 
 from calendar_tui.commands.change_table import CHANGES
@@ -288,5 +289,18 @@ COMMANDS: Mapping[str, Command] = {
         "NAME VALUE",
         "a setting, and what it is to be; nothing lists all, `keys` the keys, `keys GROUP` those of a view",
         flags={"--unset": {"action": "store_true", "help": "take the setting out"}, **JSON},
+    ),
+    "completion": Command(
+        "shell_files",
+        "completion",
+        "the script by which a shell completes commands, flags, and the names in the season at hand",
+        "SHELL",
+        "bash, zsh or fish",
+    ),
+    "man": Command(
+        "shell_files",
+        "manual",
+        "the page of the manual, to be read with: calendar-tui man | man -l -",
+        words_help=argparse.SUPPRESS,
     ),
 }

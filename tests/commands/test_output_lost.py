@@ -89,6 +89,8 @@ WORDS = {
     "serve": "--help",
     "upgrade": "--yes",
     "merge": "base.toml {season} theirs.toml",
+    "completion": "bash",
+    "man": "",
     "new": "made.toml --name X --latitude 44.5 --longitude -71 --timezone America/New_York --first-day 2027-03-01 "
     "--last-day 2027-12-31",
 }
@@ -97,7 +99,7 @@ READING = {
     *("", "daylight", "dates", "why", "chart", "lamps", "quantities", "week", "response", "hours", "load"),
     *("history", "check", "serve", "today", "settings", "decide", "report"),
     *("analyse", "spray", "sample", "result", "rules", "official", "labels", "trend", "trial", "cut"),
-    *("pass", "batch", "observe", "field-book", "review", "scan"),
+    *("pass", "batch", "observe", "field-book", "review", "scan", "completion", "man"),
 }
 
 
@@ -139,7 +141,8 @@ def words_of(name: str, path: Path) -> list[str]:
     given = WORDS[name].format(season=path.name, task=ids(path)[0], shut=ids(path)[1]).split()
     named = (
         given
-        if given[:1] == [path.name] or name in ("", "new", "merge", "response-many", "analyse", "settings")
+        if given[:1] == [path.name]
+        or name in ("", "new", "merge", "response-many", "analyse", "settings", "completion", "man")
         else [path.name, *given]
     )
     return [name, *named] if name else named
@@ -229,7 +232,7 @@ def test_output_and_keyboard_that_are_both_closed_are_told(
     )
 
 
-@pytest.mark.parametrize("name", ["check", "note", "export", "undo", "week", ""])
+@pytest.mark.parametrize("name", ["check", "note", "export", "undo", "week", "completion", "man", ""])
 @pytest.mark.parametrize("to", [">/dev/full", "1>&-", "| dd bs=1 count=0 of=/dev/null; exit 74"])
 def test_a_real_stream_that_takes_nothing_leaves_no_traceback(season: Path, name: str, to: str) -> None:
     words = " ".join(words_of(name, season))

@@ -199,10 +199,20 @@ def test_the_version_is_that_of_the_package() -> None:
 
 def test_help_is_that_of_the_program_or_of_a_command() -> None:
     assert run("help", today=None).out == run("--help", today=None).out
-    assert run("help", "week", today=None).out == run("week", "--help", today=None).out
+    for name in filter(None, COMMANDS):
+        assert run("help", name, today=None).out == run(name, "--help", today=None).out
     ran = run("help", "wek", today=None)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith('"wek" is no command; did you mean "week"?')
+
+
+def test_an_unknown_option_is_told_with_the_nearest(season: Path) -> None:
+    ran = run("week", season, "--rolle=crew")
+    assert ran.status == 2
+    assert ran.err.startswith("usage: calendar-tui week [SEASON]\n")
+    assert ran.err.endswith('unrecognized arguments: --rolle=crew; did you mean "--role"?\n')
+    assert run("week", season, "--zzzz").err.endswith("unrecognized arguments: --zzzz\n")
+    assert "did you mean" not in run("add", season, "place", "F9", "--zzzzz", "1").err
 
 
 # --- as a program

@@ -260,7 +260,7 @@ REFUSED = [
     ((), "give a COHORT, a STAGE and a DATE"),
     (
         (*LATE, "--lights-off", "move"),
-        '--lights-off "move" is not a date; write 2026-11-09, 9 nov, +9 (days from the plan), a weekday, or today; or write '
+        '--lights-off "move" is not a date; write 2026-11-09, 9 nov, +9 (days from the plan), a weekday, in 2 weeks, 2026-W46 (its Monday), or today; or write '
         "hold or shift",
     ),
     ((*LATE, "--lights-off", "2030-01-01"), "outside the season"),
