@@ -50,7 +50,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(words: Sequence[str]) -> int:
-    from calendar_tui.commands.parsing import command_of, parser_of, with_values
+    from calendar_tui.commands.parsing import command_of, parser_of, with_values, words_typed
     from calendar_tui.commands.table import COMMANDS
 
     try:
@@ -60,6 +60,7 @@ def _run(words: Sequence[str]) -> int:
         args = parser_of(name, COMMANDS).parse_intermixed_args(
             with_values(others, COMMANDS[name].all_flags())
         )
+        args.words = words_typed(args.words)
         args.commands = tuple(n for n in COMMANDS if n)
         return COMMANDS[name].run(args)
     except SystemExit as left:  # help that was asked for, or words that are not understood

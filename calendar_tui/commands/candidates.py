@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import re
+import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -66,7 +67,10 @@ def print_candidates(words: Sequence[str]) -> int:
     """Print what may stand in place of the last of the words, one to a line, what it is behind a tab."""
     with contextlib.suppress(OSError, Refusal):
         for word, what in candidates(words, Path.cwd()):
-            print(f"{word}\t{what}" if what else word)
+            # Nothing in a file steers a terminal: such a name is not offered, such a text not told.
+            if word.isprintable():
+                told = f"\t{what}" if what and what.isprintable() else ""
+                sys.stdout.write(f"{word}{told}\n")
     return 0
 
 

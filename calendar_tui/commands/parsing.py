@@ -139,7 +139,7 @@ def command_of(words: Sequence[str], commands: Mapping[str, Command]) -> tuple[s
 def with_values(words: Sequence[str], flags: Flags) -> list[str]:
     """The words as argparse takes them. A unit behind a blank joins the number of days of its flag: "--later", "2 weeks";
     what begins with a number below zero, such as -34.3,-56.7, is no flag: it joins the one that takes it, and by itself, such
-    as -3d, has a blank behind it, by which argparse knows a word.
+    as -3d, has a blank behind it, by which argparse knows a word; `words_typed` takes it off.
     """
     joined: list[str] = []
     for word in words:
@@ -153,6 +153,11 @@ def with_values(words: Sequence[str], flags: Flags) -> list[str]:
         else:
             joined.append(word)
     return joined
+
+
+def words_typed(words: Sequence[str]) -> list[str]:
+    """The words behind a command as they were typed, of those that `with_values` made."""
+    return [word.rstrip(" ") if word.startswith("-") else word for word in words]
 
 
 def takes_word(flag: str, flags: Flags) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
 from calendar_tui.commands.candidates import SHELLS
@@ -31,5 +32,5 @@ def manual(args: argparse.Namespace) -> int:
 
 
 def _print(name: str) -> int:
-    print((FOLDER / name).read_text(encoding="utf-8"), end="")
+    sys.stdout.write((FOLDER / name).read_text(encoding="utf-8"))
     return 0

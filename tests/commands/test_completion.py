@@ -132,6 +132,14 @@ def test_the_names_found_in_the_text_are_those_of_the_file(path: Path) -> None:
     assert found == {kind: [record["id"] for record in records] for kind, records in kinds.items()}
 
 
+def test_no_name_steers_the_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = '[season]\n[[cohort]]\nid = "A\x1b[31m1"\n[[cohort]]\nid = "A2"\n[records]\ntask = [\n  { id = "k66g", what = "\x9bx" },\n]\n'
+    (tmp_path / "odd.toml").write_text(text, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert run("--candidates", "dates", "A", today=None).out == "A2\n"
+    assert run("--candidates", "done", "k", today=None).out == "k66g\n"
+
+
 ODD = {
     "half edited": b'[season]\nname = "x\n[[cohort]]\nid = "A1"\nplants = \n',
     "not UTF-8": b'[season]\n\xff\xfe\n[[cohort]]\nid = "A1"\n',

@@ -199,6 +199,24 @@ def test_output_that_cannot_be_written_is_told_with_what_was_saved(
         assert changed in err, "the file that was written is named"
 
 
+class Gone(io.StringIO):
+    """A pipe whose reader has seen enough, such as head."""
+
+    def write(self, text: str) -> int:
+        raise BrokenPipeError(errno.EPIPE, os.strerror(errno.EPIPE))
+
+
+@pytest.mark.parametrize(
+    "name", [pytest.param(n, marks=pytest.mark.needs("ortools")) if n == "stagger" else n for n in COMMANDS]
+)
+def test_a_reader_that_has_seen_enough_is_no_error_of_any_command(season: Path, name: str) -> None:
+    words = prepared(name, season)
+    status, err = lost(Gone(), words)
+    assert status in (0, 1 if name in ("check", "merge") else 0), err
+    assert "written" not in err
+    assert "Traceback" not in err
+
+
 def test_what_was_saved_is_told_in_words(season: Path) -> None:
     name = ids(season)[0]
     status, err = lost(Full(), ["note", season.name, name, "wet"])
