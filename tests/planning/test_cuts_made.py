@@ -158,6 +158,14 @@ def test_a_batch_over_the_area_of_the_dryer_is_a_clash_until_it_is_out():
     assert kinds(held(pass_of(batch="D1"), batch=[out], **more)) == set()
 
 
+def test_two_batches_that_are_together_over_the_area_are_one_clash_of_the_one_that_came_last():
+    two = [batch_of(area_m2=6), batch_of("D2", FIRST + timedelta(days=1), area_m2=5)]
+    passes = [pass_of(batch="D1"), pass_of("A1-2", FIRST + timedelta(days=1), batch="D2")]
+    (clash,) = clashes(held(*passes, batch=two, capacity={"dryer_m2": 10, "dryer_kg_per_m2": 8}), NO_ROOM)
+    assert clash.text.startswith("batch D2: the dryer holds 10 m2; on 10 Apr, D1 has 6 m2 up to ")
+    assert clash.text.endswith(": 4 m2 fit, and D2 has 5")
+
+
 def test_a_batch_over_the_weight_of_the_dryer_is_a_clash_of_the_dryer():
     there = held(
         pass_of(day=date(2027, 4, 19), fresh_kg={"top": 42}, batch="D1"),

@@ -18,6 +18,7 @@ from calendar_tui.planning.needs.quantities import amounts_of, basis_of
 from calendar_tui.planning.refit.records import recorded_spans, season_cohorts
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import check_sign
+from tests.planning.sampled_farm import sampled_data
 from tests.planning.test_passes import FIRST, RULES, held, pass_of
 
 WEIGHED = {"top": 30.0, "middle": 12.0}
@@ -39,8 +40,6 @@ def dried(why="ripe", **more):
 
 
 def cohorts(**recorded):
-    from tests.planning.sampled_farm import sampled_data
-
     a1, b1 = sampled_data()["cohort"]
     return [a1 | {"recorded": a1["recorded"] | recorded}, b1]
 
@@ -207,6 +206,25 @@ def test_a_pass_into_a_full_dryer_is_asked_about():
     there = held(capacity={"dryer_kg": 40, "dryer_d": 10})
     questions = record_pass(there, "A1", {"fresh weight of top": "42", "batch": "D1"}).questions
     assert any("40 kg fit, and D1 has 42" in q for q in questions), questions
+
+
+def test_a_harvest_to_come_that_will_not_fit_is_told_beside_the_question_of_the_batch():
+    data = sampled_data()
+    a1, b1 = data["cohort"]
+    figures = next(one for one in data["variety"] if one["id"] == "amber")
+    heavy = figures | {"id": "heavy", "fresh_kg_per_plant": 0.25}  # B1: 30 kg on 10 Apr
+    there = held(
+        capacity={"dryer_kg": 40, "dryer_d": 10},
+        variety=[*data["variety"], heavy],
+        cohort=[a1, b1 | {"variety": "heavy"}],
+        today=FIRST,
+    )
+    alone, over = ({"fresh weight of top": kg, "batch": "D1"} for kg in ("20", "42"))
+    assert not record_pass(there, "A1", alone).questions
+    proposal = record_pass(there, "A1", over)
+    assert "on 9 Apr: 40 kg fit, and D1 has 42" in proposal.questions[-1]
+    (clash,) = [text for text in proposal.new_clashes if "in the dryer" in text]
+    assert "too much on 10 Apr: A1 42 + B1 30 = 72 of 40 kg" in clash
 
 
 # --- what dries together

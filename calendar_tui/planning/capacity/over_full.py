@@ -74,11 +74,6 @@ def over_full_kind(week: WeekUse) -> str:
     return " ".join(part for part in (week.kind, week.of, iso_week(week.monday)) if part)
 
 
-def begins_over_full(kind: str, of: str, when: str) -> str:
-    """How a clash of a use begins: "fresh crop in the dryer, too much on 16 Jun"."""
-    return f"{WHAT[kind].format(of)}, too much {when}"
-
-
 def over_full_use_text(week: WeekUse, season: Season) -> str:
     """That there is more than fits, by how much and of which cohorts, in a sentence; of many by variety."""
     unit, kind = week.unit, week.kind
@@ -91,7 +86,7 @@ def over_full_use_text(week: WeekUse, season: Season) -> str:
     parts = " + ".join(f"{name} {guess}{figure_text(amount)}" for name, amount in shares)
     sums = f" = {guess}{figure_text(week.amount)}" if len(week.shares) > 1 else ""
     return (
-        f"{begins_over_full(kind, week.of, when)}: {parts}{sums} of {figure_text(week.has or 0.0)} {unit}, "
+        f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure_text(week.has or 0.0)} {unit}, "
         f"{figure_text(week.over)} too many; {_WAYS_OUT[kind]}"
     )
 

@@ -7,15 +7,17 @@ from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.planning.capacity.over_full import begins_over_full
+from calendar_tui.planning.capacity.by_week import DIGITS
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.record_change import add_record, set_fields, set_fields_of_several
 from calendar_tui.planning.changes.slips import record_dates
 from calendar_tui.planning.changes.ticks import StageDay, tick_edits, ticks_texts
+from calendar_tui.planning.clash import Clash
+from calendar_tui.planning.cutting.dryer_clashes import NO_ROOM
 from calendar_tui.planning.drying.batches import cohort_of
 from calendar_tui.planning.drying.mixing import whether_mixed, why_apart
-from calendar_tui.planning.drying.room import over_room, over_weight_on
+from calendar_tui.planning.drying.room import over_room, weighed_in
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change, Edit, apply_edits
@@ -23,7 +25,7 @@ from calendar_tui.season.lots import cut_through, passes_of
 from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import upgraded
-from calendar_tui.season.wording import day_text, full_day_text
+from calendar_tui.season.wording import full_day_text
 
 
 def loading_done(before: Season, after: Season, cohorts: Iterable[str]) -> tuple[Task, ...]:
@@ -84,8 +86,9 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
     proposal = set_fields_of_several(started.held, "pass", [(p,) for p in passes], {"batch": name})
     after = proposal.plan
     refuse_mixed(after, name, [after.season.passes[p] for p in passes])
+    room = batch_doubts(after, name)
     asked = (
-        *batch_doubts(after, name),
+        *room,
         *mixing_doubts(after, name, [after.season.passes[p] for p in passes]),
     )
     done = loading_done(
@@ -95,7 +98,7 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
     return replace(
         proposal,
         change=Change(f"{proposal.change.what}{started.what}", edits),
-        new_clashes=told_once(proposal.new_clashes, after, name),
+        new_clashes=told_once(proposal, room),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
         notes=(*ticks_texts(done), *proposal.notes),
@@ -107,9 +110,15 @@ def set_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal
     proposal = set_fields(held, "batch", (name,), typed)
     batch = proposal.plan.season.batches[name]
     _refuse_to_come(held.plan.today, batch.out, "a batch is out once it is")
-    asked = batch_doubts(proposal.plan, name)
+    known = batch_doubts(held.plan, name)
+    asked = tuple(text for text in batch_doubts(proposal.plan, name) if text not in known)
     proposal = _with_dried(held.plan, proposal, name)
-    return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
+    return replace(
+        proposal,
+        new_clashes=told_once(proposal, asked),
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *proposal.doubts),
+    )
 
 
 def _with_dried(plan: Plan, proposal: Proposal, name: str) -> Proposal:
@@ -183,13 +192,22 @@ def batch_doubts(plan: Plan, name: str) -> tuple[str, ...]:
     return (over,) if over else ()
 
 
-def told_once(clashes: Sequence[str], plan: Plan, name: str) -> tuple[str, ...]:
-    """Clashes without that of the dryer's room that `batch_doubts` asks about."""
-    day = over_weight_on(plan.season, name, plan.today) if name in plan.season.batches else None
-    if day is None:
-        return tuple(clashes)
-    asked = begins_over_full("dryer", "", f"on {day_text(day)}:")
-    return tuple(text for text in clashes if not text.startswith(asked))
+def told_once(proposal: Proposal, doubts: Sequence[str]) -> tuple[str, ...]:
+    """The new clashes of a proposal without those of the dryer's room, where `batch_doubts` has asked about it.
+
+    Of a day on which more than the batches is too much, such as a harvest to come, it is told all the same.
+    """
+    if not doubts:
+        return proposal.new_clashes
+    asked = {clash.text for clash in proposal.plan.clashes if _is_of_batches(proposal.plan, clash)}
+    return tuple(text for text in proposal.new_clashes if text not in asked)
+
+
+def _is_of_batches(plan: Plan, clash: Clash) -> bool:
+    """Whether batches alone are more than the dryer holds."""
+    if clash.excess is None or clash.excess.what != "dryer":
+        return clash.kind.startswith(NO_ROOM)
+    return clash.excess.amount <= round(weighed_in(plan.season, clash.excess.day, plan.today), DIGITS)
 
 
 def mixing_doubts(plan: Plan, name: str, new: Sequence[Pass]) -> tuple[str, ...]:

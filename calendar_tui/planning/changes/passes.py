@@ -52,18 +52,18 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
     done = (*_work_of(before, season, new), *loading_done(before, season, [cohort_of(season, new)]))
     proposal = _with_work(started.held, added, new, done)
     moved = tuple(e for e in proposal.change.edits if e.kind not in ("pass", "batch"))
-    asked = (*pass_doubts(held.plan, season, new), *batch_doubts(added.plan, new.batch))
-    asked = (*asked, *mixing_doubts(added.plan, new.batch, [new]))
+    room = batch_doubts(added.plan, new.batch)
+    asked = (
+        *pass_doubts(held.plan, season, new),
+        *room,
+        *mixing_doubts(added.plan, new.batch, [new]),
+    )
     what = f"{proposal.change.what}{started.what}"
     return replace(
         proposal,
         change=Change(what, (*edits, *moved)),
         # What is asked about need not be told as a clash too.
-        new_clashes=tuple(
-            text
-            for text in told_once(proposal.new_clashes, added.plan, new.batch)
-            if not text.endswith(asked)
-        ),
+        new_clashes=tuple(text for text in told_once(proposal, room) if not text.endswith(asked)),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
         notes=(*_notes(season, new), *ticks_texts(done), *proposal.notes),

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from calendar_tui.planning.clash import Clash, Recorded
 from calendar_tui.planning.drying.batches import Drying, cohort_of, dryings
-from calendar_tui.planning.drying.room import over_area
+from calendar_tui.planning.drying.room import over_laid
 from calendar_tui.season.records import Season
 
 if TYPE_CHECKING:
     from calendar_tui.planning.laying_out.timeline import Timeline
 
-MIXED, NO_ROOM = "mixed batch", "dryer area"
+MIXED, NO_ROOM = "mixed batch", "dryer room"
 
 
 def dryer_clashes(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
@@ -22,7 +22,7 @@ def dryer_clashes(season: Season, timelines: Mapping[str, Timeline], today: date
     every = dryings(season)
     yield from _mixed(season, timelines, today, [one for one in every if len(one.passes) > 1])
     for one in every:
-        if one.is_in and (text := over_area(season, one.batch.id, today)):
+        if one.is_in and (text := over_laid(season, one.batch.id, today)):
             text = f"batch {one.batch.id}: {text}"
             yield Clash(
                 f"{NO_ROOM}: {one.batch.id}", _cohorts(season, one), text, recorded=_recorded(one, today)

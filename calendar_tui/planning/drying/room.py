@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -13,49 +13,48 @@ from calendar_tui.season.wording import day_text, number_text
 
 
 class _Measure(NamedTuple):
-    """unit; taken: what a batch takes, None where it is not known; holds: what the dryer has."""
+    """unit; name: of the measure, in words; taken: what a batch takes, None where it is not set; holds: what the dryer has."""
 
     unit: str
+    name: str
     taken: Callable[[Drying], float | None]
     holds: Callable[[Capacity], float | None]
 
 
-_WEIGHT = _Measure("kg", lambda drying: drying.fresh_kg, lambda capacity: capacity.dryer_holds_kg)
-_AREA = _Measure("m2", lambda drying: drying.batch.area_m2, lambda capacity: capacity.dryer_m2)
-# Sums of weights differ by less than this from what they are on paper, kg or m2.
+_WEIGHT = _Measure(
+    "kg", "fresh weight", lambda drying: drying.fresh_kg, lambda capacity: capacity.dryer_holds_kg
+)
+# What a batch is laid on: of the dryer whose room is set by it.
+_LAID = (_Measure("m2", "area", lambda drying: drying.batch.area_m2, lambda capacity: capacity.dryer_m2),)
+_MEASURES = (_WEIGHT, *_LAID)
+# Sums of weights differ by less than this from what they are on paper, in any unit.
 _EQUAL = 1e-9
 
 
 def over_room(season: Season, name: str, today: date) -> str:
     """How a batch is more than the dryer holds, as a sentence with what fits; "" where it fits, or nothing is known of the room."""
-    over = _over(season, name, today, _WEIGHT)
-    return over.text if over else over_area(season, name, today)
+    return _first_over(season, name, dryings(season), today, _MEASURES)
 
 
-def over_weight_on(season: Season, name: str, today: date) -> date | None:
-    """The day on which a batch is more than the dryer holds by weight; None where it fits."""
-    over = _over(season, name, today, _WEIGHT)
-    return over.day if over else None
-
-
-def over_area(season: Season, name: str, today: date) -> str:
-    """The same by its area alone."""
-    over = _over(season, name, today, _AREA)
-    return over.text if over else ""
-
-
-class _Over(NamedTuple):
-    day: date
-    text: str
-
-
-def _over(season: Season, name: str, today: date, measure: _Measure) -> _Over | None:
-    holds = None if season.capacity is None else measure.holds(season.capacity)
+def over_laid(season: Season, name: str, today: date) -> str:
+    """The same by what it is laid on, without its weight, beside the batches that were in before it."""
     every = dryings(season)
+    own = next(n for n, one in enumerate(every) if one.batch.id == name)
+    return _first_over(season, name, every[: own + 1], today, _LAID)
+
+
+def _first_over(
+    season: Season, name: str, every: Sequence[Drying], today: date, measures: Sequence[_Measure]
+) -> str:
     own = next(one for one in every if one.batch.id == name)
+    return next(filter(None, (_over(season, own, every, today, measure) for measure in measures)), "")
+
+
+def _over(season: Season, own: Drying, every: Sequence[Drying], today: date, measure: _Measure) -> str:
+    holds = None if season.capacity is None else measure.holds(season.capacity)
     wanted = measure.taken(own)
     if holds is None or wanted is None:
-        return None
+        return ""
     end = free_on(season, own, today)
     others = [o for o in every if o is not own and o.batch.date < end]
     days = sorted({own.batch.date} | {o.batch.date for o in others if o.batch.date > own.batch.date})
@@ -63,18 +62,30 @@ def _over(season: Season, name: str, today: date, measure: _Measure) -> _Over | 
         there = [o for o in others if o.batch.date <= day < free_on(season, o, today)]
         taken = sum(measure.taken(o) or 0.0 for o in there)
         if taken + wanted > holds + _EQUAL:
-            beside = "".join(
-                f", {o.batch.id} has {number_text(measure.taken(o) or 0.0)} {measure.unit} up to "
-                f"{day_text(free_on(season, o, today))}"
-                for o in there
-            )
+            beside = "".join(f", {_beside_text(season, o, today, measure)}" for o in there)
             fits = number_text(max(holds - taken, 0.0))
-            return _Over(
-                day,
+            return (
                 f"the dryer holds {number_text(holds)} {measure.unit}; on {day_text(day)}{beside}: {fits} {measure.unit} fit, "
-                f"and {name} has {number_text(wanted)}",
+                f"and {own.batch.id} has {number_text(wanted)}"
             )
-    return None
+    return ""
+
+
+def _beside_text(season: Season, other: Drying, today: date, measure: _Measure) -> str:
+    """What another batch takes, and until when: "D2 has 28.1 kg up to 22 Jun"."""
+    taken, free = measure.taken(other), day_text(free_on(season, other, today))
+    if taken is None:
+        return f"{other.batch.id}, whose {measure.name} is not set, is in up to {free}"
+    return f"{other.batch.id} has {number_text(taken)} {measure.unit} up to {free}"
+
+
+def weighed_in(season: Season, day: date, today: date) -> float:
+    """Fresh crop of the batches that are in the dryer on a day, kg."""
+    return sum(_WEIGHT.taken(one) or 0.0 for one in _in_on(season, day, today))
+
+
+def _in_on(season: Season, day: date, today: date) -> list[Drying]:
+    return [one for one in dryings(season) if one.batch.date <= day < free_on(season, one, today)]
 
 
 def room_text(season: Season, day: date, today: date) -> str:
@@ -88,8 +99,8 @@ def room_text(season: Season, day: date, today: date) -> str:
 
 def room_on(season: Season, day: date, today: date) -> Iterator[tuple[float, float, str]]:
     """What the batches take of the dryer on a day and what it holds, kg and m2; nothing of what is not set."""
-    there = [one for one in dryings(season) if one.batch.date <= day < free_on(season, one, today)]
-    for measure in (_WEIGHT, _AREA):
+    there = _in_on(season, day, today)
+    for measure in _MEASURES:
         holds = None if season.capacity is None else measure.holds(season.capacity)
         if holds is not None:
             yield sum(measure.taken(one) or 0.0 for one in there), holds, measure.unit
