@@ -22,7 +22,12 @@ from tests.planning.spread import (
 
 def test_columns_that_fit_two_kinds_are_told():
     with pytest.raises(Refusal, match=r"fit .* alike; add --kind"):
-        taken(example("two-rivers"), "id,plants,note\nA1,90,\n")
+        taken(example("two-rivers"), "id,plants,note\nZ9,90,\n")
+
+
+def test_columns_that_fit_two_kinds_go_by_the_ids_of_one():
+    back = taken(example("two-rivers"), "id,plants,note\nA1,90,\n")
+    assert edits(back, "cohort") == [("set", ("A1",), ("plants",), 90)]
 
 
 def test_a_column_that_is_not_known_is_passed_over_with_the_nearest():

@@ -62,7 +62,7 @@ async def test_a_table_is_shown_saved_and_undone(season: Path, keys: tuple[str, 
 
 
 async def test_what_cannot_be_is_told_line_by_line_and_a_file_that_is_not_there(season: Path) -> None:
-    table(season, ("A1,amber,seed,,H2,,10,", "A1,amber,seed,,H2,,many,"))
+    table(season, ("A1,amber,seed,,H2,,10,", "A1,amber,sown,,H2,,many,"))
     app = app_of(season)
     async with app.run_test(size=(80, 30)) as pilot:
         await settled(app, pilot)
@@ -74,6 +74,7 @@ async def test_what_cannot_be_is_told_line_by_line_and_a_file_that_is_not_there(
             await pilot.press(key)
             await settled(app, pilot)
         assert 'crop.csv:2, plants: "many": write a whole number' in " ".join(app.screen.text.split())
+        assert any(line.startswith("crop.csv:2, start: ") for line in app.screen.text.splitlines())
 
 
 async def test_the_order_of_dates_and_the_kind_may_be_given(season: Path) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.spreadsheets.cells import plain_cell
 from calendar_tui.planning.spreadsheets.columns import ID, column_named, column_names, is_id
 from calendar_tui.season.field_names import plain_words
 from calendar_tui.season.kind_words import kinds_text
@@ -77,8 +79,11 @@ _OTHERS: tuple[tuple[frozenset[str], str], ...] = (
 )
 
 
-def sheet_of(table: TrialTable, named: str = "") -> Sheet:
-    """The sheet whose columns a table has. named: as it is typed, "" where its columns tell. Raises Refusal."""
+def sheet_of(held: HeldSeason, table: TrialTable, named: str = "") -> Sheet:
+    """The sheet whose columns a table has; where they fit several, the one whose records its ids are.
+
+    named: as it is typed, "" where its columns tell. Raises Refusal.
+    """
     if named:
         return sheet_named(named)
     _refuse_others(table)
@@ -91,12 +96,24 @@ def sheet_of(table: TrialTable, named: str = "") -> Sheet:
             f"{table.file} has no column id with columns of a record beside it, such as: id, variety, plants; calendar-tui export "
             "SEASON --cohorts FILE.csv writes a table to begin with"
         )
-    fitting = [sheet.name for sheet, count in known.items() if count == min(known.values())]
+    fitting = [sheet for sheet, count in known.items() if count == min(known.values())]
     if len(fitting) > 1:
+        fitting = [sheet for sheet in fitting if _has_its_ids(held, sheet, table)] or fitting
+    if len(fitting) > 1:
+        names = [sheet.name for sheet in fitting]
         raise Refusal(
-            f"{table.file}: its columns fit {some_text(fitting)} alike; add --kind {fitting[0]}, or a column that only these have"
+            f"{table.file}: its columns fit {some_text(names)} alike; add --kind {names[0]}, or a column that only these have"
         )
-    return SHEETS[fitting[0]]
+    return fitting[0]
+
+
+def _has_its_ids(held: HeldSeason, sheet: Sheet, table: TrialTable) -> bool:
+    """Whether a line of a table has the id of a record that is there."""
+    at = next((n for n, head in enumerate(table.headers) if is_id(sheet.kind, head)), None)
+    if at is None:
+        return False
+    ids = {str(record.get(ID, "")).casefold() for record in held.records(sheet.kind)}
+    return any(plain_cell(line.cells[at]).casefold() in ids for line in table.lines)
 
 
 def sheet_named(typed: str) -> Sheet:

@@ -21,5 +21,5 @@ def take_table(held: HeldSeason, table: TrialTable, named: str = "") -> Taken:
 
     named: which kind of table it is, "" where its columns tell. Raises Refusal with a line for each cell that cannot be.
     """
-    sheet = sheet_of(table, named)
+    sheet = sheet_of(held, table, named)
     return _OTHERWISE.get(sheet.kind, take_records)(held, sheet, table)
