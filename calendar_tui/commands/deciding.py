@@ -9,14 +9,13 @@ from calendar_tui.commands.week import show_lines, width_asked
 
 
 def decide(args: argparse.Namespace) -> int:
-    from calendar_tui.handing_on.tables.decision_rows import decision_rows
+    from calendar_tui.handing_on.tables.decision_rows import decisions_row
     from calendar_tui.handing_on.words.decisions_text import decisions_text
 
     _, plan, words = planned_season(args)
     refuse_extra_words(words)
     if args.json:
-        rows = decision_rows(plan.decisions, plan.today)
-        print_json({"date": plan.today, "decisions": rows})
+        print_json(decisions_row(plan.decisions, plan.today))
         return 0
     lines = decisions_text(plan.season.name, plan.decisions, plan.today, width_asked(args))
     show_lines(lines, colour=True)

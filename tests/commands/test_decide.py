@@ -54,6 +54,31 @@ def test_as_json_each_row_has_what_where_by_when_and_why(season: Path) -> None:
     assert late["too_late_since"] > late["by"]
 
 
+def test_as_json_the_counts_are_those_of_the_heading_and_of_the_line_of_a_login() -> None:
+    """6 to decide, as `week --brief` and the heading count them: counted by hand, 2 of them are past on 16 Jun."""
+    farm = Path(__file__).parents[2] / "seasons" / "north-bench.toml"
+    found = json.loads(run("decide", farm, "--json", today="2026-06-16").out)
+    assert found["counts"] == {"to_decide": 6, "to_look_at": 0, "to_record": 1, "closed": 1, "overdue": 2}
+    assert "6 to decide, 1 to record, 1 not to enter" in run("decide", farm, today="2026-06-16").out
+    line = run("week", farm, "--brief", today="2026-06-16").out
+    assert "; decide: 6, first overdue since 10 Jun: E1-north" in line
+    assert (found["first"]["too_late_since"], found["first"]["where"]) == ("2026-06-10", "G2")
+    assert found["first"]["what"].startswith("E1-north result of bag")
+    assert found["first"] in found["decisions"]
+
+
+def test_as_json_what_has_nothing_to_decide_has_no_first(season: Path) -> None:
+    found = json.loads(run("decide", season, "--json", today=MORNING).out)
+    assert found["first"] is None
+    assert found["counts"] == {
+        "to_decide": 0,
+        "to_look_at": 0,
+        "to_record": len(found["decisions"]),
+        "closed": 0,
+        "overdue": 0,
+    }
+
+
 def test_more_words_are_refused(season: Path) -> None:
     ran = run("decide", season, "A1")
     assert ran.status == 2
