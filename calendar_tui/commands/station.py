@@ -31,8 +31,6 @@ if TYPE_CHECKING:
     from calendar_tui.storage.opening import Opened
 
 ADD = "add"
-# Decades of readings every few minutes.
-MOST_BYTES = 50_000_000
 FLAGS: Flags = {
     "--unit": {
         "metavar": "UNIT",
@@ -99,16 +97,17 @@ def _season_words(words: Sequence[str]) -> tuple[list[str], list[str]]:
 
 def _show(args: argparse.Namespace, held: HeldSeason) -> int:
     from calendar_tui.planning.weather_held import weather_held
+    from calendar_tui.planning.weather_moves import moved_by_weather
 
-    shown = weather_held(held.plan.season)
+    shown, moves = weather_held(held.plan.season), moved_by_weather(held.plan)
     if args.json:
         from calendar_tui.handing_on.tables.weather_rows import weather_row
 
-        print_json(weather_row(shown))
+        print_json(weather_row(shown, moves))
     else:
         from calendar_tui.handing_on.words.weather_text import weather_text
 
-        emit(weather_text(shown))
+        emit(weather_text(shown, moves))
     return 0
 
 
@@ -138,10 +137,10 @@ def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, file: s
     from calendar_tui.planning.changes.weather_in import take_weather
     from calendar_tui.season.weather_files.reading import Unanswered
     from calendar_tui.season.weather_files.table import NoForm
-    from calendar_tui.storage.laboratory_text import table_text
+    from calendar_tui.storage.laboratory_text import weather_file_text
 
     path = Path(file)
-    text = table_text(path, "a weather file", MOST_BYTES)
+    text = weather_file_text(path)
     try:
         taken = take_weather(held, path.name, text, _said(args))
     except Unanswered as asked:

@@ -295,7 +295,8 @@ def _brief_line(opened: Opened, season: Season, path: Path, today: date, only: O
     mine = only.of(season.tasks)
     line = brief_text(mine, week_of(mine, today, begins=first_weekday()), name, today, season.chores)
     decide = "" if any(only) else _to_decide(opened, season, today)
-    return _one_line("; ".join(filter(None, (line, closed, decide))))
+    weather = "" if any(only) else _moved_by_weather(opened, season, today)
+    return _one_line("; ".join(filter(None, (line, closed, weather, decide))))
 
 
 def _brief_closed(season: Season, today: date, only: Only) -> str:
@@ -322,6 +323,23 @@ def _to_decide(opened: Opened, season: Season, today: date) -> str:
 
     whole = with_weather(opened).season
     return "" if whole is None else brief_decisions_text(make_plan(whole, today).decisions, today)
+
+
+def _moved_by_weather(opened: Opened, season: Season, today: date) -> str:
+    """Which dates the newest temperatures have moved; "" where none did.
+
+    Only a season that runs on heat and has days of yesterday or today is laid out, one with problems never.
+    """
+    if season.heat is None or (season.station is None and not season.thermometer) or opened.problems:
+        return ""
+    from calendar_tui.planning.plan import make_plan
+    from calendar_tui.planning.weather_moves import has_new_days, moved_by_weather, moves_text
+    from calendar_tui.storage.opening import with_weather
+
+    whole = with_weather(opened).season
+    if whole is None or not has_new_days(whole, today):
+        return ""
+    return moves_text(moved_by_weather(make_plan(whole, today)))
 
 
 def _one_line(text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
@@ -48,6 +49,15 @@ def moved_by_weather(plan: Plan) -> tuple[WeatherMove, ...]:
         and old.likely != new.likely
     ]
     return tuple(sorted(moves, key=lambda move: -abs(move.new - move.old)))
+
+
+def moves_text(moves: Sequence[WeatherMove]) -> str:
+    """ "weather since yesterday: A1 flowering 12 Dec -> 10 Dec and 3 more dates"; "" of none."""
+    if not moves:
+        return ""
+    more = len(moves) - 1
+    behind = f" and {more} more date{'' if more == 1 else 's'}" if more else ""
+    return f"weather since yesterday: {moves[0].text}{behind}"
 
 
 def _without(season: Season, first: date) -> Season:

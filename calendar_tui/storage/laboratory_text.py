@@ -9,7 +9,7 @@ from calendar_tui.storage.disk.whole_file import reason, refused
 
 # A season's results are some hundred lines.
 MOST_BYTES = 5_000_000
-# The tasks of a large farm are a hundred thousand lines.
+# The tasks of a large farm are a hundred thousand lines, and so are the readings of some years.
 _MOST_OF_SPREADSHEET = 50_000_000
 
 
@@ -21,6 +21,11 @@ def laboratory_text(path: Path) -> str:
 def spreadsheet_text(path: Path) -> str:
     """The text of a table that a spreadsheet saved. Raises SeasonFileError with what would be right."""
     return table_text(path, "a table", _MOST_OF_SPREADSHEET)
+
+
+def weather_file_text(path: Path) -> str:
+    """The text of a weather file as it was downloaded. Raises SeasonFileError with what would be right."""
+    return table_text(path, "a weather file", _MOST_OF_SPREADSHEET)
 
 
 def table_text(path: Path, what: str, most: int = MOST_BYTES) -> str:

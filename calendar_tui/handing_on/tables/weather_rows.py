@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from calendar_tui.planning.changes.weather_in import WeatherIn
 from calendar_tui.planning.weather_held import WeatherHeld
+from calendar_tui.planning.weather_moves import WeatherMove
 
 Row = dict[str, Any]
 
@@ -36,8 +38,8 @@ def weather_in_row(taken: WeatherIn) -> Row:
     }
 
 
-def weather_row(held: WeatherHeld) -> Row:
-    """What a season has of temperatures, C, and what its dates take of them."""
+def weather_row(held: WeatherHeld, moves: Sequence[WeatherMove]) -> Row:
+    """What a season has of temperatures, C, what its dates take of them, and what moved since yesterday."""
     return {
         "heat": held.heat,
         "file": held.file,
@@ -54,6 +56,9 @@ def weather_row(held: WeatherHeld) -> Row:
         "kept": [
             {"form": form, "unit": one.unit, "station": one.station, "dates": one.dates}
             for form, one in held.kept.items()
+        ],
+        "moved": [
+            {"cohort": one.cohort, "stage": one.stage, "old": one.old, "new": one.new} for one in moves
         ],
         "notes": list(held.notes),
     }

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import wrapped
 from calendar_tui.planning.weather_held import WeatherHeld
+from calendar_tui.planning.weather_moves import WeatherMove
 from calendar_tui.season.weather_files.forms import TITLES
 from calendar_tui.season.wording import days_text, first_to_last_text, some_text, year_day_text
 
 
-def weather_text(held: WeatherHeld) -> Iterator[str]:
-    """The station's days, the thermometer's, the years, what was said of files, and what lacks."""
+def weather_text(held: WeatherHeld, moves: Sequence[WeatherMove]) -> Iterator[str]:
+    """The station's days, the thermometer's, the years, what was said of files, what moved since yesterday, and what lacks."""
     for text in _sentences(held):
         yield from wrapped(text, "  ")
+    if moves:
+        texts = some_text([move.text for move in moves])
+        yield from wrapped(f"Moved by the temperatures since yesterday: {texts}", "  ")
     for note in held.notes:
         yield from wrapped(note, "    ", first="  note: ")
 

@@ -17,6 +17,8 @@ from calendar_tui.handing_on.words.farm_text import (
 )
 from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.planning.plan import Plan
+from calendar_tui.screens.farm.weather_form import taking_weather_in
+from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.screens.forms.records_view import Chosen, RecordsView
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
@@ -38,7 +40,7 @@ from calendar_tui.season.upgrades import upgraded
 if TYPE_CHECKING:
     from calendar_tui.handing_on.next_file import NextFile
 
-FOOT = ("records", "next season", "undo", "redo", "help", "view")
+FOOT = ("records", "weather", "next season", "undo", "redo", "help", "view")
 TITLE = "The farm"
 # Columns from which a place's area and lamps have room before what it holds.
 NAME_WIDTH, DETAIL_LINES, ROOMY = 11, 2, 66
@@ -142,7 +144,7 @@ class FarmView(RecordsView):
     HELP_FIRST = "farm"
     CSS = f"#detail {{ height: {DETAIL_LINES}; }}"
     LISTED = ("place", "programme", "variety", *OF_CROP)
-    BINDINGS: ClassVar[list[BindingType]] = bindings("next season")
+    BINDINGS: ClassVar[list[BindingType]] = bindings("next season", "weather")
 
     def __init__(self, key: str = "") -> None:
         """key: the row under the cursor at first."""
@@ -198,6 +200,11 @@ class FarmView(RecordsView):
         """Show what goes with the record under the cursor; nothing where there is none yet."""
         if not self._is_none_yet:
             super().action_take_out()
+
+    def action_take_weather_in(self) -> None:
+        """Ask for a weather file, and show what it brings."""
+        folder = host(self).opened.path.absolute().parent
+        self.app.push_screen(FormView(taking_weather_in(folder)))
 
     def action_next_season(self) -> None:
         """Show next year's season, to be made beside this one."""

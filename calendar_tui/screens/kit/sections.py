@@ -41,6 +41,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("print", "Where a page is printed", ("print",)),
     ("problems", "In a season with problems", ("problems",)),
     ("first", "On the first screen", ("first",)),
+    ("weather file", "In the farm, for its weather", ("weather",)),
     ("next", "In the farm, and on the first screen", ("next season",)),
     ("view", "In every other view", ("view",)),
     ("program", "Everywhere", ("anything", "undo", "redo", "program", "help")),

@@ -7,7 +7,7 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("chart", "season", "past", "undo", "redo"),
     ("tasks in a list", "week", "undo", "redo", "view"),
     ("tasks in a list", "today", "undo", "redo", "view"),
-    ("next season", "records", "undo", "redo", "view"),
+    ("next season", "weather", "records", "undo", "redo", "view"),
     ("next season", "first", "view"),
     ("varieties", "records", "undo", "redo", "view"),
     ("results", "records", "undo", "redo", "view"),

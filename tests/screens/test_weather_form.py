@@ -1,0 +1,65 @@
+"""The form in which a weather file is taken in: what it was taken for, what it asks, what moves, one change."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from calendar_tui.planning.changes.held_season import HeldSeason
+from calendar_tui.planning.plan import make_plan
+from calendar_tui.screens.farm.weather_form import taking_weather_in
+from calendar_tui.screens.forms.blank import Filled, filled
+from calendar_tui.storage.opening import need_season
+
+SEASON = """
+format = 3
+[season]
+name = "A farm"
+first_day = 2026-03-01
+last_day = 2026-11-30
+[site]
+latitude = 44.0
+longitude = -80.0
+timezone = "America/Toronto"
+monthly_low_c = [10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10]
+monthly_high_c = [20, 20, 20, 20, 20, 20, 20, 20, 20, 20, 20, 20]
+[heat]
+"""
+CDO = "STATION,NAME,DATE,TMAX,TMIN\nX1,A,2026-04-01,70,50\nX2,B,2026-04-01,60,40\n"
+
+
+def form(folder: Path, **typed: str) -> tuple[Filled, list[str]]:
+    """What comes of the form as it is typed in, and its lines."""
+    path = folder / "season.toml"
+    path.write_text(SEASON)
+    opened, season = need_season(path)
+    held = HeldSeason(make_plan(season, date(2026, 5, 1)), opened.data, "", opened.reading)
+    blank = taking_weather_in(folder)
+    words = {key.replace("_", " "): text for key, text in typed.items()}
+    return filled(blank, held, words), [field.words for field in blank.fields(held, words)]
+
+
+def test_what_the_file_does_not_say_stands_beside_its_lines(tmp_path: Path) -> None:
+    (tmp_path / "cdo.csv").write_text(CDO)
+    asked, _ = form(tmp_path, file="cdo.csv")
+    assert set(asked.errors) == {"unit", "station"}
+    assert "X1 (1 rows), X2 (1 rows)" in asked.errors["station"]
+    full, _ = form(tmp_path, file="cdo.csv", unit="F", station="X1")
+    assert full.errors == {}
+    assert full.proposal is not None
+    assert any("taken for NOAA climate data" in note for note in full.proposal.notes)
+    assert list(full.proposal.change.files)
+
+
+def test_the_columns_of_an_unknown_form_are_lines_of_their_own(tmp_path: Path) -> None:
+    (tmp_path / "log.csv").write_text("when;nachts;tags\n2026-04-01;10,2;27,5\n")
+    asked, lines = form(tmp_path, file="log.csv")
+    assert lines[-3:] == ["column when", "column nachts", "column tags"]
+    assert "no line has headings" in asked.errors[""]
+    full, _ = form(tmp_path, file="log.csv", unit="C", column_when="date", column_nachts="low", column_tags="high")
+    assert full.proposal is not None
+
+
+def test_a_file_that_is_not_there_and_a_wrong_word_are_told(tmp_path: Path) -> None:
+    assert "cannot be read: it is not there" in form(tmp_path, file="none.csv")[0].errors[""]
+    assert "is none of these" in form(tmp_path, file="none.csv", unit="K")[0].errors["unit"]
