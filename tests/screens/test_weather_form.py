@@ -56,7 +56,9 @@ def test_the_columns_of_an_unknown_form_are_lines_of_their_own(tmp_path: Path) -
     asked, lines = form(tmp_path, file="log.csv")
     assert lines[-3:] == ["column when", "column nachts", "column tags"]
     assert "no line has headings" in asked.errors[""]
-    full, _ = form(tmp_path, file="log.csv", unit="C", column_when="date", column_nachts="low", column_tags="high")
+    full, _ = form(
+        tmp_path, file="log.csv", unit="C", column_when="date", column_nachts="low", column_tags="high"
+    )
     assert full.proposal is not None
 
 

@@ -248,6 +248,18 @@ def test_a_cell_that_is_no_number_is_a_gap_and_named():
     assert file.unread == ((2, '"warm" is no number'),)
 
 
+def test_decimal_commas_between_commas_are_refused_and_never_read_as_other_temperatures():
+    with pytest.raises(Refusal, match="line 2: has 5 cells where 3 are named"):
+        read("date,low (C),high (C)\n2026-07-01,12,5,27,5\n2026-07-02,11,0,21,0\n")
+
+
+def test_a_file_without_dates_is_refused_with_the_first_line():
+    with pytest.raises(
+        Refusal, match='line 2: "soon" is no date; write it as 2026-01-31; 1 of 1 rows are so'
+    ):
+        read("date,low (C),high (C)\nsoon,10,20\n")
+
+
 def test_a_day_that_stands_twice_counts_as_it_stands_last():
     file = read("date,low (C),high (C)\n2026-07-01,10,20\n2026-07-01,11,21\n")
     assert (file.days, file.twice) == ({FIRST: (11.0, 21.0)}, 1)

@@ -57,6 +57,14 @@ def test_the_days_of_a_long_stretch_are_gaps_and_named():
     assert file.lacking == 1
 
 
+def test_a_stretch_over_midnight_takes_the_day_of_which_it_takes_long():
+    """From 22:00 to 09:00: two hours of the one day, nine of the other."""
+    first = datetime(2026, 7, 1)
+    some = [one for one in hours(first, 72) if not 23 <= (one[0] - first) / timedelta(hours=1) < 33]
+    file = read(written(some))
+    assert (file.torn, list(file.days)) == ((date(2026, 7, 2),), [DAY, date(2026, 7, 3)])
+
+
 def test_half_a_first_and_a_last_day_are_gaps():
     file = read(written(hours(datetime(2026, 7, 1, 5), 60)))
     assert list(file.days) == [date(2026, 7, 2)]

@@ -40,7 +40,7 @@ from calendar_tui.season.upgrades import upgraded
 if TYPE_CHECKING:
     from calendar_tui.handing_on.next_file import NextFile
 
-FOOT = ("records", "weather", "next season", "undo", "redo", "help", "view")
+FOOT = ("records", "next season", "weather", "undo", "redo", "help", "view")
 TITLE = "The farm"
 # Columns from which a place's area and lamps have room before what it holds.
 NAME_WIDTH, DETAIL_LINES, ROOMY = 11, 2, 66

@@ -77,7 +77,8 @@ def _propose(folder: Path, held: HeldSeason, typed: Typed) -> Proposal:
         for words, text in typed.items()
         if words.startswith(COLUMN) and text.strip()
     }
-    said = Answers(*(typed.get(_LINES[key], "").strip() for key in (UNIT, STATION, DATES)), columns)
+    unit, station, order = (typed.get(_LINES[key], "").strip() for key in (UNIT, STATION, DATES))
+    said = Answers(unit, station, order, columns)
     try:
         return take_weather(held, Path(name).name, _text(folder, typed), said).proposal
     except Unanswered as asked:

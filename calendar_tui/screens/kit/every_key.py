@@ -373,7 +373,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("enter", "choose", "Enter", "choose", "Open the season or a copy of the example, or make one of your own."),
         *up_and_down("move"),
     ),
-    "weather": (Key("i", "take_weather_in", "i", "weather file", "Take in a weather file as it was downloaded: what it is taken for and what it moves is shown before anything is saved.", edits=True),),
+    "weather": (Key("i", "take_weather_in", "i", "weather", "Take in a weather file as it was downloaded: what it is taken for and what it moves is shown before anything is saved.", edits=True),),
     "next season": (Key("n", "next_season", "n", "next year", "Next year's season, made of this one: what it has and has not is shown first."),),
     "quit": (Key("q", "quit", "q", "quit", ""),),
     "mouse": (

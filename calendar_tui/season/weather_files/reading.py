@@ -144,16 +144,22 @@ def _moments(layout: Layout, rows: Sequence[tuple[int, list[str]]]) -> tuple[lis
     good: list[Dated] = []
     bad: list[WrongCell] = []
     of_year = len(layout.date) > 1 and "year" in layout.headings[layout.date[0]].casefold()
+    named = len(layout.headings)
     for line, cells in rows:
+        if any(cell.strip() for cell in cells[named:]):
+            bad.append(
+                WrongCell(
+                    line, f"has {len(cells)} cells where {named} are named; put decimal commas into quotes"
+                )
+            )
+            continue
         texts = [cells[at].strip() if at < len(cells) else "" for at in layout.date]
         try:
             good.append((line, _in_parts(texts) if of_year else moment(" ".join(texts)), cells))
         except (ValueError, OverflowError):
-            bad.append(WrongCell(line, f"{shown(' '.join(texts))} is no date"))
+            bad.append(WrongCell(line, f"{shown(' '.join(texts))} is no date; write it as 2026-01-31"))
     if rows and len(bad) * 2 > len(rows):
-        raise Refusal(
-            f"line {bad[0].line}: {bad[0].text} that is known, and so are {len(bad)} of {len(rows)} rows; write dates as 2026-01-31"
-        )
+        raise Refusal(f"line {bad[0].line}: {bad[0].text}; {len(bad)} of {len(rows)} rows are so")
     return good, bad
 
 
