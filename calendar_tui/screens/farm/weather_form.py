@@ -27,7 +27,7 @@ def taking_weather_in(folder: Path) -> Blank:
     """A form for a weather file. folder: where it is looked for."""
     return Blank(
         "Take in a weather file",
-        "as it was downloaded; what is answered is kept for the next one",
+        "as it was downloaded; answers are kept",
         partial(_fields, folder),
         _read,
         partial(_propose, folder),
