@@ -312,6 +312,30 @@ def in_shell(program: Path, folder: Path, *words: str, typed: str = "") -> str:
     return ran.stdout
 
 
+# What follows the line of the page in a shell, and what it prints where the shell took it.
+TAKEN = {
+    "bash": ("bash", "{line}; complete -p calendar-tui", "-F _shtab_calendar_tui calendar-tui"),
+    "zsh": (
+        "zsh",
+        "autoload -Uz compinit; compinit -u -D; {line}; print $_comps[calendar-tui]",
+        "_shtab_calendar_tui",
+    ),
+    "fish": ("fish", "{line}; complete -C 'calendar-tui dec'", "decide\t"),
+}
+
+
+@pytest.mark.parametrize("shell", TAKEN)
+def test_the_line_that_the_page_gives_is_taken(folder: Path, program: Path, shell: str) -> None:
+    page = (ROOT / "docs" / "shell.md").read_text(encoding="utf-8")
+    found = re.search(rf"^\| {shell}\b[^|]*\|[^|]*\| `(.*)` \|$", page, re.MULTILINE)
+    assert found is not None
+    if not shutil.which(shell):
+        pytest.skip(f"no {shell} here")
+    name, typed, printed = TAKEN[shell]
+    line = found[1].replace("\\|", "|")
+    assert printed in in_shell(program, folder, name, "-c", typed.format(line=line))
+
+
 def test_in_bash(folder: Path, program: Path) -> None:
     script = FOLDER / SCRIPTS["bash"]
     lines = "\n".join(f"offer {line.removeprefix('calendar-tui ')}" for line in LINES)
