@@ -10,6 +10,7 @@ from importlib import import_module
 from typing import Any, NamedTuple, NoReturn
 
 from calendar_tui import __version__
+from calendar_tui.season.date_words import UNIT_DAYS, plain_date_text
 from calendar_tui.season.refusal import Refusal
 
 PROGRAM, HELP, TODAY_FLAG = "calendar-tui", "help", "--today"
@@ -17,7 +18,6 @@ PROGRAM, HELP, TODAY_FLAG = "calendar-tui", "help", "--today"
 TODAY = "CALENDAR_TUI_TODAY"
 Flags = Mapping[str, dict[str, Any]]
 NO_FLAGS: Flags = {}
-_DAY_UNITS = ("d", "day", "days", "w", "week", "weeks")
 # Columns where there is no terminal, as in the standard library.
 _COLUMNS = 80
 
@@ -143,7 +143,7 @@ def with_values(words: Sequence[str], flags: Flags) -> list[str]:
     """
     joined: list[str] = []
     for word in words:
-        if word.casefold() in _DAY_UNITS and _ends_in_days(joined, flags):
+        if plain_date_text(word) in UNIT_DAYS and _ends_in_days(joined, flags):
             joined[-1] = f"{joined[-1]} {word}"
         elif word[:1] == "-" and word[1:2].isdecimal():
             if joined and takes_word(joined[-1], flags):

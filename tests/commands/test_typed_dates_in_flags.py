@@ -79,6 +79,13 @@ def test_today_may_be_set_in_words_that_count_from_the_day_it_is(
     assert (ran.status, ran.said) == (0, right.said)
 
 
+@pytest.mark.parametrize("typed", ["14d", "14 days", "2w", "2 semanas", "14 días"])
+def test_days_are_typed_with_their_unit_behind_a_blank_too(season: Path, typed: str) -> None:
+    right = run(season, "add", "cohort", "Z9", "--like", "A4", "--later", "14", "--dry-run")
+    ran = run(season, "add", "cohort", "Z9", "--like", "A4", "--later", *typed.split(), "--dry-run")
+    assert (ran.status, ran.out) == (0, right.out)
+
+
 @pytest.mark.parametrize("typed", ["-3d", "-3", "hace 3 días", "last sat"])
 def test_a_date_before_another_is_no_flag(season: Path, typed: str) -> None:
     right = run(season, "record", "H1", "outage", "2026-12-05", "--dry-run")
