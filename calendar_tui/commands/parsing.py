@@ -10,7 +10,6 @@ from importlib import import_module
 from typing import Any, NamedTuple, NoReturn
 
 from calendar_tui import __version__
-from calendar_tui.season.date_words import UNIT_DAYS, plain_date_text
 from calendar_tui.season.refusal import Refusal
 
 PROGRAM, HELP, TODAY_FLAG = "calendar-tui", "help", "--today"
@@ -143,7 +142,7 @@ def with_values(words: Sequence[str], flags: Flags) -> list[str]:
     """
     joined: list[str] = []
     for word in words:
-        if plain_date_text(word) in UNIT_DAYS and _ends_in_days(joined, flags):
+        if _ends_in_days(joined, flags) and _is_unit(word):
             joined[-1] = f"{joined[-1]} {word}"
         elif word[:1] == "-" and word[1:2].isdecimal():
             if joined and takes_word(joined[-1], flags):
@@ -163,6 +162,12 @@ def words_typed(words: Sequence[str]) -> list[str]:
 def takes_word(flag: str, flags: Flags) -> bool:
     """Whether a flag of a command takes the word behind it."""
     return flags.get(flag, {"action": "store_true"}).get("action") != "store_true"
+
+
+def _is_unit(word: str) -> bool:
+    from calendar_tui.season.date_words import UNIT_DAYS, plain_date_text
+
+    return plain_date_text(word) in UNIT_DAYS
 
 
 def _ends_in_days(words: Sequence[str], flags: Flags) -> bool:
