@@ -52,7 +52,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _run(words: Sequence[str]) -> int:
     from calendar_tui.commands.parsing import command_of, parser_of, with_values, words_typed
     from calendar_tui.commands.table import COMMANDS
+    from calendar_tui.season.units_in_use import show_in
 
+    show_in()
     try:
         if words[:1] == [CANDIDATES]:
             return _candidates(words[1:])

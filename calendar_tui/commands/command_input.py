@@ -276,6 +276,9 @@ def load_as_of(args: argparse.Namespace, path: Path, *, work: bool = False) -> L
         tell(f"As it was at the end of {at_day(args)}: {note}" for note in earlier.notes)
         read = Loaded(path, earlier.text, earlier.data)
     warn_if_other_format(path, read.data)
+    from calendar_tui.commands.units_wanted import take_up_units
+
+    take_up_units(args, read.data)
     return read
 
 

@@ -28,6 +28,7 @@ from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.units_in_use import shown_in
 
 if TYPE_CHECKING:
     from calendar_tui.handing_on.calendar.events import Happening
@@ -113,9 +114,12 @@ def export(args: argparse.Namespace) -> int:
     files: dict[Path, bytes] = {}
     for name, target in targets.items():
         export, request = _EXPORTS[name], _Request(args, opened, plan, target)
-        with crew_speaks(args, plan.season) if export.crew else nullcontext():
+        spoken = crew_speaks(args, plan.season) if export.crew else nullcontext()
+        with spoken, shown_in() if export.ending == ".csv" else nullcontext():
             files |= export.make(request)
-    _write(files, None if args.folder is None else open_folder.make_folder(args, plan), args.yes)
+    with shown_in():
+        folder = None if args.folder is None else open_folder.make_folder(args, plan)
+    _write(files, folder, args.yes)
     return 0
 
 

@@ -9,11 +9,18 @@ from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from calendar_tui.commands.command_input import confirm_overwrite, emit, flag_day, planned_season, print_json
+from calendar_tui.commands.command_input import (
+    confirm_overwrite,
+    emit,
+    flag_day,
+    planned_season,
+    print_json,
+)
 from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.flags import JSON, LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
+from calendar_tui.commands.units_wanted import take_up_units
 from calendar_tui.language.speaking import tr, tr_n
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
@@ -126,6 +133,7 @@ def _show_sheets(args: argparse.Namespace) -> None:
     from calendar_tui.handing_on.paper.label_sheets import SHEETS
     from calendar_tui.handing_on.paper.labels import sheet_rows
 
+    take_up_units(args, {})
     if args.json:
         print_json({"sheets": [sheet_row(one) for one in SHEETS.values()]})
     else:

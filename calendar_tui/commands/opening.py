@@ -26,6 +26,7 @@ from calendar_tui.commands.command_input import (
 from calendar_tui.commands.examples import SeasonChoice
 from calendar_tui.commands.own_settings import own_settings, preferences_of
 from calendar_tui.commands.parsing import TODAY
+from calendar_tui.commands.units_wanted import take_up_units
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text
@@ -114,6 +115,7 @@ def _show(args: argparse.Namespace, own: Own, preferences: Preferences, choice: 
     path, notice, example_today = choice.path, choice.notice, choice.today
     earlier = looked_back(args, path)
     opened = open_to_show(path) if earlier is None else opened_from(path, earlier.text, earlier.data)
+    take_up_units(args, opened.data)
     zone = opened.reading.readable.site.timezone if opened.reading else "UTC"
     today, order = today_of(args, zone), date_order(own)
     by_hand = args.today or (earlier is None and os.environ.get(TODAY))

@@ -12,6 +12,7 @@ from calendar_tui.commands.field_words import FIELD_FLAGS, fields_begin, typed_f
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.season.finders import find_lot
+from calendar_tui.season.measures import WEIGHT_UNITS
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -58,8 +59,9 @@ def _in_fields(words: Sequence[str]) -> list[str]:
     while at < len(words):
         word = words[at]
         if _is_weight(words, at):
-            out += [*_WEIGHT, word, words[at + 1]]
-            at += 3 if words[at + 2 : at + 3] in (["kg"], ["KG"]) else 2
+            behind = 3 if _is_unit(words[at + 2 : at + 3]) else 2
+            out += [*_WEIGHT, word, "".join(words[at + 1 : at + behind])]
+            at += behind
             _refuse_stray(words, at)
         elif word.casefold() == LAST:
             out += [LAST, "yes"]
@@ -76,7 +78,7 @@ def _refuse_weight(words: Sequence[str]) -> None:
     """Raises Refusal for a part of the plants with a figure that has no kg, or another unit, where a date would stand."""
     if len(words) >= 3 and words[-3].casefold() in POSITIONS and _is_figure(words[-2]):
         part, figure, unit = words[-3:]
-        raise Refusal(f'"{part} {figure} {unit}": a weight is in kg; write such as {part} 12.5 kg')
+        raise Refusal(f'"{part} {figure} {unit}": a weight is in kg or lb; write such as {part} 12.5 kg')
     if len(words) >= 2 and words[-2].casefold() in POSITIONS and _is_figure(words[-1]):
         part, figure = words[-2:]
         raise Refusal(f'"{part} {figure}": write {part} {figure} kg')
@@ -124,8 +126,13 @@ def _is_weight(words: Sequence[str], at: int) -> bool:
     if not number or words[at].casefold() in _FIELDS:
         return False
     text = number[0].casefold()
-    bare = text.removesuffix("kg")
-    return _is_figure(bare) and (bare != text or [u.casefold() for u in unit] == ["kg"])
+    behind = next((name for name in WEIGHT_UNITS if text.endswith(name)), "")
+    bare = text.removesuffix(behind)
+    return _is_figure(bare) and (bare != text or _is_unit(unit))
+
+
+def _is_unit(words: Sequence[str]) -> bool:
+    return bool(words) and words[0].casefold() in WEIGHT_UNITS
 
 
 def _show(args: argparse.Namespace, season: Season, lot: str) -> None:

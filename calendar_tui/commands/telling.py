@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 import shutil
 import sys
-from datetime import date, datetime
+from collections.abc import Callable
+from datetime import date, datetime, time
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
@@ -22,6 +23,7 @@ from calendar_tui.commands.command_input import (
 from calendar_tui.season.cells import filled
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.units_in_use import clock
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -50,10 +52,15 @@ def daylight(args: argparse.Namespace) -> int:
         return 0
     zone = ZoneInfo(site.timezone)
     emit([f"sunrise and sunset by the local clock, {site.timezone}, and in UTC"])
-    emit(["date         sunrise  sunset   sunrise UTC    sunset UTC     natural   civil"])
+    wide = max(len("sunrise"), len(clock(time(22))))
+    emit(
+        [
+            f"date         {'sunrise':<{wide}}  {'sunset':<{wide}}  sunrise UTC    sunset UTC     natural   civil"
+        ]
+    )
     for day in days:
         ends = day.sunrise, day.sunset
-        local = "  ".join(f"{_clock_text(t and t.astimezone(zone), day.date, '%H:%M'):<7}" for t in ends)
+        local = "  ".join(f"{_clock_text(t and t.astimezone(zone), day.date, clock):<{wide}}" for t in ends)
         utc = "  ".join(f"{_clock_text(t, day.date):<13}" for t in ends)
         emit(
             [
@@ -73,12 +80,16 @@ def _asked_days(args: argparse.Namespace, season: Season) -> tuple[date, date]:
     return first, last
 
 
-def _clock_text(at: datetime | None, day: date, form: str = "%H:%M:%S") -> str:
+def _to_the_second(at: datetime) -> str:
+    return f"{at:%H:%M:%S}"
+
+
+def _clock_text(at: datetime | None, day: date, write: Callable[[datetime], str] = _to_the_second) -> str:
     """What a clock shows, with the days by which its date is another than the local one."""
     if at is None:
         return "none"
     apart = (at.date() - day).days
-    return at.strftime(form) + (f" {apart:+} d" if apart else "")
+    return write(at) + (f" {apart:+} d" if apart else "")
 
 
 def dates(args: argparse.Namespace) -> int:

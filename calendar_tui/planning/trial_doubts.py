@@ -8,8 +8,8 @@ from collections.abc import Set as AbstractSet
 
 from calendar_tui.nature.layouts.designs import AUGMENTED, COMPLETE
 from calendar_tui.nature.layouts.plots import Treatment, combinations
-from calendar_tui.planning.capacity.space import square_metres
 from calendar_tui.planning.tasks.amounts import area_of_light_m2, planted_plots
+from calendar_tui.season.measures import area_text
 from calendar_tui.season.records import Season
 from calendar_tui.season.trials import DATE, LIGHT, VARIETY, Trial, TrialPlot, level_date
 from calendar_tui.season.wording import full_day_text, plots_text, some_text
@@ -148,9 +148,9 @@ def _too_little_ground(season: Season, trial: Trial) -> Iterator[str]:
         area, taken = area_of_light_m2(season, light), _ground_taken(season, light)
         if area is None or sum(taken.values()) <= area + _ROUNDED_M2:
             continue
-        parts = " and ".join(f"{name} {square_metres(m2)}" for name, m2 in taken.items())
+        parts = " and ".join(f"{name} {area_text(m2)}" for name, m2 in taken.items())
         right = "make plots, blocks or border smaller" + ("" if len(taken) == 1 else ", or lay one elsewhere")
-        yield f"trial {trial.id}: {light} has {square_metres(area)}, and plots take {parts}; {right}"
+        yield f"trial {trial.id}: {light} has {area_text(area)}, and plots take {parts}; {right}"
 
 
 def _ground_taken(season: Season, light: str) -> dict[str, float]:

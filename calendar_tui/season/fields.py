@@ -16,6 +16,7 @@ from calendar_tui.season.repeat_rules import repeat_rule
 from calendar_tui.season.set_reading import figure_sets, figures_before, mark_of
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.stay_reading import stays
+from calendar_tui.season.units_in_use import SYSTEMS, clock_face
 from calendar_tui.season.weather_fields import WEATHER_FIELDS
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS, WORK_DAYS
 
@@ -40,6 +41,10 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("last_day", r.day, REQUIRED, "date", "last day of the calendar"),
         Field("example_today", r.day, None, "date", "an example opens as if this were today"),
         Field("since", r.day, None, "date", "no task is newly made before this date"),
+        Field(
+            "units", r.one_of(*SYSTEMS), "", "", "metric or us: in which units quantities are shown and typed"
+        ),
+        Field("clock", clock_face, "", "hours", "24 or 12: by which clock times are shown"),
         Field("starter_list", r.whole(1, 10_000), None, "", "the list of starter chores that was seen last"),
         Field("language", language_code, "", "", "the crew's language, such as es"),
     ),

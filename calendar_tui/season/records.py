@@ -328,7 +328,8 @@ class Outage:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
     """weather: the days of its station, where it has one; starter_list: the list of starter chores that was seen last;
-    since: the day before which no task is newly made; language: the crew's, such as "es", "" where it is not set.
+    since: the day before which no task is newly made; language: the crew's, such as "es", "" where it is not set;
+    units, clock: in which it is shown, "" for what files have.
     """
 
     name: str
@@ -370,6 +371,8 @@ class Season:
     starter_list: int | None = None
     since: date | None = None
     language: str = ""
+    units: str = ""
+    clock: str = ""
 
     @property
     def growing_places(self) -> tuple[Place, ...]:

@@ -24,11 +24,13 @@ from calendar_tui.season.finders import (
 )
 from calendar_tui.season.found_reading import AS_WRITTEN
 from calendar_tui.season.kinds import KINDS
+from calendar_tui.season.measures import MEASURES, figure, has_unit, typed_clock, typed_quantities, unit_shown
 from calendar_tui.season.readers import Unreadable, day, near, with_colon, yes_no
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES, STAY_STAGES
 from calendar_tui.season.trials import DATE
+from calendar_tui.season.units_in_use import is_us
 from calendar_tui.season.wording import stage_text, year_day_text
 from calendar_tui.season.yes_no import NO, YES, is_yes, yes_no_text
 
@@ -179,6 +181,9 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
     if field.read in AS_WRITTEN:
         yield "words", _unquoted(bare)
         return
+    if (unit := measure_of(field)) and (values := typed_quantities(inner, unit)) is not None:
+        plain = [int(value) if value.is_integer() else value for value in values]
+        yield ("number", plain[0]) if len(plain) == 1 else ("numbers", plain)
     if field.unit == _SHARE_UNIT and (percent := _PERCENT.fullmatch(inner)):
         yield "number", float(Decimal(percent[1]) / 100)
     if _NUMBER.fullmatch(bare):
@@ -194,10 +199,25 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
     known = folded.get(_folded(words))
     if known is not None:
         yield "words", known
-    clock = with_colon if field.unit.startswith(_CLOCK_UNIT) else str
+    clock = _clock if field.unit.startswith(_CLOCK_UNIT) else str
     yield "words", clock(_unquoted(words))
     several = [clock(_unquoted(part)) for part in re.split(r"\s*,\s*", inner)]
     yield "list", [folded.get(_folded(part), part) for part in several]
+
+
+def _clock(words: str) -> str:
+    """ "14:10" of 14h10, "19:30" of 7:30 pm."""
+    return with_colon(typed_clock(words))
+
+
+def measure_of(field: NamedField) -> str:
+    """The unit of a field by which its quantity is measured, a key of MEASURES; "" for what is counted, timed or named."""
+    unit = "C more" if field.key in _DIFFERENCES else field.unit.partition(" [")[0]
+    return unit if unit in MEASURES and field.read not in AS_WRITTEN else ""
+
+
+# Temperatures above that of the site, which have no zero of their own.
+_DIFFERENCES = ("warmer_c",)
 
 
 def _folded(words: str) -> str:
@@ -269,13 +289,47 @@ _FILE_WORDS = (
 
 def typed_text(field: NamedField, value: Any) -> str:
     """A value of the file as it is typed: "120", "1.5x0.6", "25 Dec 2026", "mon, tue"; "" for none."""
-    if field.unit in _STAGE_UNITS and isinstance(value, str):
-        return stage_text(value)
     if isinstance(value, list | tuple):
         between = "x" if field.unit == "m" else ", "
-        return between.join(typed_text(field, part) for part in value)
+        text = between.join(_one_text(field, part) for part in value)
+    else:
+        text = _one_text(field, value)
+    # Where a bare number is read as US units, a value of the file has its own unit behind it.
+    return f"{text} {file_unit(field)}" if text and is_us() and measure_of(field) else text
+
+
+def file_unit(field: NamedField) -> str:
+    """The unit that the file has a field in."""
+    return field.unit.partition(" [")[0]
+
+
+def _one_text(field: NamedField, value: Any) -> str:
+    if field.unit in _STAGE_UNITS and isinstance(value, str):
+        return stage_text(value)
     write = next((text for kinds, text in _TEXTS if isinstance(value, kinds)), str)
     return write(value)
+
+
+def converted_text(field: NamedField, typed: str, value: Any) -> str:
+    """ "5x2 ft is 1.524x0.6096 m": a quantity typed in other units than the file's, or where US units are shown; "" for any other."""
+    unit = measure_of(field)
+    values = typed_quantities(typed, unit) if unit else None
+    if values is None or value is None:
+        return ""
+    in_file = typed_text(field, value).removesuffix(file_unit(field)).strip() + f" {file_unit(field)}"
+    words = typed.strip()
+    whole = words if has_unit(words, unit) else f"{words} {unit_shown(unit)}"
+    return "" if whole.replace(" ", "") == in_file.replace(" ", "") else f"{whole} is {in_file}"
+
+
+def shown_text(field: NamedField, value: Any) -> str:
+    """A measured value as it is shown: "4.92x1.97 ft"; "" for what is not measured, or where units are those of the file."""
+    unit = measure_of(field)
+    if not unit or not is_us() or value is None:
+        return ""
+    between = "x" if field.unit == "m" else ", "
+    parts = value if isinstance(value, list | tuple) else [value]
+    return f"{between.join(figure(part, unit) for part in parts)} {unit_shown(unit)}"
 
 
 _TEXTS: tuple[tuple[type, Callable[[Any], str]], ...] = (

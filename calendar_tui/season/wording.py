@@ -10,6 +10,7 @@ from math import ceil, floor
 from calendar_tui.language.speaking import date_text, decimal_text, is_english, tr, tr_n, translated
 from calendar_tui.nature.rounding import whole
 from calendar_tui.season.records import Season, Span
+from calendar_tui.season.units_in_use import clock
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -35,7 +36,8 @@ def year_day_text(day: date) -> str:
 
 def hour_of(moment: datetime) -> str:
     """ "05:15"; "02:00 the second time" of an hour that the clock has twice and of which the second is meant."""
-    return tr("{time} the second time", time=f"{moment:%H:%M}") if moment.fold else f"{moment:%H:%M}"
+    at = clock(moment)
+    return tr("{time} the second time", time=at) if moment.fold else at
 
 
 def days_in_words(text: str) -> str:

@@ -43,7 +43,7 @@ def test_periods_are_listed_and_weeks_of_covers_told_with_the_heat_caution(tmp_p
         "4 Jan to 24 Jan blackout, covers 18:00 to 08:00",
         "25 Jan to 30 Jun day extension to 16 h 00, after sunset",
         "Mon 4 Jan covers on 18:00 off 08:00 dark 14 h 00 no lamps",
-        "about 27 C and more under the cloth can delay flowering",
+        "about 81 F (27 C) and more under the cloth can delay flowering",
         "A1 asks for the lamps of H1 on 21 nights from 4 Jan of a blackout",
     ):
         assert line in out

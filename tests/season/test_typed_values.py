@@ -87,7 +87,7 @@ def test_numbers_with_and_without_their_unit():
 
 
 def test_another_unit_is_not_taken_for_the_fields_own():
-    assert wrong("place", "area", "180 ft2") == "write a number from 0.1 to 10000000 m2"
+    assert wrong("place", "area", "180 ft3") == "write a number from 0.1 to 10000000 m2"
 
 
 def test_dates_are_typed_as_people_type_them():

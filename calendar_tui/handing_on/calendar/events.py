@@ -14,6 +14,7 @@ from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.records import Place, Season, Task
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (
     MOST_COHORTS,
     cohorts_text,
@@ -91,7 +92,7 @@ def _of_task(season: Season, task: Task) -> Happening:
         "caution": chore.caution if chore else "",
     }
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
-    hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
+    hour = f"{clock(chore.time)} " if chore is not None and chore.time is not None else ""
     named = (
         ("task", task.id),
         ("chore", task.chore),
@@ -141,7 +142,7 @@ def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int,
 def _of_run(place: Place, run: LampRun, n: int) -> Happening:
     covers = run.programme.method == "blackout"
     words = ("Covers", "drawn", "opened") if covers else ("Lamps", "on", "off")
-    standard = "" if timer_follows(place) else f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}"
+    standard = "" if timer_follows(place) else f"on {clock(run.set_on)} off {clock(run.set_off)}"
     about = {
         "": programme_text(run.programme),
         "dark left": hours_text(run.dark_span_h),
@@ -151,7 +152,7 @@ def _of_run(place: Place, run: LampRun, n: int) -> Happening:
     return Happening(
         ("lamps", run.place, run.date.isoformat(), str(n)),
         run.on.astimezone(UTC),
-        f"{words[0]} {run.place} {words[1]} {run.on:%H:%M} {words[2]} {run.off:%H:%M}",
+        f"{words[0]} {run.place} {words[1]} {clock(run.on)} {words[2]} {clock(run.off)}",
         _lines(about),
         run.place,
         "CONFIRMED",

@@ -11,6 +11,7 @@ from calendar_tui.language.speaking import marked, tr, tr_n, translated
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Sample
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import full_day_text, unit_text
 
 _HANDOVERS = 6
@@ -74,7 +75,7 @@ def _bag_cells(plan: Plan, sample: Sample) -> list[str]:
         translated(sample.position),
         str(sample.plants or ""),
         full_day_text(sample.date),
-        "" if sample.time is None else f"{sample.time:%H:%M}",
+        "" if sample.time is None else f"{clock(sample.time)}",
         sample.who,
         "",
     ]

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from calendar_tui.season.measures import as_written, figure, unit_shown
+
 
 class Sheet(NamedTuple):
     """All in mm. pitch_x: from the left edge of one label to that of the next; rows touch one another."""
@@ -40,7 +42,7 @@ class Sheet(NamedTuple):
     @property
     def name(self) -> str:
         """ "A4, 63.5 x 38.1 mm, 3 x 7"."""
-        return f"{self.paper}, {self.label_w:g} x {self.label_h:g} mm, {self.columns} x {self.rows}"
+        return f"{self.paper}, {figure(self.label_w, 'mm', as_written)} x {figure(self.label_h, 'mm', as_written)} {unit_shown('mm')}, {self.columns} x {self.rows}"
 
 
 _A4, _LETTER = ("A4", 210.0, 297.0), ("Letter", 215.9, 279.4)

@@ -19,6 +19,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.why.phases import letter, phase_on
 from calendar_tui.season.stages import RANKED, TABLE
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import day_text, night_count_text, plant_count_text
 
 _BAR = 0.42  # of a row's height
@@ -224,7 +225,7 @@ def _times(runs: Iterable[LampRun], frame: Frame, bar: tuple[float, float]) -> I
         if (day.year, day.month) in seen or not frame.holds(day):
             continue
         seen.add((day.year, day.month))
-        text = " ".join(f"{run.on:%H:%M}-{run.off:%H:%M}" for run in group)
+        text = " ".join(f"{clock(run.on)}-{clock(run.off)}" for run in group)
         wide = width_of(text, SMALL)
         if frame.x(day) + wide <= frame.right and _claimed(taken, frame.x(day) + wide / 2, wide + 1):
             yield label(frame.x(day), bar[0] - 0.6, text, SMALL, style=_HALO)

@@ -23,6 +23,7 @@ from calendar_tui.planning.spraying.closed_work import entry_texts
 from calendar_tui.planning.spraying.closures import closures
 from calendar_tui.planning.tasks.week import ANYONE, cautions_by_task, overdue_text, week_of
 from calendar_tui.season.records import Place, Season, Task
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import amount_text, full_day_text, night_count_text, weekday_text
 
 _MARKS = {"open": "", "done": "x", "skipped": "-"}
@@ -164,7 +165,7 @@ def _warnings(caution: str, hold: Hold | None) -> tuple[str, ...]:
 def _row(season: Season, task: Task, warnings: Sequence[str], code: str, dated: bool) -> str:
     chore = season.chores.get(task.chore)
     when = f"{weekday_text(task.date)}: " if dated else ""
-    hour = f"{chore.time:%H:%M} " if chore is not None and chore.time is not None else ""
+    hour = f"{clock(chore.time)} " if chore is not None and chore.time is not None else ""
     amount = f" ({amount_text(task.amount)})" if task.amount else ""
     work = [escaped(f"{when}{hour}{translated(task.what)}{amount}")]
     asks = chore.asks if chore is not None and not task.fact else ""

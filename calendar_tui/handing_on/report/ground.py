@@ -9,6 +9,7 @@ from math import isnan
 from calendar_tui.handing_on.report.parts import Part, Section, Table, Text, numbered, section
 from calendar_tui.handing_on.report.subject import Subject
 from calendar_tui.handing_on.words.openness import ROUNDED_TO_DEGREES
+from calendar_tui.season.measures import as_written, measured
 from calendar_tui.season.weather import known_days
 from calendar_tui.season.wording import MONTHS, season_days_text
 from calendar_tui.season.work import PLACE_KINDS
@@ -48,8 +49,8 @@ def _places(subject: Subject) -> Iterator[tuple[str, str]]:
         name = f" ({place.name})" if subject.asked.place and place.name else ""
         parts = [
             place.kind,
-            *([f"{place.area_m2:g} m2"] if place.area_m2 is not None else []),
-            *([f"pots of {place.pot_l:g} L"] if place.pot_l is not None else []),
+            *([measured(place.area_m2, "m2", as_written)] if place.area_m2 is not None else []),
+            *([f"pots of {measured(place.pot_l, 'L', as_written)}"] if place.pot_l is not None else []),
             *([f"lamps to {place.lamps.target_h:g} h"] if place.lamps and place.lamps.target_h else []),
         ]
         yield f"place {place.id}{name}", ", ".join(parts)

@@ -153,7 +153,7 @@ CAUTIONS: Mapping[str, Caution] = {
     ),
     "covers": Caution(
         HEAT,
-        "Covers trap heat: about 27 C and more under the cloth can delay flowering. Draw them late and open them early on hot "
+        "Covers trap heat: about 81 F (27 C) and more under the cloth can delay flowering. Draw them late and open them early on hot "
         "days, or let air through.",
         (LAMPS,),
         "read, of poinsettia",

@@ -8,6 +8,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.capacity.hours import figure_text
 from calendar_tui.planning.clash_groups import ClashesOnce, ClashGroup, clashes_once
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.measures import measured
 from calendar_tui.season.wording import day_text, some_text
 
 
@@ -55,7 +56,7 @@ def group_text(group: ClashGroup) -> str:
         return f"{some_text(group.cohorts)}, each: {first.text.removeprefix(first.own).strip()}"
     days = sorted(excess.day for excess in over)
     worst = max(over, key=lambda excess: excess.amount - excess.has)
-    most = f"{figure_text(worst.amount)} {worst.unit} of {figure_text(worst.has)} {worst.unit}"
+    most = " of ".join(measured(amount, worst.unit, figure_text) for amount in (worst.amount, worst.has))
     return (
         f"{group.of}: over-full {len(over)} times, {day_text(days[0])} to {day_text(days[-1])}, most of all from "
         f"{day_text(worst.day)}: {most}; calendar-tui load shows each week"

@@ -12,7 +12,9 @@ from calendar_tui.planning.drying.room import free_on, room_text
 from calendar_tui.planning.drying.weighed import expected_dry
 from calendar_tui.season.cutting import DryingReading, Pass
 from calendar_tui.season.lots import cut_through
+from calendar_tui.season.measures import figure, measured, unit_shown
 from calendar_tui.season.records import Season
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import day_text, full_day_text, number_text
 
 DRYING_CAUTION = cautions("dryer", "mould", "unmixed")
@@ -39,14 +41,14 @@ def passes_text(season: Season, passes: Sequence[Pass], lot: str = "") -> list[s
 
 def pass_text(one: Pass) -> str:
     """ "A1-1  Wed 24 Mar 2027  A1, top: 31.5 kg fresh; ripe; batch D1"."""
-    weights = " + ".join(f"{part} {number_text(kg)}" for part, kg in one.fresh_kg.items())
+    weights = " + ".join(f"{part} {figure(kg, 'kg')}" for part, kg in one.fresh_kg.items())
     what = [one.lot, *filter(None, (one.part, f"plots {' '.join(one.plots)}" if one.plots else ""))]
     if one.share is not None:
         what.append(f"{number_text(100 * one.share)} % of the plants")
     weighed = "not weighed"
     if one.weight_kg is not None:
-        total = f" = {number_text(one.weight_kg)}" if len(one.fresh_kg) > 1 else ""
-        weighed = f"{weights}{total} kg fresh"
+        total = f" = {figure(one.weight_kg, 'kg')}" if len(one.fresh_kg) > 1 else ""
+        weighed = f"{weights}{total} {unit_shown('kg')} fresh"
     told = [weighed, one.why or "why is not set", f"batch {one.batch}" if one.batch else "in no batch"]
     told += ["the last"] if one.last else []
     told += [one.note] if one.note else []
@@ -78,9 +80,9 @@ def batch_text(season: Season, one: Drying, today: date) -> str:
     """ "D1  in since Wed 24 Mar 2027, day 5: A1-1, 31.5 kg fresh; 35 % water; out about Sat 3 Apr 2027"."""
     batch = one.batch
     passes = ", ".join(p.id for p in one.passes) or "no pass in it"
-    fresh = "not all weighed" if one.fresh_kg is None else f"{number_text(one.fresh_kg)} kg fresh"
+    fresh = "not all weighed" if one.fresh_kg is None else f"{measured(one.fresh_kg, 'kg')} fresh"
     room = [f"{count_text(batch.trays, 'tray')}" if batch.trays else ""]
-    room += [f"{number_text(batch.area_m2)} m2" if batch.area_m2 else ""]
+    room += [measured(batch.area_m2, "m2") if batch.area_m2 else ""]
     parts = [f"{passes}, {fresh}" if one.passes else passes, *filter(None, room)]
     if one.moisture is not None:
         parts.append(f"{number_text(100 * one.moisture)} % water")
@@ -107,7 +109,7 @@ def _expected_parts(season: Season, one: Drying) -> Iterator[str]:
     expected = expected_dry(season, one)
     if expected is not None:
         by = "as weighed" if expected.own else "by the figures of its variety"
-        yield f"about {expected.dry_kg:.3g} kg dry, at {expected.ratio:.1f} kg fresh to 1 {by}"
+        yield f"about {measured(expected.dry_kg, 'kg', '{:.3g}'.format)} dry, at {expected.ratio:.1f} {unit_shown('kg')} fresh to 1 {by}"
 
 
 def room_texts(season: Season, today: date) -> Iterator[str]:
@@ -125,17 +127,19 @@ def _latest_text(one: Drying) -> str:
 def _dry_parts(one: Drying) -> Iterable[str]:
     batch, ratio = one.batch, one.wet_to_dry
     if batch.dry_kg is not None:
-        yield f"{number_text(batch.dry_kg)} kg dry" + (f", {ratio:.1f} kg fresh to 1 dry" if ratio else "")
+        yield f"{measured(batch.dry_kg, 'kg')} dry" + (
+            f", {ratio:.1f} {unit_shown('kg')} fresh to 1 dry" if ratio else ""
+        )
     if batch.retained_g is not None:
-        yield f"{number_text(batch.retained_g)} g kept"
+        yield f"{measured(batch.retained_g, 'g')} kept"
 
 
 def reading_text(one: DryingReading) -> str:
     """ "D1-1  Sun 28 Mar 2027 08:00: 35 % water, 20 kg, air 32 C at 45 % humidity"."""
     parts = [f"{number_text(100 * one.moisture)} % water"] if one.moisture is not None else []
-    parts += [f"{number_text(one.kg)} kg"] if one.kg is not None else []
-    air = [f"{number_text(one.air_c)} C"] if one.air_c is not None else []
+    parts += [measured(one.kg, "kg")] if one.kg is not None else []
+    air = [measured(one.air_c, "C")] if one.air_c is not None else []
     air += [f"{number_text(100 * one.air_humidity)} % humidity"] if one.air_humidity is not None else []
     parts += [f"air {' at '.join(air)}"] if air else []
-    at = f" {one.time:%H:%M}" if one.time else ""
+    at = f" {clock(one.time)}" if one.time else ""
     return f"{one.id}  {full_day_text(one.date)}{at}: {', '.join(parts) or one.note}"

@@ -10,8 +10,10 @@ from calendar_tui.planning.changes.field_edits import value_at
 from calendar_tui.planning.occupancy import Occupancy, occupancy_of
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
+from calendar_tui.season.measures import MEASURES, measured
 from calendar_tui.season.records import Lamps, Place, Programme, Season, Span, Variety
 from calendar_tui.season.typed_values import typed_text
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (
     dates_in_turn,
     full_day_text,
@@ -25,7 +27,7 @@ _KIND_WIDTH, _AREA_WIDTH, _LIGHT_WIDTH = 11, 7, 11
 
 def place_text(place: Place) -> str:
     """ "hoop house, 180 m2, lit to 16 h 00, 0.9 kW"."""
-    area = f"{number_text(place.area_m2)} m2" if place.area_m2 else ""
+    area = measured(place.area_m2, "m2") if place.area_m2 else ""
     parts = f"parts {', '.join(place.screened)}" if place.screened else ""
     lamps = lamps_text(place.lamps) if place.lamps else "no lamps"
     return ", ".join(filter(None, (place.kind, area, parts, lamps)))
@@ -33,7 +35,7 @@ def place_text(place: Place) -> str:
 
 def place_columns(place: Place) -> str:
     """The kind, the area, and what its lamps do, each in its column."""
-    area = f"{number_text(place.area_m2)} m2" if place.area_m2 else ""
+    area = measured(place.area_m2, "m2") if place.area_m2 else ""
     return f"{place.kind:<{_KIND_WIDTH}}{area:>{_AREA_WIDTH}}  {_light(place.lamps):<{_LIGHT_WIDTH}}"
 
 
@@ -48,7 +50,7 @@ def lamps_text(lamps: Lamps | Programme) -> str:
     power = f"{lamps.kw:g} kW" if isinstance(lamps, Lamps) and lamps.kw else ""
     if lamps.on is not None and lamps.off is not None:
         covers = "covers" if lamps.method == "blackout" else "lamps"
-        does = f"{covers} {lamps.on:%H:%M} to {lamps.off:%H:%M}"
+        does = f"{covers} {clock(lamps.on)} to {clock(lamps.off)}"
     else:
         does = f"lit to {hours_text(lamps.target_h)}" if lamps.target_h else "lamps"
     return ", ".join(filter(None, (does, power)))
@@ -121,18 +123,15 @@ def _value_text(field: NamedField, record: Mapping[str, Any], name: str) -> str:
     value = value_at(record, field.path)
     if isinstance(value, list) and field.unit == "dates":
         return f"{name} {len(value)}"
-    unit = _UNITS.get(field.unit, "")
-    number = number_text(value) if isinstance(value, float | int) and not isinstance(value, bool) else ""
-    return f"{name} {number or typed_text(field, value)}{unit}"
+    if isinstance(value, bool) or not isinstance(value, float | int):
+        return f"{name} {typed_text(field, value)}{_UNITS.get(field.unit, '')}"
+    if field.unit in MEASURES:
+        return f"{name} {measured(value, field.unit)}"
+    return f"{name} {number_text(value)}{_UNITS.get(field.unit, '')}"
 
 
 # What stands behind a number; none where the name has it already.
 _UNITS: Mapping[str, str] = {
-    "kg": " kg",
-    "m2": " m2",
-    "kg per m2": " kg per m2",
     "days": " d",
     "person-hours": " h",
-    "L": " L",
-    "C": " C",
 }

@@ -12,6 +12,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.season.cells import CUT, cell_len, cut_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import path_words
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import cohorts_text, full_day_text, year_day_text
 from calendar_tui.storage.history.stacks import Standing
 from calendar_tui.storage.history.taking_back import Way, field_name
@@ -143,7 +144,7 @@ def head_text(row: HistoryRow, zone: tzinfo) -> str:
     """ "Tue 8 Dec 2026 09:14  ana  undone by 34"."""
     when = row.entry.when.astimezone(zone)
     return "  ".join(
-        part for part in (f"{full_day_text(when)} {when:%H:%M}", row.entry.who, marks_text(row)) if part
+        part for part in (f"{full_day_text(when)} {clock(when)}", row.entry.who, marks_text(row)) if part
     )
 
 

@@ -8,6 +8,7 @@ from datetime import UTC
 from calendar_tui.handing_on.words.lamps_text import programmes_text, warnings_text
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.lamps.runs import LampRun, LampSheet
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import full_day_text
 
 
@@ -26,8 +27,8 @@ def nights_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
 
 def _run_text(run: LampRun) -> str:
     words = ("covers drawn", "opened") if run.programme.method == "blackout" else ("on", "off")
-    local = f"{words[0]} {run.on:%H:%M} {words[1]} {run.off:%H:%M}"
-    timer = "" if run.follows else f"; timer {run.set_on:%H:%M} to {run.set_off:%H:%M}, standard time"
+    local = f"{words[0]} {clock(run.on)} {words[1]} {clock(run.off)}"
+    timer = "" if run.follows else f"; timer {clock(run.set_on)} to {clock(run.set_off)}, standard time"
     utc = f"{run.on.astimezone(UTC):%H:%M} to {run.off.astimezone(UTC):%H:%M} UTC"
     hours = "" if run.programme.method == "blackout" else f"  {run.lamp_h:.2f} h"
     return f"{local}  {utc}{hours}{timer}"

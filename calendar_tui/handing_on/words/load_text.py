@@ -12,6 +12,7 @@ from calendar_tui.planning.capacity.by_week import KINDS, Share, WeekUse
 from calendar_tui.planning.capacity.hours import figure_text, guessed_chores, hours_text
 from calendar_tui.planning.capacity.over_full import not_counted
 from calendar_tui.planning.laying_out.timeline import Timeline
+from calendar_tui.season.measures import figure, unit_shown
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import day_text, weekday_text
@@ -102,8 +103,8 @@ def _over_mark(use: WeekUse) -> str:
 
 def figures_of(use: WeekUse) -> str:
     """ "~41 (30-60) of 40 h"."""
-    has = "" if use.has is None else f" of {figure_text(use.has)}"
-    return f"{GUESS if use.guessed else ''}{figure_text(use.amount)}{_range_of(use)}{has} {use.unit}"
+    has = "" if use.has is None else f" of {figure(use.has, use.unit, figure_text)}"
+    return f"{GUESS if use.guessed else ''}{figure(use.amount, use.unit, figure_text)}{_range_of(use)}{has} {unit_shown(use.unit)}"
 
 
 def _range_of(use: WeekUse) -> str:
@@ -111,7 +112,7 @@ def _range_of(use: WeekUse) -> str:
     seen = use.futures
     if seen is None or seen.low == seen.high == use.amount:
         return ""
-    return f" ({figure_text(seen.low)}-{figure_text(seen.high)})"
+    return f" ({figure(seen.low, use.unit, figure_text)}-{figure(seen.high, use.unit, figure_text)})"
 
 
 def use_figures(use: WeekUse) -> str:
@@ -145,7 +146,7 @@ def task_figures(task: Task, guessed: bool) -> str:
 
 def _share_text(share: Share, use: WeekUse) -> str:
     """ "30 kg  A1  Thu 5 Nov - Sun 22 Nov"."""
-    amount = f"{figure_text(share.amount)} {use.unit}"
+    amount = f"{figure(share.amount, use.unit, figure_text)} {unit_shown(use.unit)}"
     days = "" if use.kind == "samples" else f"  {weekday_text(share.first)} - {weekday_text(share.last)}"
     return f"{amount:>10}  {share.cohort}{days}"
 
@@ -157,7 +158,7 @@ def _head(use: WeekUse) -> str:
 
 def _over_lines(season: Season, use: WeekUse, width: int) -> Iterator[str]:
     when = "" if use.kind in SUMS else f" on {weekday_text(use.day)}"
-    over = f"{figure_text(use.over)} {use.unit} over{when}"
+    over = f"{figure(use.over, use.unit, figure_text)} {unit_shown(use.unit)} over{when}"
     yield from hanging(", ".join(filter(None, (_head(use), over, over_in_text(use)))), width, "  ")
     if use.tasks and use.cohorts:
         yield from hanging(f"    cohorts: {', '.join(use.cohorts)}", width, " " * 6)

@@ -12,6 +12,7 @@ from calendar_tui.planning.needs.quantities import CohortAmounts, Guess, lamp_lo
 from calendar_tui.planning.needs.sums import Quantities, Sum
 from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.field_names import field_words
+from calendar_tui.season.measures import MEASURES, figure, unit_shown
 from calendar_tui.season.wording import number_text
 
 NO_PROMISE = "Weights follow from your own weighing of a plant; they are an expectation and no promise."
@@ -77,14 +78,15 @@ def _sum_line(total: Sum, width: int) -> list[str]:
     how = f"{total.how}{_stock_text(total)}"
     # A semicolon ends the parts: what stands behind it may begin a line.
     kept = "; ".join(" + ".join(map(unbroken, part.split(" + "))) for part in how.split("; "))
-    figure = _figure(total.count, total.unit, bool(total.guesses))
-    return _line(f"{total.item} {total.variety}".strip(), figure, kept, width)
+    needed = _figure(total.count, total.unit, bool(total.guesses))
+    return _line(f"{total.item} {total.variety}".strip(), needed, kept, width)
 
 
 def _figure(count: float, unit: str, guess: bool) -> str:
     """ "~636", "108 m2", "4.5 L": the unit where it is not the item itself."""
-    text = number_text(round(count) if count >= 100 else count)
-    return f"{'~' if guess else ''}{text}" + (f" {unit}" if unit in ("m2", "L", "kg", "kWh", "h") else "")
+    text = figure(count, unit, lambda count: number_text(round(count) if count >= 100 else count))
+    named = unit in MEASURES or unit in ("kWh", "h")
+    return f"{'~' if guess else ''}{text}" + (f" {unit_shown(unit)}" if named else "")
 
 
 def sums_text(quantities: Quantities, width: int = WIDTH) -> Iterator[str]:
@@ -103,18 +105,19 @@ def sums_text(quantities: Quantities, width: int = WIDTH) -> Iterator[str]:
 def _stock_text(total: Sum) -> str:
     if total.stock is None or total.short is None:
         return ""
-    there = f"; {number_text(total.stock)} there"
-    return f"{there}, enough" if not total.short else f"{there}, {number_text(total.short)} short"
+    there = f"; {figure(total.stock, total.unit)} there"
+    return f"{there}, enough" if not total.short else f"{there}, {figure(total.short, total.unit)} short"
 
 
 def notes_text(quantities: Quantities) -> Iterator[str]:
     """What is short, too much for a circuit or a place, or left out, a sentence each."""
     for total in quantities.sums:
         if total.short:
-            what = f"{total.unit} of {total.variety}" if total.variety else total.unit
+            unit = unit_shown(total.unit)
+            what = f"{unit} of {total.variety}" if total.variety else unit
             guess = "about " if total.guesses else ""
             yield (
-                f"{what}: {guess}{number_text(total.short)} short: {number_text(total.count)} are needed, {number_text(total.stock or 0)} "
+                f"{what}: {guess}{figure(total.short, total.unit)} short: {figure(total.count, total.unit)} are needed, {figure(total.stock or 0, total.unit)} "
                 f"are there"
             )
     yield from (c.text for c in quantities.circuits if c.over)

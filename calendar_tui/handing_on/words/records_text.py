@@ -8,7 +8,7 @@ from calendar_tui.handing_on.tables.record_rows import FieldValue, field_values
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident
 from calendar_tui.planning.changes.record_notes import label
-from calendar_tui.season.typed_values import typed_text
+from calendar_tui.season.typed_values import shown_text, typed_text
 
 # Dates and looks that are recorded have commands of their own, so that they are shown only where they are set.
 _SHOWN_WHERE_SET = ("recorded", "not_yet")
@@ -38,6 +38,8 @@ _NO_UNIT = ("date", "h:min", "stage", "variety", "place", "12 h or 2 d")
 
 def _value_text(row: FieldValue) -> str:
     """ "180 m2", "10, 14, 20 days"."""
+    if shown := shown_text(row.field, row.value):
+        return f"{shown} ({typed_text(row.field, row.value)})"
     unit = row.field.unit
     shown = "" if unit.startswith(_NO_UNIT) else unit.split(" [")[0]
     return f"{typed_text(row.field, row.value)} {shown}".strip()

@@ -14,6 +14,7 @@ from calendar_tui.planning.review.review import Review
 from calendar_tui.planning.review.scores import Score
 from calendar_tui.planning.review.worked import ChoreHours
 from calendar_tui.season.cells import cut_text, filled
+from calendar_tui.season.measures import figure, unit_shown
 from calendar_tui.season.wording import (
     day_text,
     delay_text,
@@ -181,9 +182,14 @@ def carried_text(one: Carried) -> str:
 def effect_text(one: Carried) -> str:
     """ "mean days off 6.2 -> 2.1 d; it is fitted to these records, and will be less good next season"."""
     effect = one.effect
-    text = f"{effect.measure} {effect.before:.1f} -> {effect.after:.1f} {effect.unit}"
+    unit = unit_shown(effect.unit)
+
+    def text_of(value: float) -> str:
+        return figure(value, effect.unit, "{:.1f}".format)
+
+    text = f"{effect.measure} {text_of(effect.before)} -> {text_of(effect.after)} {unit}"
     if effect.recorded is not None:
-        text += f", recorded {effect.recorded:.1f} {effect.unit}"
+        text += f", recorded {text_of(effect.recorded)} {unit}"
     if effect.recorded is None and effect.after >= effect.before:
         text += ": it would not have helped"
     elif one.fit is not None:

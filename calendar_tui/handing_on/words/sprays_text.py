@@ -11,6 +11,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.records import Season
 from calendar_tui.season.spraying import Spray
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
 
@@ -44,7 +45,7 @@ def closure_text(closure: Closure) -> str:
 
 def spray_text(season: Season, spray: Spray) -> str:
     """One spray in a line: what, where, when, by whom, its waits, and the last days of its record."""
-    times = f"{spray.start:%H:%M}-{spray.end:%H:%M}" if spray.start else f"until {spray.end:%H:%M}"
+    times = f"{clock(spray.start)}-{clock(spray.end)}" if spray.start else f"until {clock(spray.end)}"
     where = " ".join((spray.place, *spray.parts))
     parts = [f"{spray.id} {where}: {spray.product}, {full_day_text(spray.date)} {times}", *_waits(spray)]
     parts += [

@@ -11,8 +11,9 @@ from calendar_tui.planning.capacity.hours import hours_text
 from calendar_tui.planning.staggering.problem import HARD
 from calendar_tui.planning.staggering.scheme import Measures, Scheme, Sown
 from calendar_tui.season.cells import cut_cells, filled, filled_before
+from calendar_tui.season.measures import measured
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.wording import day_text, days_text, number_text, stage_text, year_day_text
+from calendar_tui.season.wording import day_text, days_text, stage_text, year_day_text
 
 NOT_THE_BEST = "The best found in the time: a better choice may be there; search longer (--seconds), or with fewer places or cohorts."
 FROST_TEXT = (
@@ -180,7 +181,7 @@ def _figures(measures: Measures) -> Iterator[tuple[str, str]]:
     gaps = (measures.shortest_gap_d, measures.longest_gap_d)
     yield "harvest gaps", "-" if gaps[0] is None or gaps[1] is None else _span_text(gaps[0], gaps[1])
     peak = measures.peak_dryer_kg
-    yield "peak dryer", "not set" if peak is None else f"{number_text(peak[0])} kg, {day_text(peak[1])}"
+    yield "peak dryer", "not set" if peak is None else f"{measured(peak[0], 'kg')}, {day_text(peak[1])}"
     role, hours = max(measures.peak_hours.items(), key=lambda r: r[1][0], default=("", (0.0, date.min)))
     yield "peak hours a week", f"{hours_text(hours[0])} {role}" if role else "-"
     yield "lamps", "kw not set" if measures.lamp_kwh is None else f"{measures.lamp_kwh:.0f} kWh"

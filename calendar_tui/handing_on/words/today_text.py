@@ -15,6 +15,7 @@ from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
 from calendar_tui.planning.today import AtPlace, Failed, Today, Tonight
 from calendar_tui.season.records import Chore, Season
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (
     WEEKDAYS,
     cohorts_text,
@@ -76,7 +77,7 @@ def _listed(texts: Iterable[str], width: int) -> list[WeekLine]:
 def changed_text(entry: Entry, zone: tzinfo) -> str:
     """ "Mon 11:00 ana: A1 transplant recorded Sun 8 Nov 2026"."""
     when = entry.when.astimezone(zone)
-    return f"{WEEKDAYS[when.weekday()]} {when:%H:%M} {entry.who}: {entry.what}"
+    return f"{WEEKDAYS[when.weekday()]} {clock(when)} {entry.who}: {entry.what}"
 
 
 def place_text(there: AtPlace) -> str:
@@ -121,10 +122,10 @@ def tonight_text(tonight: Tonight) -> str:
     texts = []
     for run in tonight.runs:
         if run.programme.method == "blackout":
-            texts.append(f"covers {run.set_on:%H:%M} to {run.set_off:%H:%M}")
+            texts.append(f"covers {clock(run.set_on)} to {clock(run.set_off)}")
         else:
             standard = "" if run.follows or run.set_on == run.on else " standard time"
-            texts.append(f"on {run.set_on:%H:%M} off {run.set_off:%H:%M}{standard}")
+            texts.append(f"on {clock(run.set_on)} off {clock(run.set_off)}{standard}")
     whose = f", for {cohorts_text(tonight.cohorts)}" if tonight.cohorts else ""
     return f"{tonight.light}: {' and '.join(texts)}{whose}"
 

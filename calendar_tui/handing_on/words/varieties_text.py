@@ -10,6 +10,7 @@ from calendar_tui.planning.changes.variety_change import Figure, value_text
 from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
+from calendar_tui.season.measures import MEASURES, as_written, measured
 from calendar_tui.season.records import Season, Variety
 from calendar_tui.season.wording import some_text
 
@@ -51,7 +52,7 @@ def key_words(key: str) -> str:
 def figure_columns(figures: Sequence[Figure]) -> list[str]:
     """A line a figure: its name, value with unit, set or default, and mark, one under the other."""
     names = [key_words(f.key) for f in figures]
-    values = [f"{_short_text(f) or '-'} {_unit(f)}".rstrip() for f in figures]
+    values = [_measured(f) or f"{_short_text(f) or '-'} {_unit(f)}".rstrip() for f in figures]
     wide, long = max(map(cell_len, names), default=0), max(map(cell_len, values), default=0)
     return [
         f"{filled(words, wide)} {filled(value, long)} {whose(f):<{_OWN_WIDTH}} {mark_text(f)}"
@@ -68,6 +69,13 @@ def _short_text(figure: Figure) -> str:
     """Its value; early, likely and late as they are typed: "13:30, 14:00, 14:30"."""
     several = isinstance(figure.value, list)
     return ", ".join(map(str, figure.value)) if several else value_text(figure.value)
+
+
+def _measured(figure: Figure) -> str:
+    """A figure that is measured, in the unit it is shown in; "" for any other."""
+    if figure.unit not in MEASURES or figure.value is None:
+        return ""
+    return measured(figure.value, figure.unit, as_written)
 
 
 def _unit(figure: Figure) -> str:
@@ -121,7 +129,9 @@ def figure_text(figure: Figure) -> str:
     part = "" if figure.marks == ("placeholder",) else "part "
     guess = f" ({part}a guess)" if figure.guess else ""
     marked = f"marked {', '.join(figure.marks)}{guess}" if figure.marks else "no mark"
-    return f"{value_text(figure.value)}{unit}, {figure.meaning}; {by}, {marked}{idle}"
+    return (
+        f"{_measured(figure) or f'{value_text(figure.value)}{unit}'}, {figure.meaning}; {by}, {marked}{idle}"
+    )
 
 
 def one_figure_text(figure: Figure) -> Iterator[str]:

@@ -10,6 +10,7 @@ from calendar_tui.handing_on.words.plain_text import hanging, task_count_text, u
 from calendar_tui.language.speaking import tr, translated
 from calendar_tui.planning.tasks.week import NO_CHORE, Week, all_tasks, cautions_by_task, overdue_text
 from calendar_tui.season.records import Chore, Task
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (
     amount_text,
     cohorts_text,
@@ -161,9 +162,12 @@ def brief_text(
     now = [t for t in left if t.date == today]
     counts = [tr("{count} overdue", count=overdue)] if overdue else []
     counts += [tr("{count} today", count=len(now)), tr("{count} this week", count=len(left))]
-    timed = [(when, t) for t in now if (when := _clock(chores.get(t.chore, NO_CHORE)))]
-    at = [f"{when} {translated(t.what)}" + (f" {t.place}" if t.place else "") for when, t in timed]
-    first = f"; {min(at)}" if at else ""
+    timed = [
+        (at, f"{clock(at)} {translated(t.what)}" + (f" {t.place}" if t.place else ""))
+        for t in now
+        if (at := chores.get(t.chore, NO_CHORE).time) is not None
+    ]
+    first = f"; {min(timed)[1]}" if timed else ""
     return f"{season or tr('This season')}: {', '.join(counts)}{first}"
 
 
@@ -173,8 +177,8 @@ def task_lines(
     """A task: id, box, whose, what, who and how long, and what else there is to know."""
     chore = chores.get(task.chore, NO_CHORE)
     where = " ".join(filter(None, (cohorts_text(task.about), task.place)))
-    clock = _clock(chore)
-    text = f"{when}{where}{'  ' if where else ''}{clock}{' ' if clock else ''}{translated(task.what)}"
+    at = "" if chore.time is None else f"{clock(chore.time)} "
+    text = f"{when}{where}{'  ' if where else ''}{at}{translated(task.what)}"
     hours = unbroken(task_hours_text(task.hours, chore.guessed))
     if whose := ", ".join(filter(None, (translated(task.who), hours, amount_text(task.amount)))):
         text += f" ({whose})"
@@ -190,11 +194,6 @@ def task_lines(
     begin = "  " if width >= NARROW else ""
     head = f"{begin}{task.id:<4} {BOXES[task.state]} "
     yield from _wrapped(head + text, width, _indent(width), "" if task.state == "open" else "settled")
-
-
-def _clock(chore: Chore) -> str:
-    """The hour at which a chore begins, or ""."""
-    return "" if chore.time is None else chore.time.isoformat("minutes")
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[WeekLine]:

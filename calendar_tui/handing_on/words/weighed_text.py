@@ -9,6 +9,7 @@ from calendar_tui.nature.quantities import wet_to_dry
 from calendar_tui.planning.drying.weighed import Weighed, offers, weighed_of
 from calendar_tui.planning.evidence.words import given_text
 from calendar_tui.season.field_names import field_words
+from calendar_tui.season.measures import as_written, figure, measured, unit_shown
 from calendar_tui.season.records import Season, Variety
 from calendar_tui.season.wording import number_text
 
@@ -24,11 +25,11 @@ def _parts(weighed: Weighed) -> Iterator[str]:
     if weighed.fresh_kg is not None:
         passes = "1 pass" if weighed.passes == 1 else f"{weighed.passes} passes"
         held = variety.fresh_kg_per_plant
-        beside = "none is set" if held is None else f"set is {held:g}"
-        yield f"{weighed.fresh_kg:.3g} kg fresh a plant ({passes}, {weighed.plants} plants), {beside}"
+        beside = "none is set" if held is None else f"set is {figure(held, 'kg', as_written)}"
+        yield f"{measured(weighed.fresh_kg, 'kg', '{:.3g}'.format)} fresh a plant ({passes}, {weighed.plants} plants), {beside}"
     if weighed.wet_to_dry is not None:
         by_figures = wet_to_dry(variety.moisture_fresh, variety.moisture_dry)
-        yield f"{weighed.wet_to_dry:.1f} kg fresh to 1 dry, by its figures {by_figures:.1f}"
+        yield f"{weighed.wet_to_dry:.1f} {unit_shown('kg')} fresh to 1 dry, by its figures {by_figures:.1f}"
     if weighed.moisture_dry is not None:
         yield f"dried to {_percent(weighed.moisture_dry)} water, set is {_percent(variety.moisture_dry)}"
     if weighed.moisture_fresh is not None:

@@ -14,6 +14,7 @@ from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.samplings import bags_by_day
 from calendar_tui.season.capacity import Capacity
+from calendar_tui.season.measures import figure, unit_shown
 from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week, monday_of
 from calendar_tui.season.wording import MOST_COHORTS, day_text
@@ -83,11 +84,11 @@ def over_full_use_text(week: WeekUse, season: Season) -> str:
     shares = [(s.cohort, s.amount) for s in week.shares]
     if len(shares) > MOST_COHORTS:
         shares = _by_variety(shares, season)
-    parts = " + ".join(f"{name} {guess}{figure_text(amount)}" for name, amount in shares)
-    sums = f" = {guess}{figure_text(week.amount)}" if len(week.shares) > 1 else ""
+    parts = " + ".join(f"{name} {guess}{figure(amount, unit, figure_text)}" for name, amount in shares)
+    sums = f" = {guess}{figure(week.amount, unit, figure_text)}" if len(week.shares) > 1 else ""
     return (
-        f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure_text(week.has or 0.0)} {unit}, "
-        f"{figure_text(week.over)} too many; {_WAYS_OUT[kind]}"
+        f"{WHAT[kind].format(week.of)}, too much {when}: {parts}{sums} of {figure(week.has or 0.0, unit, figure_text)} "
+        f"{unit_shown(unit)}, {figure(week.over, unit, figure_text)} too many; {_WAYS_OUT[kind]}"
     )
 
 
@@ -166,7 +167,7 @@ def _of_room(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]
         yield f"The spacing of {', '.join(spaced)} is not set: not counted."
     places = dict.fromkeys(stay.place for t in own for stay in growing(t.stays))
     if unset := [name for name in places if season.places[name].area_m2 is None]:
-        yield f'The area of {", ".join(unset)} is not set. Set "area" (m2) of the place.'
+        yield f'The area of {", ".join(unset)} is not set. Set "area" ({unit_shown("m2")}) of the place.'
 
 
 def _of_lamps(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str]:

@@ -10,8 +10,9 @@ from itertools import pairwise
 from calendar_tui.planning.laying_out.stays import growing
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.amounts import area_of_cohort_m2, area_of_light_m2
+from calendar_tui.season.measures import area_text
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import day_text, number_text, some_text
+from calendar_tui.season.wording import day_text, some_text
 
 # Areas that are equal on paper differ by less than this share as the machine has them.
 _EQUAL = 1e-9
@@ -52,19 +53,14 @@ class Crowding:
     @property
     def text(self) -> str:
         """A sentence with dates, figures and ways out."""
-        shares = some_text([f"{t.cohort} {square_metres(t.area_m2)}" for t in self.taken], " + ")
+        shares = some_text([f"{t.cohort} {area_text(t.area_m2)}" for t in self.taken], " + ")
         when = f"from {day_text(self.first)} to {day_text(self.last)}"
-        over = square_metres(self.needed_m2 - self.area_m2)
+        over = area_text(self.needed_m2 - self.area_m2)
         ways = "plant closer, plant fewer, or use another place"
         if len(self.taken) > 1:
-            shares += f" = {square_metres(self.needed_m2)}"
+            shares += f" = {area_text(self.needed_m2)}"
             ways = "plant fewer, use another place, or move one so that they do not overlap"
-        return f"{self.light} is too small {when}: {shares} of {square_metres(self.area_m2)}, {over} too many; {ways}"
-
-
-def square_metres(area_m2: float) -> str:
-    """ "108 m2", "0.5 m2": to a whole m2 from 100 on, to a tenth below."""
-    return f"{number_text(round(area_m2) if area_m2 >= 100 else area_m2)} m2"
+        return f"{self.light} is too small {when}: {shares} of {area_text(self.area_m2)}, {over} too many; {ways}"
 
 
 def room_taken(season: Season, timeline: Timeline) -> Iterator[tuple[str, Taken]]:

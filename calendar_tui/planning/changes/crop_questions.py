@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from calendar_tui.planning.drying.batches import drying_of
 from calendar_tui.season.cutting import Batch, DryingReading, Pass
 from calendar_tui.season.lots import lot_named
+from calendar_tui.season.measures import measured, unit_shown
 from calendar_tui.season.records import Season
 from calendar_tui.season.wording import day_text, number_text
 
@@ -36,8 +37,8 @@ def _of_pass(season: Season, one: Pass) -> Iterator[str]:
     kg = one.weight_kg
     if plants and kg is not None and kg / plants > MOST_KG:
         yield (
-            f"kg or g? {number_text(kg)} kg of {plants} plants is {number_text(kg / plants)} kg a plant, over {MOST_KG} kg "
-            f"({_PRACTICE})"
+            f"{unit_shown('kg')} or {unit_shown('g')}? {measured(kg, 'kg')} of {plants} plants is {measured(kg / plants, 'kg')} a "
+            f"plant, over {measured(MOST_KG, 'kg')} ({_PRACTICE})"
         )
 
 
@@ -46,7 +47,7 @@ def _of_batch(season: Season, batch: Batch, old: Batch | None) -> Iterator[str]:
     dry, water = batch.dry_kg, batch.moisture
     if dry is not None and fresh and dry > MOST_DRY * fresh and (old is None or old.dry_kg != dry):
         yield (
-            f"{number_text(dry)} kg dry of {number_text(fresh)} kg fresh is over {_percent(MOST_DRY)} of it ({_PRACTICE}); is it the "
+            f"{measured(dry, 'kg')} dry of {measured(fresh, 'kg')} fresh is over {_percent(MOST_DRY)} of it ({_PRACTICE}); is it the "
             "weight after drying?"
         )
     if water is not None and water > MOST_WATER and (old is None or old.moisture != water):

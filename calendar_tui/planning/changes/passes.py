@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
@@ -28,9 +29,10 @@ from calendar_tui.planning.tasks.chore_dates import is_next_pass
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.edits import Change
 from calendar_tui.season.lots import cut_through, lot_within, rules_for
+from calendar_tui.season.measures import WEIGHT_UNITS, measured, unit_shown
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.wording import day_text, full_day_text, number_text
+from calendar_tui.season.wording import day_text, full_day_text
 
 
 def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposal:
@@ -157,7 +159,7 @@ def _notes(season: Season, new: Pass) -> Iterator[str]:
     cohort = cohort_of(season, new)
     lot = lot_within(season, cohort, new.lot)
     if new.weight_kg is not None and len(new.fresh_kg) > 1:
-        yield f"{number_text(new.weight_kg)} kg in all"
+        yield f"{measured(new.weight_kg, 'kg')} in all"
     if cut_through(season, cohort) is None:
         yield f"{cohort} stays where it stands, watered, scouted and sampled, until its last pass"
     if (profile := rules_for(season, lot, new.date)) is not None:
@@ -166,13 +168,19 @@ def _notes(season: Season, new: Pass) -> Iterator[str]:
         yield f"why it was cut on {day_text(new.date)} is not set; without it the cut counts as ripe in what the variety learns"
 
 
+# A number and its unit, which are one word then: "12.5 kg".
+_WITH_UNIT = re.compile(rf"(\d)\s+({'|'.join(WEIGHT_UNITS)})\b", re.IGNORECASE)
+
+
 def typed_weights(text: str) -> dict[str, str]:
     """Weights by part as fields of a pass: "top 12.5 kg, middle 4" is the fresh weight of both. Raises Refusal."""
     typed: dict[str, str] = {}
     for one in filter(None, (part.strip() for part in text.split(","))):
-        words = [word for word in one.split() if word.casefold() != "kg"]
+        words = _WITH_UNIT.sub(r"\1\2", one).split()
         parts, weights = words[::2], words[1::2]
         if len(parts) != len(weights) or any(part[0].isdigit() for part in parts):
-            raise Refusal(f'"{one}" is no weight; write the part and its kg, such as: top 12.5, middle 4')
-        typed |= {f"fresh weight of {part}": kg for part, kg in zip(parts, weights, strict=True)}
+            raise Refusal(
+                f'"{one}" is no weight; write the part and its {unit_shown("kg")}, such as: top 12.5, middle 4'
+            )
+        typed |= {f"fresh weight of {part}": weight for part, weight in zip(parts, weights, strict=True)}
     return typed

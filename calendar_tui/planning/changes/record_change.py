@@ -31,7 +31,13 @@ from calendar_tui.planning.changes.field_edits import (
 from calendar_tui.planning.changes.figure_marks import Marked, mark_edits, mark_of
 from calendar_tui.planning.changes.held_season import HeldSeason, Ident, Record
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.planning.changes.record_notes import change_notes, date_doubts_of, label, notes_after
+from calendar_tui.planning.changes.record_notes import (
+    change_notes,
+    converted_notes,
+    date_doubts_of,
+    label,
+    notes_after,
+)
 from calendar_tui.planning.changes.record_proposal import checked_season, proposed, value_text
 from calendar_tui.planning.changes.record_questions import record_questions
 from calendar_tui.planning.changes.replan import overdue_at_once
@@ -137,7 +143,11 @@ def set_fields_of_several(
     whats = [c.what for c in changes if c.edits] or [f"{label(kind, idents[0])}: nothing changed"]
     proposal = proposed(held, season, "; ".join(alike_text(whats, names)), edits, kind, idents)
     doubts = (d for c in changes for d in date_doubts_of(held, kind, c.ident, c.fields))
-    notes = (n for c in changes for n in (*c.notes, *change_notes(held, kind, c.ident, c.fields)))
+    notes = (
+        n
+        for c in changes
+        for n in (*c.notes, *converted_notes(c.fields), *change_notes(held, kind, c.ident, c.fields))
+    )
     asked = record_questions(held, season, kind, about)
     return replace(
         proposal,
@@ -306,6 +316,7 @@ def _added(
         doubts=(*asked, *doubts, *proposal.doubts),
         notes=(
             *new[-1].notes,
+            *converted_notes(made[0][1]),
             *notes_after(season, kind, idents),
             *proposal.notes,
             *overdue_at_once(proposal.tasks, held.plan.today),

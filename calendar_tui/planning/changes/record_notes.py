@@ -14,6 +14,7 @@ from calendar_tui.season.field_names import field_words
 from calendar_tui.season.kind_words import NAMED_ALONE
 from calendar_tui.season.records import Season
 from calendar_tui.season.stages import BY_NAME as STAGES_BY_NAME
+from calendar_tui.season.typed_values import converted_text
 from calendar_tui.season.variety_types import ALONE, variety_types
 from calendar_tui.season.wording import day_text, some_text
 
@@ -44,6 +45,13 @@ def date_doubts_of(
         else:
             texts += date_doubts(plan.season, plan.today, typed.value, planned=planned)
     return tuple(dict.fromkeys(texts))
+
+
+def converted_notes(fields: Mapping[Path, Typed]) -> Iterator[str]:
+    """What was typed in other units than the file's, with what the file gets."""
+    for typed in fields.values():
+        if text := converted_text(typed.field, typed.text, typed.value):
+            yield f"{typed.field.words}: {text}"
 
 
 def change_notes(

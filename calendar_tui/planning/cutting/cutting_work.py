@@ -13,6 +13,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.lots import lots_of_cohort
+from calendar_tui.season.measures import measured
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import Lot
 from calendar_tui.season.wording import number_text
@@ -119,7 +120,10 @@ def _by_dryer(season: Season, timeline: Timeline, share: float) -> CuttingWork:
     loads = max(1, ceil(round(kg / holds, _DIGITS)))
     load_d = (capacity.dryer_d or whole(timeline.variety.drying_d.likely)) + capacity.dryer_clean_d
     if loads == 1:
-        return CuttingWork(1, f"{kg:.0f} kg fresh, all of which the dryer holds at once")
+        return CuttingWork(
+            1, f"{measured(kg, 'kg', '{:.0f}'.format)} fresh, all of which the dryer holds at once"
+        )
     return CuttingWork(
-        1 + (loads - 1) * load_d, f"{kg:.0f} kg fresh in {loads} loads of the dryer, {load_d} d each"
+        1 + (loads - 1) * load_d,
+        f"{measured(kg, 'kg', '{:.0f}'.format)} fresh in {loads} loads of the dryer, {load_d} d each",
     )

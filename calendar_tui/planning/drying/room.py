@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from calendar_tui.planning.drying.batches import Drying, dryings, free_again
 from calendar_tui.season.capacity import Capacity
+from calendar_tui.season.measures import figure, unit_shown
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import day_text, number_text
+from calendar_tui.season.wording import day_text
 
 
 class _Measure(NamedTuple):
@@ -63,10 +64,10 @@ def _over(season: Season, own: Drying, every: Sequence[Drying], today: date, mea
         taken = sum(measure.taken(o) or 0.0 for o in there)
         if taken + wanted > holds + _EQUAL:
             beside = "".join(f", {_beside_text(season, o, today, measure)}" for o in there)
-            fits = number_text(max(holds - taken, 0.0))
+            fits, unit = figure(max(holds - taken, 0.0), measure.unit), unit_shown(measure.unit)
             return (
-                f"the dryer holds {number_text(holds)} {measure.unit}; on {day_text(day)}{beside}: {fits} {measure.unit} fit, "
-                f"and {own.batch.id} has {number_text(wanted)}"
+                f"the dryer holds {figure(holds, measure.unit)} {unit}; on {day_text(day)}{beside}: {fits} {unit} fit, "
+                f"and {own.batch.id} has {figure(wanted, measure.unit)}"
             )
     return ""
 
@@ -76,7 +77,7 @@ def _beside_text(season: Season, other: Drying, today: date, measure: _Measure) 
     taken, free = measure.taken(other), day_text(free_on(season, other, today))
     if taken is None:
         return f"{other.batch.id}, whose {measure.name} is not set, is in up to {free}"
-    return f"{other.batch.id} has {number_text(taken)} {measure.unit} up to {free}"
+    return f"{other.batch.id} has {figure(taken, measure.unit)} {unit_shown(measure.unit)} up to {free}"
 
 
 def weighed_in(season: Season, day: date, today: date) -> float:
@@ -91,7 +92,7 @@ def _in_on(season: Season, day: date, today: date) -> list[Drying]:
 def room_text(season: Season, day: date, today: date) -> str:
     """What the batches leave of the dryer on a day; "" where its room is not set."""
     parts = [
-        f"{number_text(taken)} of {number_text(holds)} {unit} taken, {number_text(max(holds - taken, 0.0))} fit"
+        f"{figure(taken, unit)} of {figure(holds, unit)} {unit_shown(unit)} taken, {figure(max(holds - taken, 0.0), unit)} fit"
         for taken, holds, unit in room_on(season, day, today)
     ]
     return f"Dryer on {day_text(day)}: {'; '.join(parts)}." if parts else ""

@@ -12,6 +12,7 @@ from calendar_tui.planning.laying_out.nights import Night, Timer, covers_of, lam
 from calendar_tui.planning.laying_out.programmes import clock_text, own_lamps, timer_follows
 from calendar_tui.season.problems import KeyPath, Problem
 from calendar_tui.season.records import Place, Programme, Season
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import day_text
 
 # Swapped times that would lie or burn for longer than this are no advice. A starting value, no source.
@@ -65,7 +66,7 @@ def _by_day_text(season: Season, place: Place, programme: Programme) -> str:
     what = "the covers lie over the plants" if programme.method == "blackout" else "the night break burns"
     rise, fall = (at.astimezone(zone) for at in light)
     return (
-        f"{what} by day, {clock_text(programme)}, when it is light from {rise:%H:%M} to {fall:%H:%M} "
+        f"{what} by day, {clock_text(programme)}, when it is light from {clock(rise)} to {clock(fall)} "
         f'({day_text(rise.date())}); write on = "{on:%H:%M}", off = "{off:%H:%M}"'
     )
 

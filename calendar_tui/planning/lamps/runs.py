@@ -25,6 +25,7 @@ from calendar_tui.planning.laying_out.nights import Night, Timer, covers_of, lam
 from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Place, Programme, Season
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import hours_text
 
 _MINUTE = timedelta(minutes=1)
@@ -261,7 +262,7 @@ def _doubts(programme: Programme, timer: Timer, evening: date) -> Iterator[str]:
     by_day, zone = programme.method == "clock", timer.zone
     for reading, times in doubtful_times(evening, programme.on, programme.off, zone, by_day):
         if times:
-            yield f"{reading:%H:%M} comes twice and the first is taken: see that the timer does so"
+            yield f"{clock(reading)} comes twice and the first is taken: see that the timer does so"
         else:
             taken = reading.replace(tzinfo=zone).astimezone(UTC).astimezone(zone)
-            yield f"{reading:%H:%M} does not exist and is taken as {taken:%H:%M}: see that the timer switches"
+            yield f"{clock(reading)} does not exist and is taken as {clock(taken)}: see that the timer switches"

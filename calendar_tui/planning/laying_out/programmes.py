@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from calendar_tui.season.records import Place, Programme, Season
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import hours_text
 
 _DAY = timedelta(days=1)
@@ -75,4 +76,6 @@ def programme_text(programme: Programme) -> str:
 
 def clock_text(programme: Programme) -> str:
     """ "22:00 to 02:00", the times of a programme that has them."""
-    return f"{programme.on:%H:%M} to {programme.off:%H:%M}"
+    assert programme.on is not None
+    assert programme.off is not None
+    return f"{clock(programme.on)} to {clock(programme.off)}"

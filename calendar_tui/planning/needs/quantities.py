@@ -9,7 +9,6 @@ from typing import Any, NamedTuple
 
 from calendar_tui.nature.quantities import plants_per_area, wet_to_dry
 from calendar_tui.nature.quantities import trays as trays_for
-from calendar_tui.planning.capacity.space import square_metres
 from calendar_tui.planning.capacity.uses import fresh_kg_each
 from calendar_tui.planning.changes.variety_change import figures_of
 from calendar_tui.planning.drying.weighed import weighed_of
@@ -29,8 +28,10 @@ from calendar_tui.planning.tasks.amounts import (
 from calendar_tui.planning.tasks.samplings import bags_by_day, is_in_plan
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.marks import SUPPLY_MARKS
+from calendar_tui.season.measures import area_text, as_written, figure, measured, spacing_text, unit_shown
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.supplies import Supplies
+from calendar_tui.season.units_in_use import is_us
 from calendar_tui.season.wording import day_text, night_count_text, number_text
 
 HECTARE_M2 = 10_000.0
@@ -105,7 +106,7 @@ def basis_of(plan: Plan, data: Mapping[str, Any], acres: bool = False) -> Basis:
         _guessed_supplies(season, data),
         {v.id: frozenset(f.key for f in figures_of(v, data) if f.guess) for v in season.varieties.values()},
         runs_by_light(season, plan.light),
-        ("acre", ACRE_M2) if acres else ("ha", HECTARE_M2),
+        ("acre", ACRE_M2) if acres or is_us() else ("ha", HECTARE_M2),
     )
 
 
@@ -138,12 +139,12 @@ def _missing_texts(season: Season, timeline: Timeline) -> Iterator[str]:
         )
     if cohort.spacing_m is None and area_of_cohort_m2(season, cohort) is None:
         yield (
-            f"{cohort.id} has no spacing: its area, and what fits, are not worked out; set it, such as 1.5x0.6 "
-            "(m between rows, m in the row)"
+            f"{cohort.id} has no spacing: its area, and what fits, are not worked out; set it, such as 1.5x0.6 m "
+            "(between rows x in the row)"
         )
     for place in dict.fromkeys(stay.place for stay in cohort.growing_stays):
         if season.places[place].area_m2 is None:
-            yield f"{place} has no area: what fits is not worked out; set it, such as 180 (m2)"
+            yield f"{place} has no area: what fits is not worked out; set it, such as 180 m2"
     if "sampling" not in timeline.stages:
         yield f"{cohort.id} has no sampling dates, so no bags"
 
@@ -156,22 +157,22 @@ def _room(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
         yield Amount("plants", cohort.plants, "plants", _plants_text(basis.season, cohort))
     area = area_of_cohort_m2(basis.season, cohort)
     if area is not None:
-        yield Amount("area", area, "m2", f"{_area_text(basis.season, cohort)} = {square_metres(area)}")
+        yield Amount("area", area, "m2", f"{_area_text(basis.season, cohort)} = {area_text(area)}")
     if cohort.spacing_m is None:
         return
     rows_m, in_row_m = cohort.spacing_m
-    spacing = f"{rows_m:g} m x {in_row_m:g} m"
+    spacing = spacing_text(rows_m, in_row_m)
     for light in cohort.growing_lights:
         if (light_m2 := area_of_light_m2(basis.season, light)) is None:
             continue
         fit = plants_per_area(light_m2, rows_m, in_row_m)
-        how = f"{square_metres(light_m2)} of {light} / ({spacing}) = {fit} plants"
+        how = f"{area_text(light_m2)} of {light} / ({spacing}) = {fit} plants"
         if cohort.plants is not None and cohort.plants > fit:
             how += f", {cohort.plants - fit} fewer than wanted"
         yield Amount("fit", fit, "plants", how)
     unit, unit_m2 = basis.unit_area
     density = plants_per_area(unit_m2, rows_m, in_row_m)
-    how = f"{unit_m2:.0f} m2 / ({spacing}) = {density} plants"
+    how = f"{figure(unit_m2, 'm2', '{:.0f}'.format)} {unit_shown('m2')} / ({spacing}) = {density} plants"
     yield Amount(f"per {unit}", density, "plants", how)
 
 
@@ -190,7 +191,7 @@ def _area_text(season: Season, cohort: Cohort) -> str:
     plots = planted_plots(season, cohort)
     sizes = Counter(season.trials[plot.trial].plot_m2 for plot in plots)
     parts = [
-        f"{count} plot{'s' * (count > 1)} x {square_metres(size)}"
+        f"{count} plot{'s' * (count > 1)} x {area_text(size)}"
         for size, count in sizes.items()
         if size is not None
     ]
@@ -198,7 +199,7 @@ def _area_text(season: Season, cohort: Cohort) -> str:
     if cohort.spacing_m is not None and (besides > 0 or not parts or None in sizes):
         rows_m, in_row_m = cohort.spacing_m
         parts = [] if None in sizes else parts
-        parts.append(f"{besides if parts else cohort.plants} x {rows_m:g} m x {in_row_m:g} m")
+        parts.append(f"{besides if parts else cohort.plants} x {spacing_text(rows_m, in_row_m)}")
     return " + ".join(parts)
 
 
@@ -268,16 +269,16 @@ def _media(basis: Basis, cohort: Cohort, trays: Amount | None) -> Iterator[Amoun
     if trays is not None:
         each, guess = basis.supplies.media_l_per_tray, "media_l_per_tray" in basis.guessed_supplies
         litres += trays.count * each
-        parts.append(f"{_counted(trays)} x {'~' if guess else ''}{each:g} L")
+        parts.append(f"{_counted(trays)} x {'~' if guess else ''}{measured(each, 'L', as_written)}")
         guesses = (*trays.guesses, *((Guess(SUPPLIES, "media_l_per_tray"),) if guess else ()))
     # Plants are potted once, and carried in their pots.
     grown = (basis.season.places[stay.place].pot_l for stay in cohort.growing_stays)
     pot_l = next((litres for litres in grown if litres is not None), None)
     if pot_l is not None and cohort.plants is not None:
         litres += cohort.plants * pot_l
-        parts.append(f"{cohort.plants} pots x {pot_l:g} L")
+        parts.append(f"{cohort.plants} pots x {measured(pot_l, 'L', as_written)}")
     if parts:
-        yield Amount("media", litres, "L", f"{' + '.join(parts)} = {number_text(litres)} L", guesses)
+        yield Amount("media", litres, "L", f"{' + '.join(parts)} = {measured(litres, 'L')}", guesses)
 
 
 def _figure(amount: Amount) -> str:
@@ -364,19 +365,19 @@ def _crop(basis: Basis, cohort: Cohort) -> Iterator[Amount]:
     fresh = cohort.plants * each
     mark = "~" if fresh_guess else ""
     by = "" if variety.fresh_kg_per_plant else ", as weighed"
-    how = f"{cohort.plants} x {mark}{each:g} kg{by} = {number_text(fresh)} kg"
+    how = f"{cohort.plants} x {mark}{measured(each, 'kg', as_written)}{by} = {measured(fresh, 'kg')}"
     yield Amount("fresh crop", fresh, "kg", how, fresh_guess)
     weighed = weighed_of(basis.season, variety)
     if weighed is not None and (own := weighed.wet_to_dry) is not None:
         batches = "1 batch" if weighed.batches == 1 else f"{weighed.batches} batches"
-        sum_text = f"{mark}{number_text(fresh)} kg / {own:.2f} = {number_text(fresh / own)} kg"
-        how = f"{sum_text}; {own:.1f} kg fresh to 1 dry as weighed, {batches}"
+        sum_text = f"{mark}{measured(fresh, 'kg')} / {own:.2f} = {measured(fresh / own, 'kg')}"
+        how = f"{sum_text}; {own:.1f} {unit_shown('kg')} fresh to 1 dry as weighed, {batches}"
         yield Amount("dry crop", fresh / own, "kg", how, fresh_guess)
         return
     ratio = wet_to_dry(variety.moisture_fresh, variety.moisture_dry)
     water = {key: key in guessed for key in ("moisture_dry", "moisture_fresh")}
     dry, wet = (_share_text(getattr(variety, key), guess) for key, guess in water.items())
-    sum_text = f"{mark}{number_text(fresh)} kg x (1 - {wet}) / (1 - {dry}) = {number_text(fresh / ratio)} kg"
-    how = f"{sum_text}; {ratio:.1f} kg fresh to 1 dry"
+    sum_text = f"{mark}{measured(fresh, 'kg')} x (1 - {wet}) / (1 - {dry}) = {measured(fresh / ratio, 'kg')}"
+    how = f"{sum_text}; {ratio:.1f} {unit_shown('kg')} fresh to 1 dry"
     guesses = (*fresh_guess, *(Guess(variety.id, key) for key, guess in water.items() if guess))
     yield Amount("dry crop", fresh / ratio, "kg", how, guesses)

@@ -12,6 +12,7 @@ from calendar_tui.planning.capacity.uses import fresh_kg_each
 from calendar_tui.planning.lamps.loads import LampLoad, circuit_text, load_of, overloaded
 from calendar_tui.planning.needs.quantities import Amount, Basis, CohortAmounts, Guess, amounts_of, basis_of
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.measures import figure
 from calendar_tui.season.records import Season
 from calendar_tui.season.supplies import Stock
 from calendar_tui.season.wording import day_text, number_text
@@ -124,7 +125,7 @@ def _sums(stock: Stock, chosen: Sequence[CohortAmounts]) -> Iterator[Sum]:
 
 def _sum(item: str, variety: str, parts: Sequence[tuple[CohortAmounts, Amount]], stock: float | None) -> Sum:
     guesses = dict.fromkeys(name for _, a in parts for name in a.guesses)
-    how = " + ".join(f"{c.cohort.id} {number_text(a.count)}" for c, a in parts)
+    how = " + ".join(f"{c.cohort.id} {figure(a.count, a.unit)}" for c, a in parts)
     return Sum(item, variety, sum(a.count for _, a in parts), parts[0][1].unit, how, tuple(guesses), stock)
 
 

@@ -11,6 +11,7 @@ from calendar_tui.planning.changes.variety_change import FIGURES, value_text, wr
 from calendar_tui.planning.drying.weighed import Weighed, weighed_of
 from calendar_tui.planning.evidence.figures import with_figure
 from calendar_tui.season.field_names import field_words
+from calendar_tui.season.measures import as_written, figure, unit_shown
 from calendar_tui.season.records import Season, Span, Variety
 
 # A figure rests on so many records at least; a starting value, no source.
@@ -103,7 +104,7 @@ def _water(variety: Variety, weighed: Weighed) -> Iterator[Measured]:
         f"{variety.moisture_fresh:g}",
         f"{new:g}",
         weighed.batches,
-        f"dry crop of {fresh:g} kg fresh",
+        f"dry crop of {figure(fresh, 'kg', as_written)} {unit_shown('kg')} fresh",
         "kg",
         round(said, 1),
         round(fresh / wet_to_dry(new, dry), 1),

@@ -11,6 +11,7 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.spraying import NO_DAY
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import WEEKDAYS, day_text, hour_of, weekday_text
 
 CLOSED, UNCUT = "closed place", "cut too early"
@@ -82,7 +83,7 @@ def _named(task: Task, today: date) -> str:
 def closed_text(closure: Closure) -> str:
     """ "H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after soap"."""
     since = closure.begins.date()
-    begins = f"{weekday_text(since)} {closure.begins:%H:%M}"
+    begins = f"{weekday_text(since)} {clock(closure.begins)}"
     waits = translated("; ".join(closure.waits_for))
     if since == NO_DAY:
         return phrase("{light} is closed until it is recorded: {waits}", light=closure.light, waits=waits)

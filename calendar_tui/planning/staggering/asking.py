@@ -19,6 +19,7 @@ from calendar_tui.planning.staggering.wish import (
     spacing_of,
 )
 from calendar_tui.season.finders import find_place, find_variety
+from calendar_tui.season.measures import typed_quantities
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import CUTTING, SEED
@@ -53,6 +54,8 @@ def every_d(word: str, what: str = "") -> int:
 
 def spacing(word: str, what: str = "") -> tuple[float, float]:
     """m between rows and m in the row of "1.5x0.6". Raises Refusal."""
+    if (typed := typed_quantities(word, "m")) is not None and len(typed) == 2:
+        word = "x".join(f"{value:g}" for value in typed)
     parts = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
     if parts is None or not (0.01 <= float(parts[1]) <= 100 and 0.01 <= float(parts[2]) <= 100):
         raise Refusal(
@@ -100,7 +103,9 @@ def _count(what: str) -> Callable[[WishSetting, str], int | None]:
 
 
 def _spacing(setting: WishSetting, text: str) -> tuple[float, float] | None:
-    return spacing(text.replace(" ", "").removesuffix("m"), "spacing") if text else None
+    return (
+        spacing(text if typed_quantities(text, "m") else text.replace(" ", ""), "spacing") if text else None
+    )
 
 
 def _date(setting: WishSetting, text: str) -> date | None:

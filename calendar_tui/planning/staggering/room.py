@@ -24,9 +24,10 @@ from calendar_tui.planning.staggering.options import Option
 from calendar_tui.planning.tasks.amounts import area_at_spacing_m2, area_of_light_m2, trays_of
 from calendar_tui.planning.tasks.by_chore import chore_tasks
 from calendar_tui.planning.tasks.week import ANYONE
+from calendar_tui.season.measures import figure, unit_shown
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.weeks import monday_of
-from calendar_tui.season.wording import day_text, number_text
+from calendar_tui.season.wording import day_text
 
 _EQUAL = 1e-6
 
@@ -44,10 +45,8 @@ class Over(NamedTuple):
         """ "samples for the laboratory, week of 4 Jan: 9 samples of 6, 3 too many"."""
         unit = UNITS[self.limit.kind]
         when = f"week of {day_text(self.day)}" if self.limit.kind in WEEKLY else day_text(self.day)
-        over, what = number_text(self.needed - self.has), WHAT[self.limit.kind].format(self.limit.of)
-        return (
-            f"{what}, {when}: {number_text(self.needed)} {unit} of {number_text(self.has)}, {over} too many"
-        )
+        over, what = figure(self.needed - self.has, unit), WHAT[self.limit.kind].format(self.limit.of)
+        return f"{what}, {when}: {figure(self.needed, unit)} {unit_shown(unit)} of {figure(self.has, unit)}, {over} too many"
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from typing import Any
 from calendar_tui.planning.changes.field_change import read_as
 from calendar_tui.planning.changes.variety_type import typed_variety
 from calendar_tui.season.fields import FIELDS
+from calendar_tui.season.measures import MEASURES, as_written, measured
 from calendar_tui.season.readers import choices
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.typed_dates import typed_date
@@ -25,11 +26,10 @@ EXAMPLES: Mapping[str, str] = {
     PLACE: "H1 hoop house 180 m2 lamps 16 h",
     VARIETY: f"amber {DEFAULT}",
 }
-# m2 in one of a unit: exact, by the international yard (0.9144 m).
+# m2 in one of a unit, by the names under which it is typed.
 _UNITS_M2: Mapping[str, float] = {
-    "m2": 1, "m²": 1, "sqm": 1, "ha": 10_000, "acre": 4046.8564224, "acres": 4046.8564224, "ft2": 0.09290304, "ft²": 0.09290304,
-    "sqft": 0.09290304,
-}  # fmt: skip
+    name: unit.factor for unit in MEASURES["m2"].units.values() for name in unit.names
+}
 _AREA = re.compile(
     rf"(?P<size>\d+(?:[.,]\d+)?) ?(?P<unit>{'|'.join(sorted(_UNITS_M2, key=len, reverse=True))})(?![a-z0-9])"
 )
@@ -279,7 +279,7 @@ def _parts(kind: str, record: Mapping[str, Any]) -> Iterable[str]:
     if kind == PLACE:
         yield record["kind"]
         if "area_m2" in record:
-            yield f"{record['area_m2']:g} m2"
+            yield measured(record["area_m2"], "m2", as_written)
         yield f"lamps {_hours_text(record['lamps']['target_h'])}" if "lamps" in record else "no lamps"
     elif kind == VARIETY:
         yield f"type {record['type']}, {record['response']}"

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from calendar_tui.planning.capacity.space import square_metres
 from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
@@ -22,6 +21,7 @@ from calendar_tui.planning.trials.layout import DrawnPlot, ground_of, laid_out, 
 from calendar_tui.planning.trials.power import finding_texts
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.kind_words import kinds_text
+from calendar_tui.season.measures import area_text, as_written, figure, unit_shown
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trials import SPACING, Trial, TrialPlot
@@ -190,9 +190,9 @@ def size_text(trial: Trial, drawn: Sequence[DrawnPlot]) -> str:
     area = sum(one.ground.area_m2 for one in plots)
     restriction = f'; restriction: "{trial.restriction}"' if trial.restriction else "; no restriction"
     return (
-        f"{trial.design}, {trial.blocks} {kinds_text('block', trial.blocks)}{restriction}; a plot is {ground.width_m:g} x "
-        f"{ground.length_m:g} m, {square_metres(ground.area_m2)}: {_plants_text(trial)}; {plants_of(plots)} plants on "
-        f"{square_metres(area)} in all"
+        f"{trial.design}, {trial.blocks} {kinds_text('block', trial.blocks)}{restriction}; a plot is {figure(ground.width_m, 'm', as_written)} x "
+        f"{figure(ground.length_m, 'm', as_written)} {unit_shown('m')}, {area_text(ground.area_m2)}: {_plants_text(trial)}; {plants_of(plots)} plants on "
+        f"{area_text(area)} in all"
     )
 
 

@@ -19,6 +19,7 @@ from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, Bar, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.finders import find_cohort
+from calendar_tui.season.measures import as_written, measured
 from calendar_tui.season.records import Place, Season
 from calendar_tui.season.typed_dates import FROM_TODAY, typed_in_season
 from calendar_tui.season.wording import cohorts_text, year_day_text
@@ -38,7 +39,11 @@ def light_rows(season: Season, standing: Iterable[str]) -> Iterable[ListRow]:
 
 def _kind(place: Place) -> str:
     lamps = "lamps" if place.lamps else "no lamps"
-    return f"{place.kind}, {place.area_m2:g} m2, {lamps}" if place.area_m2 else f"{place.kind}, {lamps}"
+    return (
+        f"{place.kind}, {measured(place.area_m2, 'm2', as_written)}, {lamps}"
+        if place.area_m2
+        else f"{place.kind}, {lamps}"
+    )
 
 
 class StayView(Form):

@@ -12,9 +12,18 @@ from calendar_tui.planning.changes.standing_values import chore_default, value_s
 from calendar_tui.planning.changes.variety_change import FIGURES
 from calendar_tui.screens.forms.blank import FormField
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
+from calendar_tui.season.measures import unit_shown
 from calendar_tui.season.stages import DECIDED, FIRST
 from calendar_tui.season.typed_dates import read_day_text
-from calendar_tui.season.typed_values import NotRight, allowed_words, plain_value, typed_text
+from calendar_tui.season.typed_values import (
+    NotRight,
+    allowed_words,
+    converted_text,
+    measure_of,
+    plain_value,
+    shown_text,
+    typed_text,
+)
 from calendar_tui.season.variety_types import from_type, variety_types
 from calendar_tui.season.wording import full_day_text, hours_text
 
@@ -47,7 +56,9 @@ def form_fields(kind: str, held: HeldSeason, record: Record) -> Iterator[FormFie
         yield FormField(
             field.words,
             typed_text(field, _value(kind, record, field)),
-            _open_text(kind, held, record, field) or _unit(field),
+            _open_text(kind, held, record, field)
+            or shown_text(field, _value(kind, record, field))
+            or _unit(field),
             _meaning(field),
             _completions(field, held)[:_LISTED],
             _ABOVE.get(field.path[0], "") if len(field.path) > 1 else "",
@@ -72,7 +83,11 @@ def _open_text(kind: str, held: HeldSeason, record: Record, field: NamedField) -
         return ""
     value = value_standing(held, kind, (variety.id,), record, field.path)
     by = "by its type" if field.key in from_type(variety) else "by default"
-    text = _shown(field, value) or f"{typed_text(field, value)} {field.unit.partition(' [')[0]}".strip()
+    text = (
+        _shown(field, value)
+        or shown_text(field, value)
+        or f"{typed_text(field, value)} {field.unit.partition(' [')[0]}".strip()
+    )
     return "" if value is None else f"{text}, {by}"
 
 
@@ -123,6 +138,8 @@ def _is_of_cohort(field: NamedField, held: HeldSeason, record: Record) -> bool:
 def _unit(field: NamedField) -> str:
     """The unit, where the name of the field or the names that it takes do not have it already."""
     unit = field.unit.partition(" [")[0]
+    if measure_of(field):
+        return unit_shown(unit)
     return "" if unit in ("date", "dates", field.words) or unit.endswith(" id") else unit
 
 
@@ -139,7 +156,9 @@ def understood(held: HeldSeason, field: NamedField, text: str, record: Record) -
     value = plain_value(field, text, held.typing, before if isinstance(before, date) else None)
     if field.unit == _CLOCK and value is not None:
         return "" if value == text.strip() else str(value)
-    return read_day_text(text, value) if isinstance(value, date) else _shown(field, value)
+    if isinstance(value, date):
+        return read_day_text(text, value)
+    return _shown(field, value) or converted_text(field, text, value)
 
 
 # Of times of day; what stands behind it tells that they are lengths.

@@ -32,6 +32,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
+from calendar_tui.season.measures import short_spacing_text
 from calendar_tui.season.records import Cohort
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import day_text, delay_text, full_day_text, stage_text, start_text
@@ -46,7 +47,7 @@ def title(timeline: Timeline) -> str:
     where = timeline.where_text
     parts = [cohort.variety, f"from {start_text(cohort.start)}", where]
     parts += [f"{cohort.plants} plants"] if cohort.plants else []
-    parts += ["{:g} x {:g} m".format(*cohort.spacing_m)] if cohort.spacing_m else []
+    parts += [short_spacing_text(*cohort.spacing_m)] if cohort.spacing_m else []
     return ", ".join(parts)
 
 

@@ -35,6 +35,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering.blocked_view import BlockedView
 from calendar_tui.screens.staggering.scheme_view import SchemeView
+from calendar_tui.season.measures import as_written, measured
 from calendar_tui.season.records import Place, Season
 from calendar_tui.season.typed_dates import read_day_text
 
@@ -52,7 +53,7 @@ def bar_text(step: str, part: float, cells: int = BAR_CELLS) -> str:
 
 def place_text(place: Place) -> str:
     """ "hoop house, 180 m2, with lamps"."""
-    area = [] if place.area_m2 is None else [f"{place.area_m2:g} m2"]
+    area = [] if place.area_m2 is None else [measured(place.area_m2, "m2", as_written)]
     return ", ".join([place.kind, *area, "with lamps" if place.lamps is not None else "no lamps"])
 
 

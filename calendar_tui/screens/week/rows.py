@@ -26,6 +26,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import cohorts_text, day_text, stage_text, task_hours_text
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
@@ -169,7 +170,7 @@ def detail_rows(
     more += [task.place] if cell_len(task.place) > at.place else []
     more += [f"by {task.who}"] if cell_len(task.who) > at.who else []
     more += [hours] if len(hours) > at.hours else []
-    more += [f"from {chore.time:%H:%M}"] if chore is not None and chore.time is not None else []
+    more += [f"from {clock(chore.time)}"] if chore is not None and chore.time is not None else []
     more += [part for part in (task.amount, task.why, task.note) if part]
     if task.fact:
         more.append(f"found: {task.fact}")

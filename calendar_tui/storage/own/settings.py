@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.season.language_code import language_code
 from calendar_tui.season.readers import Unreadable, choices, one_of, shown, text, yes_no
+from calendar_tui.season.units_in_use import CLOCKS, SYSTEMS, clock_face
 
 # A table of tables: by the group of keys, by the name of what a key does, the key.
 KEYS = "keys"
@@ -79,6 +80,12 @@ SETTINGS: Mapping[str, Setting] = {
         "the language in which a crew's work is shown to you, before that of the season and of the computer",
         language_code,
     ),
+    "units": _named(dict.fromkeys(("", *SYSTEMS)))._replace(
+        what="the units in which quantities are shown and typed: metric, or feet, acres, pounds and degrees F; not set, the season's"
+    ),
+    "clock": _named(dict.fromkeys(("", *CLOCKS)))._replace(
+        what="by which clock times are shown, of 24 or of 12 hours; not set, the season's", read=clock_face
+    ),
     "dates": _named(DATE_ORDERS)._replace(
         what="the order of numbers in a typed date such as 12/8: day or month first; not set, you are asked"
     ),
@@ -95,6 +102,8 @@ class Settings(NamedTuple):
     mouse: bool = True
     week_begins: str = "monday"
     language: str = ""
+    units: str = ""
+    clock: str = ""
     dates: str = ""
     keys: Keys = {}  # noqa: RUF012
 
