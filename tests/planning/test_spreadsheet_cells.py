@@ -59,6 +59,20 @@ def test_a_date_that_is_recorded_newly_ticks_its_work_as_the_command_does():
     assert any("lights off of A3 stays" in note for note in back.proposal.notes)
 
 
+def test_what_is_planned_and_what_is_recorded_at_once_is_told_together():
+    """Each against the season as it was, though the one is laid out upon the other."""
+    alone = back_of("cohorts", ("A4", "planned transplant", "2027-01-28"))
+    back = back_of(
+        "cohorts", ("A4", "planned transplant", "2027-01-28"), ("A3", "recorded transplant", "2026-12-07")
+    )
+    moved = {(m.cohort, m.stage): (m.old, m.new) for m in back.proposal.stages}
+    assert {"A3", "A4"} <= {cohort for cohort, _ in moved}
+    for move in alone.proposal.stages:
+        assert moved[move.cohort, move.stage][0] == move.old
+    assert {m.task.id for m in alone.proposal.tasks if m.old} <= {m.task.id for m in back.proposal.tasks}
+    assert back.proposal.cohorts == ("A4", "A3")
+
+
 def test_a_date_that_is_to_come_is_not_recorded():
     assert refusal("cohorts", ("A3", "recorded transplant", "2026-12-10")).startswith(
         'x.csv:4, recorded transplant: "2026-12-10": 10 Dec 2026 is after today'
@@ -142,6 +156,15 @@ def test_another_place_takes_the_part_that_stands_beside_it():
 )
 def test_a_cell_that_cannot_be_is_told_with_its_line_and_column(name, change, said):
     assert refusal(name, change).startswith(said)
+
+
+def test_a_point_before_three_figures_may_stand_between_thousands_where_commas_are_decimals():
+    held = example("two-rivers")
+    with pytest.raises(Refusal, match=r'"1\.200": it may be 1200 or 1\.200'):
+        taken(held, "id;kind;area (m2)\nH1;;1.200\n", "places")
+    assert edits(taken(held, "id,kind,area (m2)\nH1,,1.250\n", "places"), "place") == [
+        ("set", ("H1",), ("area_m2",), 1.25)
+    ]
 
 
 def test_a_date_that_may_be_two_is_refused_with_both():
