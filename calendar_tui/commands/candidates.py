@@ -180,7 +180,11 @@ def is_offered(token: str) -> bool:
 
 def _of_kinds(kinds: Sequence[str], asked: _Asked) -> Iterator[Offer]:
     states = _SHUT.get(asked.command, ("open", ""))
+    start = asked.begun.casefold()
+    # The line of a record is looked into only where its id may be meant: there may be thousands.
     for named in asked.names:
+        if not named.id.casefold().startswith(start):
+            continue
         if named.kind in kinds and (named.kind != "task" or named.value("state") in states):
             yield named.id, " ".join(filter(None, map(named.value, ("date", "cohort", "what"))))
 

@@ -1,6 +1,6 @@
 """The names that a season file gives its records, found in its text fast enough for a shell that completes words.
 
-The text is not read as TOML: a file that is half edited has names too, and one of 40,000 tasks has them in a moment.
+The text is not read as TOML: a file that is half edited has names too, and one of 40,000 tasks has them in half a second.
 """
 
 from __future__ import annotations
