@@ -296,6 +296,19 @@ def _station(season: Season) -> Iterator[Problem]:
         )
 
 
+def _thermometer(season: Season) -> Iterator[Problem]:
+    seen: set[date] = set()
+    for i, one in enumerate(season.thermometer):
+        if one.low_c > one.high_c:
+            text = f"thermometer: the low of {one.date}, {one.low_c:g} C, is over the high, {one.high_c:g} C; change them round"
+            yield Problem(("thermometer", i, "low_c"), text)
+        if one.date in seen:
+            yield Problem(
+                ("thermometer", i, "date"), f"thermometer: {one.date} stands twice; keep one line a day"
+            )
+        seen.add(one.date)
+
+
 def _crop(season: Season) -> Iterator[Problem]:
     if any(getattr(season, kind.attr) for kind in KINDS if kind.of_crop):
         from calendar_tui.season.crop_checks import CROP_CHECKS
@@ -317,6 +330,7 @@ CHECKS: tuple[Callable[[Season], Iterator[Problem]], ...] = (
     _inside_season,
     _heat,
     _station,
+    _thermometer,
     *STAY_CHECKS,
     *LAMP_CHECKS,
     *WORK_CHECKS,

@@ -144,6 +144,16 @@ WRONG: dict[str, tuple[dict[tuple[Any, ...], Any], tuple[Any, ...], str]] = {
         "the name of a file beside this one",
     ),
     "a station without a unit": ({("station",): {"file": "station.csv"}}, ("station",), "never guessed"),
+    "a thermometer's low over its high": (
+        {("thermometer",): [{"date": date(2027, 4, 1), "low_c": 20, "high_c": 10}]},
+        ("thermometer", 0, "low_c"),
+        "20 C, is over the high, 10 C; change them round",
+    ),
+    "a thermometer's day twice": (
+        {("thermometer",): [{"date": date(2027, 4, 1), "low_c": 1, "high_c": 10}] * 2},
+        ("thermometer", 1, "date"),
+        "2027-04-01 stands twice; keep one line a day",
+    ),
     "held the wrong way round": (
         {("place", 0, "held_c"): [26, 18]},
         ("place", 0, "held_c"),
