@@ -59,7 +59,7 @@ FLAGS: Flags = {
     "--paper": {
         "choices": ("iso", "us"),
         "default": "iso",
-        "help": "of the custody sheet: A4 (the default) or letter",
+        "help": "of the custody sheet: iso is A4 (the default), us is letter",
     },
     "--yes": {"action": "store_true", "help": "write over files that are there without asking"},
     **LANG,

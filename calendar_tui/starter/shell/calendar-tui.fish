@@ -579,7 +579,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l trays -d 'in p
 complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l test-page -d 'the outlines of all labels, to print on plain paper at 100 % and hold against a sheet'
 complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l custody -xka "(_calendar_tui_names_or_files)" -d 'a custody sheet for the same bags besides'
 complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l output -xka "(_calendar_tui_names_or_files)" -d 'the file to write, else SEASON-labels.html in this folder'
-complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l paper -xka "iso us" -d 'of the custody sheet: A4 (the default) or letter'
+complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l paper -xka "iso us" -d 'of the custody sheet: iso is A4 (the default), us is letter'
 complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l yes -d 'write over files that are there without asking'
 complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using labels' -l json -d 'print JSON'
