@@ -8,6 +8,7 @@ from functools import cache
 from itertools import islice, product
 from pathlib import Path
 
+import calendar_tui
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.edits import Data, apply_edits
@@ -19,7 +20,7 @@ from tests.season_data import data_of
 TODAY = date(2027, 3, 20)
 # The second planting day; 18 cohorts of each spacing are planted on it, 6 in each place.
 PLANTED = date(2027, 5, 26)
-CHORES = Path(__file__).parents[1] / "calendar_tui" / "starter" / "chores.toml"
+CHORES = Path(calendar_tui.__file__).parent / "starter" / "chores.toml"
 # Names of seed lots, and critical day lengths around the usual one. Invented.
 VARIETIES = {
     "amber": "13:45",

@@ -332,6 +332,7 @@ def table_of(rng: random.Random, roles: tuple[str, ...]) -> str:
     return "\n".join([",".join((*roles, "y")), *lines]) + "\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("design", ROLES)
 def test_any_table_is_analysed_or_refused_in_a_sentence(table: Path, design: str) -> None:
     """Too few plots, none alike, all alike, one level, nothing left for the error: figures or a reason, and never a NaN."""

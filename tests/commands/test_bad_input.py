@@ -275,6 +275,7 @@ observation = [{ date = 2026-11-08, at = "K1-101", variable = "height", value = 
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", FIELDS)
 def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None:
     path = tmp_path / "wrong.toml"

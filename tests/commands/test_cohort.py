@@ -54,6 +54,7 @@ def changed(data: Data, names: list[str], key: str) -> tuple[Proposal, Data]:
     return proposal, apply_edits(data, proposal.change.edits)
 
 
+@pytest.mark.slow
 @given(
     st.sampled_from([*VALUES]),
     st.lists(st.sampled_from([*SEASON.cohorts]), min_size=1, max_size=6, unique=True),
@@ -72,6 +73,7 @@ def test_one_act_comes_to_the_same_as_its_acts_one_by_one(key: str, names: list[
     assert len(together.plan.season.tasks) == len(one_by_one.tasks)
 
 
+@pytest.mark.slow
 def test_a_planting_gets_another_spacing_in_one_change(trial: Path) -> None:
     before = trial.read_bytes()
     ran = run("cohort", trial, "spacing", "1.5x0.9", "--planted", "2027-05-26", "--place", "F1", "--yes")
@@ -147,6 +149,7 @@ def test_cohorts_are_chosen_by_set_as_well_and_changed_in_one_change(trial: Path
     assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_flags_that_choose_cohorts_are_fields_where_one_is_named(trial: Path) -> None:
     assert run("set", trial, "cohort", "A1F1a", "--place", "G1", "--yes").status == 0
     assert "  place       G1\n" in run("set", trial, "cohort", "A1F1a").out

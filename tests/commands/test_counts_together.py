@@ -33,6 +33,7 @@ def found(path: Path) -> list[Task]:
     return [task for task in read_season(data_of(path.read_text())).readable.tasks if task.fact]
 
 
+@pytest.mark.slow
 def test_eighteen_transplants_with_their_counts_are_one_command_and_one_undo(trial: Path) -> None:
     before = trial.read_bytes()
     facts = ("--fact", "=", "--fact", "C2F1a=23", "--fact", "a2h1a=0")
@@ -69,6 +70,7 @@ def test_eighteen_counts_are_ticked_with_one_command_each_with_its_own(trial: Pa
     assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_together_or_one_by_one_the_same_is_written_down(trial: Path, tmp_path: Path) -> None:
     other = tmp_path / "other.toml"
     other.write_bytes(trial.read_bytes())
@@ -106,6 +108,7 @@ def test_a_count_of_no_cohort_of_these_is_refused_whole(
     assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_where_no_number_of_plants_is_set_as_planned_is_refused(trial: Path) -> None:
     text = trial.read_text()
     at = text.index('id = "C2F1a"')

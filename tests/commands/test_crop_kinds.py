@@ -104,6 +104,7 @@ def test_every_kind_of_the_crop_is_tried_here() -> None:
     assert set(ACTS) == {kind.name for kind in KINDS if kind.of_crop and kind.by_fields}
 
 
+@pytest.mark.slow
 @EVERY
 def test_a_record_is_added_changed_taken_out_and_all_of_it_taken_back(kind: str, farm: Path) -> None:
     act, states = ACTS[kind], [farm.read_bytes()]
@@ -123,6 +124,7 @@ def test_a_record_is_added_changed_taken_out_and_all_of_it_taken_back(kind: str,
         assert farm.read_bytes() == before
 
 
+@pytest.mark.slow
 @EVERY
 def test_a_record_of_theirs_comes_in_beside_one_of_ours(kind: str, farm: Path) -> None:
     ours, theirs = copies(farm)
@@ -137,6 +139,7 @@ def test_a_record_of_theirs_comes_in_beside_one_of_ours(kind: str, farm: Path) -
     assert {ACTS[kind].name, other} <= set(of_kind(ours, kind))
 
 
+@pytest.mark.slow
 @EVERY
 def test_one_field_that_both_changed_stays_ours_and_is_told(kind: str, farm: Path) -> None:
     act = ACTS[kind]
@@ -150,6 +153,7 @@ def test_one_field_that_both_changed_stays_ours_and_is_told(kind: str, farm: Pat
     assert field_of(ours, kind) == act.values[0]
 
 
+@pytest.mark.slow
 @EVERY
 def test_a_record_that_ours_took_out_and_theirs_changed_stays(kind: str, farm: Path) -> None:
     act = ACTS[kind]
@@ -163,6 +167,7 @@ def test_a_record_that_ours_took_out_and_theirs_changed_stays(kind: str, farm: P
     assert field_of(ours, kind) == act.values[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", NUMBERED)
 def test_two_records_that_the_program_numbered_alike_are_both_kept(kind: str, farm: Path) -> None:
     act = ACTS[kind]
@@ -215,6 +220,7 @@ GONE = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", GONE)
 def test_what_theirs_recorded_of_something_that_ours_took_out_is_kept_and_told(what: str, farm: Path) -> None:
     (kind, name), (new_kind, new, typed), told = GONE[what]

@@ -102,6 +102,7 @@ def test_the_examples_are_there() -> None:
     assert [p.stem for p in example_files()] == NAMES
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("command", ["check", "dates", "week", "daylight", "load"])
 def test_every_command_reads_every_example(name: str, command: str) -> None:

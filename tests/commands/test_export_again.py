@@ -33,6 +33,7 @@ def edit(season: Path, old: str, new: str) -> None:
     season.write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_with_nothing_changed_the_file_stays_byte_for_byte(
     season: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -43,6 +44,7 @@ def test_with_nothing_changed_the_file_stays_byte_for_byte(
     assert (season.parent / "out.ics").read_bytes() == before
 
 
+@pytest.mark.slow
 def test_only_what_changed_is_newer(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first, task = export(season), ids(season)[3]
     run("done", season, task, "--yes")
@@ -83,6 +85,7 @@ def _sooner(season: Path) -> None:
     assert run("plan", season, "B1", "sticking", "2026-11-24", "--yes").status == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "steps",
     [
@@ -106,6 +109,7 @@ def test_without_an_earlier_file_the_history_tells_what_is_newer(season: Path, s
         assert all(sequence(newer[uid]) >= sequence(older[uid]) for uid in older.keys() & newer.keys())
 
 
+@pytest.mark.slow
 def test_shortening_the_history_takes_no_number_back(season: Path) -> None:
     _tick(season)
     _late(season)
@@ -115,6 +119,7 @@ def test_shortening_the_history_takes_no_number_back(season: Path) -> None:
     assert all(sequence(second[uid]) >= sequence(first[uid]) for uid in first)
 
 
+@pytest.mark.slow
 def test_what_is_no_more_is_cancelled_and_comes_back_newer(season: Path) -> None:
     first = export(season)
     assert run("plan", season, "A1", "lights_off", "2027-01-20", "--yes").status == 0
@@ -130,6 +135,7 @@ def test_what_is_no_more_is_cancelled_and_comes_back_newer(season: Path) -> None
     )
 
 
+@pytest.mark.slow
 def test_without_a_history_an_earlier_file_alone_tells(season: Path) -> None:
     season.with_name("near-fields.history.jsonl").unlink(missing_ok=True)
     first = export(season)
@@ -142,6 +148,7 @@ def test_without_a_history_an_earlier_file_alone_tells(season: Path) -> None:
     assert all(sequence(second[uid]) == sequence(first[uid]) + 1 for uid in changed)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "there", [b"", b"\xff\x00", b"BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n", b"BEGIN:VEVENT\r\n", b"a\nb: c"]
 )
@@ -158,6 +165,7 @@ def test_another_seasons_file_cancels_nothing_here(season: Path) -> None:
     assert not where(other, lambda e: e["STATUS"] == "CANCELLED")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("old", "new"),
     [

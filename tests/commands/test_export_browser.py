@@ -72,6 +72,7 @@ def hard(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.mark.slow
 def test_the_wall_is_printed_on_a3_with_nothing_cut_off(hard: Path) -> None:
     """ISO 216: A3 is 297 by 420 mm. One sheet of paper for each drawing, none for what runs over."""
     target = hard.with_name("wall.html")
@@ -89,6 +90,7 @@ def test_the_sheet_is_printed_on_letter_where_that_is_asked_for(hard: Path) -> N
     assert printed(target)[0] == {(216, 279)}
 
 
+@pytest.mark.slow
 def test_what_the_browser_makes_of_hard_names_is_text(hard: Path) -> None:
     target = hard.with_name("seen.html")
     assert run("export", hard, "--wall", target, today="2026-06-08").status == 0
@@ -98,6 +100,7 @@ def test_what_the_browser_makes_of_hard_names_is_text(hard: Path) -> None:
     assert seen.count("<text") == target.read_text(encoding="utf-8").count("<text")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("paper", "size"), [("iso", (210, 297)), ("us", (216, 279))])
 def test_the_growers_page_is_printed_on_its_paper_with_nothing_cut_off(
     tmp_path: Path, paper: str, size: tuple[int, int]

@@ -186,6 +186,7 @@ def test_what_cannot_be_done_is_said(
     assert sorted(season.parent.iterdir()) == before
 
 
+@pytest.mark.slow
 def test_nothing_is_written_over_unasked(season: Path) -> None:
     target = season.parent / "out.ics"
     target.write_text("mine", encoding="utf-8")

@@ -107,6 +107,7 @@ def test_screened_parts_covers_failed_nights_and_a_cohort_that_never_flowers(tmp
     assert any(text.startswith("C10 does not flower by 31 Dec") for text in page.texts)
 
 
+@pytest.mark.slow
 def test_a_hundred_cohorts_go_on_as_many_sheets_as_they_need(tmp_path: Path) -> None:
     page = wall(hard(tmp_path, 100, 30))
     stands_alone(page)
@@ -121,6 +122,7 @@ def test_a_hundred_cohorts_go_on_as_many_sheets_as_they_need(tmp_path: Path) -> 
         assert min(b - a for a, b in pairwise(rows)) > 7
 
 
+@pytest.mark.slow
 def test_no_two_names_of_thresholds_stand_over_each_other(tmp_path: Path) -> None:
     page = wall(hard(tmp_path, 100, 30))
     places = [

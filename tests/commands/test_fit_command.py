@@ -60,6 +60,7 @@ def test_it_prints_what_is_learnt_and_what_is_not_within_80_columns(field: Path)
     assert said.endswith("Nothing saved.")
 
 
+@pytest.mark.slow
 def test_one_question_one_change_one_undo(field: Path) -> None:
     before = field.read_bytes()
     assert run("variety", field, "v", "--fit", typed="n\n").out.endswith("Nothing saved.\n")
@@ -74,6 +75,7 @@ def test_one_question_one_change_one_undo(field: Path) -> None:
     assert field.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_the_history_counts_the_sets_and_does_not_print_fifty(field: Path) -> None:
     run("variety", field, "v", "--fit", "--yes")
     assert "variety v sets: none -> a list of 50" in run("history", field).out

@@ -16,7 +16,7 @@ from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 from tests.counting import lines_run
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 CASES, BATCHES = 20_000, 20
 # The work of a case is counted for one in so many, and is at most so many lines of Python, a second or two.

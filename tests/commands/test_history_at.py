@@ -43,6 +43,7 @@ def test_the_season_file_is_printed_as_it_was(later):
     assert run("history", season, "--at", "2026-11-12").out == season.read_text()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["dates", "why", "chart", "lamps", "week", "load", "check", "daylight"])
 def test_every_telling_command_looks_back(later, command):
     season, text = later

@@ -205,6 +205,7 @@ def test_a_line_dated_beyond_the_calendar_is_told_and_passed_over(told, when):
     assert run("undo", told, "--yes").status == 0
 
 
+@pytest.mark.slow
 def test_what_befell_shared_work_is_told_with_its_cohorts_and_found_by_each(tmp_path: Path) -> None:
     path = tmp_path / "trial.toml"
     path.write_text(trial_text(54), encoding="utf-8")

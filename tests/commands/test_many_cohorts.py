@@ -66,6 +66,7 @@ def all_shared_tasks(plan: Plan) -> None:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("work", [all_clashes, all_shared_tasks])
 def test_twice_as_many_cohorts_are_twice_the_work(work: Callable[[Plan], None]) -> None:
     few, many = plan_of(100), plan_of(200)

@@ -85,6 +85,7 @@ def cohorts(season: Path) -> dict[str, dict[str, object]]:
     return {c["id"]: c for c in data_of(season.read_text())["cohort"]}
 
 
+@pytest.mark.slow
 def test_different_cohorts_merge_without_a_hand(git: Git, farm: Path) -> None:
     on(git, "theirs", "record", farm, "D1", "seeding", "2026-10-22", "--yes")
     on(git, "main", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
@@ -99,6 +100,7 @@ def test_different_cohorts_merge_without_a_hand(git: Git, farm: Path) -> None:
     assert farm.read_text().startswith("# The near fields\n")
 
 
+@pytest.mark.slow
 def test_two_dates_of_one_cohort_merge_without_a_hand(git: Git, farm: Path) -> None:
     on(git, "theirs", "record", farm, "A1", "emergence", "2026-10-12", "--yes")
     on(git, "main", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
@@ -108,6 +110,7 @@ def test_two_dates_of_one_cohort_merge_without_a_hand(git: Git, farm: Path) -> N
     assert len(ids) == len(set(ids))
 
 
+@pytest.mark.slow
 def test_one_field_twice_stops_git_and_leaves_both_values(git: Git, farm: Path) -> None:
     on(git, "theirs", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
     on(git, "main", "record", farm, "A1", "transplant", "2026-11-06", "--yes")
@@ -146,6 +149,7 @@ def test_a_merge_given_up_leaves_the_season_and_its_history(git: Git, farm: Path
     assert "transplant" not in cohorts(farm)["A1"]["recorded"]
 
 
+@pytest.mark.slow
 def test_undo_after_a_merge_leaves_what_the_others_did(git: Git, farm: Path) -> None:
     on(git, "theirs", "record", farm, "D1", "seeding", "2026-10-22", "--yes")
     farm.with_name("the near fields.history.jsonl").unlink()
@@ -157,6 +161,7 @@ def test_undo_after_a_merge_leaves_what_the_others_did(git: Git, farm: Path) -> 
     assert run("check", farm).status == 0
 
 
+@pytest.mark.slow
 def test_a_rebase_goes_through_the_same_driver(git: Git, farm: Path) -> None:
     on(git, "theirs", "record", farm, "D1", "seeding", "2026-10-22", "--yes")
     on(git, "main", "record", farm, "A1", "transplant", "2026-11-08", "--yes")
@@ -165,6 +170,7 @@ def test_a_rebase_goes_through_the_same_driver(git: Git, farm: Path) -> None:
     assert "seeding" in cohorts(farm)["D1"]["recorded"]
 
 
+@pytest.mark.slow
 def test_branches_that_merged_each_other_merge_again(git: Git, farm: Path) -> None:
     """Two common ancestors, which git first merges into one: of that nobody is told."""
     on(git, "theirs", "record", farm, "A1", "transplant", "2026-11-08", "--yes")

@@ -38,6 +38,7 @@ def test_new_from_flags_makes_a_season_that_checks(tmp_path: Path) -> None:
     assert run("tasks", path).out == "The saved tasks agree with the plan.\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("latitude", "longitude", "zone", "first"),
     [
@@ -81,6 +82,7 @@ def test_new_picks_a_lights_off_that_does_bring_flowering(tmp_path: Path) -> Non
     assert "does not bring flowering" not in run("check", path, "--today=2026-08-20").out
 
 
+@pytest.mark.slow
 def test_a_new_season_that_ends_too_early_says_what_it_has_no_room_for(tmp_path: Path) -> None:
     """At 44 N the natural day is under 14 h from the middle of August: flowering in September, harvest in November."""
     path = tmp_path / "mine.toml"
@@ -108,6 +110,7 @@ def test_a_new_season_that_ends_too_early_says_what_it_has_no_room_for(tmp_path:
     ) == date.fromisoformat(told)
 
 
+@pytest.mark.slow
 @settings(max_examples=20, phases=(Phase.generate,))  # making a failing season smaller takes minutes
 @given(
     st.integers(-66, 66),
@@ -163,6 +166,7 @@ def test_new_asks_the_type_of_its_first_variety_with_what_each_would_give(tmp_pa
     assert run("check", path).status == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "kind", ["oil-unknown", "oil-fitted", "oil-zhang", "fibre-subtropical", "fibre-northern"]
 )

@@ -62,6 +62,7 @@ def with_results(tmp_path, monkeypatch):
 # --- valid
 
 
+@pytest.mark.slow
 @pytest.mark.needs("frictionless")
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_an_example_is_valid(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -71,6 +72,7 @@ def test_an_example_is_valid(name: str, tmp_path: Path, monkeypatch: pytest.Monk
     assert errors() == []
 
 
+@pytest.mark.slow
 @pytest.mark.needs("frictionless")
 def test_a_changed_byte_and_a_plot_that_is_not_there_are_found(observed) -> None:
     assert export(observed).status == 0
@@ -85,6 +87,7 @@ def test_a_changed_byte_and_a_plot_that_is_not_there_are_found(observed) -> None
     assert "foreign-key" in {row[0] for row in errors()}
 
 
+@pytest.mark.slow
 @pytest.mark.needs("frictionless")
 def test_a_result_of_a_bag_that_is_not_there_stays_valid(with_results) -> None:
     assert errors() == []

@@ -143,6 +143,7 @@ def test_air_is_read_by_the_whole_name_of_its_field_as_by_the_short_one(season: 
     assert [(r["air_c"], r["air_humidity"]) for r in one["readings"]] == [(32, 0.45), (31, 0.4)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "told"),
     [

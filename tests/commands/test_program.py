@@ -218,6 +218,7 @@ def test_an_unknown_option_is_told_with_the_nearest(season: Path) -> None:
 # --- as a program
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "status"), [(("week",), 0), (("check",), 0), (("dates", "Z9"), 2), (("done", "zzzz"), 2)]
 )
@@ -243,6 +244,7 @@ def test_week_and_done_load_nothing_heavy(season: Path, words: tuple[str, ...]) 
     assert modules_loaded(heavy, *named, cwd=season.parent) == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words", [("record", "A1", "transplant", "+9"), ("new", "x.toml"), (), ("near-fields.toml",), ("tasks",)]
 )
@@ -299,6 +301,7 @@ def to_nobody(season: Path, *words: str, typed: str = "") -> subprocess.Complete
         os.close(writer)
 
 
+@pytest.mark.slow
 def test_what_is_to_be_saved_without_asking_is_saved_whatever_becomes_of_the_reader(season: Path) -> None:
     ran = to_nobody(season, "record", "A1", "transplant", TODAY, "--yes")
     assert (ran.returncode, ran.stderr) == (0, "")
@@ -309,6 +312,7 @@ def test_what_is_to_be_saved_without_asking_is_saved_whatever_becomes_of_the_rea
     assert "format = 3" in season.read_text()
 
 
+@pytest.mark.slow
 def test_what_nobody_has_seen_is_not_saved_by_an_answer_and_that_is_told(season: Path) -> None:
     before = season.read_bytes()
     ran = to_nobody(season, "record", "A1", "transplant", TODAY, "--lights-off", "hold", typed="y\n")

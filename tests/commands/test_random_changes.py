@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
+import pytest
 import tomli_w
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
@@ -73,6 +74,7 @@ def _write(path: Path, text: str) -> None:
     path.write_bytes(text.encode("utf-8", "surrogatepass"))
 
 
+@pytest.mark.slow
 @settings(
     max_examples=200,
     deadline=None,

@@ -30,6 +30,7 @@ def _changes(path: Path) -> list[dict[str, object]]:
     return entries
 
 
+@pytest.mark.slow
 def test_a_planting_is_recorded_in_one_change_and_undone_in_one(trial: Path) -> None:
     before = trial.read_bytes()
     ran = run("record", trial, "transplant", "2027-06-04", "--planted", "2027-05-26", "--yes")
@@ -50,6 +51,7 @@ def test_cohorts_are_named_one_after_the_other(trial: Path) -> None:
     assert trial.read_text().count("transplant = 2027-06-04") == 2
 
 
+@pytest.mark.slow
 def test_a_plan_for_a_place_moves_each_from_its_own_date(trial: Path) -> None:
     ran = run("plan", trial, "transplant", "+3", "--place", "F1", "--variety", "amber", "--yes")
     assert (ran.status, ran.err) == (0, "")
@@ -57,6 +59,7 @@ def test_a_plan_for_a_place_moves_each_from_its_own_date(trial: Path) -> None:
     assert all(f"transplant = {day}" in text for day in ("2027-05-08", "2027-05-29", "2027-06-19"))
 
 
+@pytest.mark.slow
 def test_a_dry_run_saves_nothing_and_json_has_everything(trial: Path) -> None:
     before = trial.read_bytes()
     words = ("record", trial, "transplant", "2027-06-04", "--planted", "2027-05-26", "--dry-run")
@@ -67,6 +70,7 @@ def test_a_dry_run_saves_nothing_and_json_has_everything(trial: Path) -> None:
     assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "message"),
     [
@@ -100,6 +104,7 @@ def test_one_of_many_that_cannot_be_refuses_all_and_says_which(trial: Path) -> N
     assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_lamps_that_failed_in_several_places_are_one_change(trial: Path) -> None:
     before = trial.read_bytes()
     words = ("H1", "g1", "outage", "2027-06-02", "2027-06-03")
@@ -130,6 +135,7 @@ def test_one_place_without_lamps_refuses_all(trial: Path, words: tuple[str, ...]
     assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["harvest", "lights", "Stay"])
 def test_a_cohort_may_be_called_as_a_stage_is(trial: Path, name: str) -> None:
     trial.write_text(trial.read_text().replace('"A2F1a"', f'"{name}"'))

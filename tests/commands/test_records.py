@@ -81,6 +81,7 @@ UNDONE = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", UNDONE)
 def test_each_is_one_change_and_undo_brings_every_byte_back(farm, words):
     before = farm.read_bytes()
@@ -96,6 +97,7 @@ def test_each_is_one_change_and_undo_brings_every_byte_back(farm, words):
     assert farm.read_bytes() == after
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", UNDONE)
 def test_a_dry_run_shows_what_would_move_and_saves_nothing(farm, words):
     before = farm.read_bytes()
@@ -200,6 +202,7 @@ def test_the_next_free_name_is_given_where_none_is_typed(farm):
 # --- wrong words
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "text"),
     [
@@ -341,6 +344,7 @@ def any_words(draw: st.DrawFn) -> list[str]:
     return [*words, draw(st.sampled_from(ODD))] if act == "rename" else words
 
 
+@pytest.mark.slow
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(any_words())
 def test_any_words_are_answered_and_a_dry_run_writes_nothing(farm, words):
@@ -360,6 +364,7 @@ def test_no_name_of_a_field_is_a_flag_of_these_commands():
     assert len(FIELD_FLAGS) > len(ALL)
 
 
+@pytest.mark.slow
 def test_a_programme_is_named_by_its_place_and_by_its_first_night_where_there_are_several(farm):
     typed("add programme H3 from 20 dec to 2 jan lit day 17 --yes")
     assert typed("set programme h3 lit day 18 --yes").status == 0
@@ -369,6 +374,7 @@ def test_a_programme_is_named_by_its_place_and_by_its_first_night_where_there_ar
     assert typed("remove programme H3 6 jan --yes").out.endswith("Saved: programme H3 6 Jan taken out\n")
 
 
+@pytest.mark.slow
 def test_a_stay_is_added_moved_and_taken_out_by_its_place(farm):
     text = farm.read_text(encoding="utf-8")
     farm.write_text(

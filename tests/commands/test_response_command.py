@@ -33,6 +33,7 @@ def test_a_year_of_dates_is_drawn_summed_up_and_told_by_week(season: Path) -> No
     assert all(len(line) <= 80 for line in lines)
 
 
+@pytest.mark.slow
 def test_json_and_csv_have_every_date_and_the_same_figures(season: Path) -> None:
     words = ("response", season, "amber", "H1", "--nursery", "N1", "--lamps-off", "+4w")
     rows = json.loads(run(*words, "--json").out)
@@ -93,6 +94,7 @@ def test_what_cannot_be_is_refused_with_what_would_be_right(
     refused_quietly(ran.err)
 
 
+@pytest.mark.slow
 def test_a_part_of_a_screened_place_is_a_place_to_plant(tmp_path: Path) -> None:
     text = swap("area_m2 = 180", 'area_m2 = 180\nscreened = ["east", "west"]')(PLAIN)
     text = swap('place = "H1"\nplants', 'place = "H1"\npart = "east"\nplants')(text)
@@ -117,6 +119,7 @@ def test_where_no_day_is_short_enough_each_week_says_so(tmp_path: Path) -> None:
     assert "never under 9 h 00" in ran.out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("latitude", ["69.6", "-78.0"])
 def test_polar_sites_work(tmp_path: Path, latitude: str) -> None:
     path = tmp_path / "polar.toml"
@@ -141,6 +144,7 @@ def test_dates_after_the_end_of_a_places_covers_are_worked_out(season: Path, pla
     assert covered.out == bare.out
 
 
+@pytest.mark.slow
 def test_the_years_of_the_dates_on_each_line_of_the_response_are_named(season: Path) -> None:
     ran = run("response", season, "amber", "F1", "--from", "2026-09-01", "--to", "2027-01-31")
     as_json = run("response", season, "amber", "F1", "--from", "2026-09-01", "--to", "2027-01-31", "--json")
@@ -195,6 +199,7 @@ def test_the_nursery_as_a_place_is_planted_without_one(season: Path) -> None:
     assert "amber from seed, sown in place, N1" in ran.out
 
 
+@pytest.mark.slow
 def test_a_wished_harvest_gives_the_planting_that_the_table_has_for_it(season: Path) -> None:
     words = ("response", season, "amber", "H1", "--nursery", "N1", "--lamps-off", "+4w")
     rows = json.loads(run(*words, "--json").out)
@@ -221,6 +226,7 @@ def test_a_wished_harvest_that_is_none_is_refused(season: Path, words: tuple[str
     assert says in run("response", season, "amber", "F1", *words, "--today", "2026-11-01").said
 
 
+@pytest.mark.slow
 def test_a_wished_harvest_whose_planting_falls_on_a_sunday_names_it_and_gives_a_working_day(
     season: Path,
 ) -> None:

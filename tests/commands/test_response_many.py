@@ -58,6 +58,7 @@ def made(survey: Path, *flags: object, name: str = "out.csv") -> Path:
     return target
 
 
+@pytest.mark.slow
 def test_each_row_is_what_the_command_for_one_site_tells(survey: Path) -> None:
     table = rows_of(made(survey, "--workers", 1))
     assert len(table) == 3 * 2 * 2 * 10
@@ -76,11 +77,13 @@ def test_each_row_is_what_the_command_for_one_site_tells(survey: Path) -> None:
                 assert found[key] == str(told[key] if told[key] is not None else "")
 
 
+@pytest.mark.slow
 def test_two_processes_give_the_same_file(survey: Path) -> None:
     one = made(survey, "--workers", 1, name="one.csv")
     assert made(survey, "--workers", 2, name="two.csv").read_bytes() == one.read_bytes()
 
 
+@pytest.mark.slow
 def test_a_dask_cluster_gives_the_same_file(survey: Path) -> None:
     """A local cluster that the command makes, and one that is there, by its scheduler's address."""
     LocalCluster = pytest.importorskip("distributed").LocalCluster
@@ -94,6 +97,7 @@ def test_a_dask_cluster_gives_the_same_file(survey: Path) -> None:
         assert address
 
 
+@pytest.mark.slow
 def test_parquet_holds_the_same_rows(survey: Path) -> None:
     pytest.importorskip("pyarrow")
     table = rows_of(made(survey, "--workers", 1))

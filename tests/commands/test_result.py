@@ -47,6 +47,7 @@ def test_what_is_in_is_listed_with_its_total_and_its_verdict(season: Path) -> No
     assert "K7Q-2RY A1 middle: due Mon 15 Mar" in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("found", "verdict"),
     [

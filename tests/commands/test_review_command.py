@@ -40,6 +40,7 @@ def test_it_prints_the_same_as_data(season: Path) -> None:
     assert every["inside"] is None
 
 
+@pytest.mark.slow
 def test_spent_hours_and_causes_come_into_it(season: Path) -> None:
     ran = run("done", season, "rkp8", "b7n8", "--spent", "1 h 30", "--fact", "3 bags", "--yes", today=DAY)
     assert "spent 1 h" in ran.out
@@ -86,6 +87,7 @@ def test_a_cause_belongs_to_a_date(season: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_one_figure_is_taken_and_taken_back(season: Path) -> None:
     before = season.read_bytes()
     (wanted, *_) = [c["id"] for c in json.loads(run("review", season, "--json", today=DAY).out)["carry"]]
@@ -129,6 +131,7 @@ def test_a_season_without_records_has_no_shares(tmp_path: Path) -> None:
     assert "%" not in out
 
 
+@pytest.mark.slow
 def test_what_was_said_days_ahead_is_had_from_the_history(season: Path) -> None:
     """Between two changes the history knows the file to the byte: the day 14 days before one record lies there."""
     text = season.read_text()

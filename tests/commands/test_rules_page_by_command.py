@@ -115,6 +115,7 @@ def test_a_cutting_of_five_days_begins_by_27_september(tmp_path: Path) -> None:
     assert (row["cutting_d"], row["latest"], row["complete_by"]) == (5, "2026-09-27", "2026-10-01")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("second", "clashes"),
     [("2026-09-22", False), ("2026-10-01", False), ("2026-10-02", True), ("2026-10-04", True)],

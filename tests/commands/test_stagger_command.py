@@ -26,6 +26,7 @@ def season(tmp_path: Path) -> Path:
     return path
 
 
+@pytest.mark.slow
 @needs_solver
 def test_a_proposal_is_printed_in_eighty_columns_and_nothing_is_written(season: Path) -> None:
     ran = run("stagger", season, *WISH, *MORE)
@@ -39,6 +40,7 @@ def test_a_proposal_is_printed_in_eighty_columns_and_nothing_is_written(season: 
     assert list(season.parent.iterdir()) == [season]
 
 
+@pytest.mark.slow
 @needs_solver
 def test_json_has_both_gaps_and_the_lamps(season: Path) -> None:
     found = json.loads(run("stagger", season, *WISH, *MORE, "--json").out)
@@ -53,6 +55,7 @@ def test_json_has_both_gaps_and_the_lamps(season: Path) -> None:
     assert all(c["lamp_kwh"] == pytest.approx(0.9 * c["lamp_h"], abs=0.1) for c in lit)
 
 
+@pytest.mark.slow
 @needs_solver
 def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepted_one_back(
     season: Path,
@@ -82,6 +85,7 @@ def test_drafts_stand_beside_the_plan_side_by_side_and_one_undo_takes_an_accepte
     assert run("dates", season, "--json").out == dates
 
 
+@pytest.mark.slow
 @needs_solver
 def test_a_draft_of_the_same_name_takes_its_place_and_can_be_taken_out(season: Path) -> None:
     run("stagger", season, *WISH, *MORE, "--draft", "even")
@@ -92,6 +96,7 @@ def test_a_draft_of_the_same_name_takes_its_place_and_can_be_taken_out(season: P
     assert "draft" not in data_of(season.read_text(encoding="utf-8"))
 
 
+@pytest.mark.slow
 @needs_solver
 def test_a_draft_that_no_longer_fits_says_so_and_is_not_accepted(season: Path) -> None:
     run("stagger", season, *WISH, *MORE, "--draft", "even")
@@ -121,6 +126,7 @@ REFUSED = [
 ]
 
 
+@pytest.mark.slow
 @needs_solver
 @pytest.mark.parametrize(("words", "says"), REFUSED)
 def test_what_cannot_be_is_refused_and_nothing_is_written(
@@ -150,6 +156,7 @@ def test_without_the_solver_it_says_how_to_get_it(season: Path, monkeypatch: pyt
         )
 
 
+@pytest.mark.slow
 @needs_solver
 def test_frost_dates_are_printed_with_what_they_mean(season: Path) -> None:
     """NOAA: 10 % is the cautious date in spring and in autumn; sources flip it, so the sentence is printed."""
@@ -174,6 +181,7 @@ def _plain(season: Path) -> Path:
     return season
 
 
+@pytest.mark.slow
 @needs_solver
 def test_cohorts_that_have_no_room_are_told_first_and_cannot_be_made_the_plan(season: Path) -> None:
     """400 plants at 0.9 m2 each need 360 m2."""
@@ -199,6 +207,7 @@ def test_cohorts_that_have_no_room_are_told_first_and_cannot_be_made_the_plan(se
     assert "hard limits over" in " ".join(run("stagger", season, "--compare").out.split())
 
 
+@pytest.mark.slow
 @needs_solver
 def test_a_draft_over_a_hard_limit_is_accepted_once_that_is_confirmed(season: Path) -> None:
     field = PLAIN.replace('id = "F1"\nkind = "field"\n', 'id = "F1"\nkind = "field"\narea_m2 = 30\n')
@@ -210,6 +219,7 @@ def test_a_draft_over_a_hard_limit_is_accepted_once_that_is_confirmed(season: Pa
     assert "A2" in {c["id"] for c in data_of(season.read_text(encoding="utf-8"))["cohort"]}
 
 
+@pytest.mark.slow
 @needs_solver
 def test_accepting_lists_each_cohort_with_plants_place_dates_and_tasks_and_asks(season: Path) -> None:
     run("stagger", season, *WISH, *MORE, "--draft", "even")
@@ -251,6 +261,7 @@ def _asked_again(season: Path, words: tuple[str, ...], flags: list[str]) -> dict
     return found
 
 
+@pytest.mark.slow
 def test_a_wish_that_cannot_be_had_prints_what_can_be_planted_instead(season: Path) -> None:
     ran = run("stagger", season, *CANNOT)
     assert ran.status == 2
@@ -260,6 +271,7 @@ def test_a_wish_that_cannot_be_had_prints_what_can_be_planted_instead(season: Pa
     assert season.read_text(encoding="utf-8") == PLAIN
 
 
+@pytest.mark.slow
 def test_in_json_it_has_why_and_each_other_proposal_with_the_flags_that_ask_for_it(season: Path) -> None:
     ran = run("stagger", season, *CANNOT, "--json")
     assert ran.status == 2
@@ -273,6 +285,7 @@ def test_in_json_it_has_why_and_each_other_proposal_with_the_flags_that_ask_for_
         assert again["cohorts"] == way["cohorts"]
 
 
+@pytest.mark.slow
 def test_plants_that_have_no_room_are_told_how_many_there_is_room_for_and_the_flags(season: Path) -> None:
     wish = (*ONE, "--place", "F1", "--first-harvest", "2027-04-21", "--plants", "400")
     ran = run("stagger", _thirty_m2(season), *wish)

@@ -50,6 +50,7 @@ def test_week_tells_of_problems_elsewhere_harmless(evil: Path) -> None:
     assert not steering(ran.said)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", WORDS, ids=" ".join)
 def test_no_command_shows_what_steers_a_terminal(evil: Path, words: tuple[str, ...]) -> None:
     ran = run(words[0], evil, *words[1:])

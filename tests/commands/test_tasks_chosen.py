@@ -33,6 +33,7 @@ def _count(path: Path, state: str) -> int:
     return path.read_text().count(f'state = "{state}"')
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "saved"),
     [
@@ -85,6 +86,7 @@ def test_what_records_a_stage_is_asked_once_with_what_moves(trial: Path) -> None
     assert _count(trial, "done") == 3  # one for each place, of six cohorts
 
 
+@pytest.mark.slow
 def test_what_was_settled_is_chosen_to_be_opened_again(trial: Path) -> None:
     run("skip", trial, "--why", "wet", *WEEDING, "--yes")
     ran = run("reopen", trial, *WEEDING, "--yes")
@@ -156,6 +158,7 @@ def test_all_lists_every_task(trial: Path, words: tuple[str, ...]) -> None:
     assert len([line for line in long if "Second weeding" in line]) == 19
 
 
+@pytest.mark.slow
 def test_all_lists_every_date_of_ticks_that_record_one(trial: Path) -> None:
     words = (
         "done",
@@ -198,6 +201,7 @@ def test_skipped_work_of_stages_is_told_once_for_all(trial: Path) -> None:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", [("skip",), ("move", "+2")])
 def test_a_task_ticked_by_another_while_those_chosen_are_asked_about_is_left_as_it_is(
     trial: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
@@ -225,6 +229,7 @@ def someone(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ticking, "at_terminal", lambda: True)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("someone")
 def test_the_day_of_all_that_is_chosen_is_asked_once(trial: Path) -> None:
     ran = run(
@@ -239,6 +244,7 @@ def test_the_day_of_all_that_is_chosen_is_asked_once(trial: Path) -> None:
     assert trial.read_text().count("transplant = 2027-05-27") == 18
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("someone")
 def test_each_task_that_is_named_is_asked_for_its_own_day(trial: Path) -> None:
     tasks = [t for t in data_of(trial.read_text())["task"] if t["what"].startswith("Transplant by hand")]

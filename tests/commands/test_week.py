@@ -280,6 +280,7 @@ def test_a_login_shows_nothing_raw(week: Path) -> None:
 # --- how little is loaded
 
 
+@pytest.mark.slow
 def test_nothing_is_laid_out_on_the_way_to_a_week(week: Path) -> None:
     code = (
         "import sys; from calendar_tui.cli import main; main(sys.argv[1:]); "

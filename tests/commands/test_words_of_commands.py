@@ -109,6 +109,7 @@ def _slips(text: str) -> list[str]:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", READING)
 def test_what_a_command_prints_has_no_key_no_date_of_files_and_no_slip(example: Path, command: str) -> None:
     name, *flags = command.split()
@@ -117,6 +118,7 @@ def test_what_a_command_prints_has_no_key_no_date_of_files_and_no_slip(example: 
     assert _slips(ran.said.replace(str(example), "")) == []
 
 
+@pytest.mark.slow
 def test_what_is_changed_asked_and_refused_has_no_key_no_date_of_files_and_no_slip(tmp_path: Path) -> None:
     season = _copy("two-rivers", tmp_path)
     told = {}

@@ -248,6 +248,7 @@ def test_twelve_means_are_needed():
         heat.normal_days(MONTHLY[1:], date(2026, 1, 1), date(2026, 1, 2))
 
 
+@pytest.mark.slow
 @given(
     st.lists(st.floats(-40, 40), min_size=12, max_size=12),
     st.lists(st.floats(0, 25), min_size=12, max_size=12),

@@ -45,6 +45,7 @@ def test_without_error_degrees_of_freedom_there_is_no_test():
     assert smallest_difference(10, 4, 0) is None
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.floats(1, 60), st.integers(2, 8), st.integers(1, 40))
 def test_more_plots_and_more_degrees_of_freedom_find_smaller_differences(cv, plots, df):

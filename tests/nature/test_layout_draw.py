@@ -160,6 +160,7 @@ def test_each_replicate_of_an_alpha_design_has_every_treatment_and_its_blocks_ar
     assert max(together.values()) <= 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("design", "factors"),
     [(BLOCKS, (DATES, SPACINGS)), (SPLIT, (DATES, VARIETIES)), (STRIP, (DATES, VARIETIES))],

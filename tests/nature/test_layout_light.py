@@ -20,6 +20,7 @@ def test_places_are_shuffled_and_dealt_in_turn():
     }
 
 
+@pytest.mark.slow
 @given(seed=st.integers(0, 10**9), levels=st.integers(2, 4), places=st.integers(4, 9))
 def test_every_place_gets_one_level_and_levels_differ_by_one_place_at_most(seed, levels, places):
     names = [f"H{n}" for n in range(places)]

@@ -185,6 +185,7 @@ def test_a_seed_draws_the_same_plots_as_ever():
     assert digests() == AS_EVER
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("hashing", ["0", "1", "4711"])
 def test_a_seed_draws_the_same_plots_in_every_process(hashing):
     """Sets and dicts are put in order by hashes, which differ from process to process."""

@@ -122,6 +122,7 @@ def by_the_engine(felt, emergence, grid, *, ripe=False):
     return out
 
 
+@pytest.mark.slow
 @given(lengths(90), st.integers(0, 40), grids, st.booleans())
 def test_every_point_of_a_grid_is_induced_on_the_engine_s_day(felt, emergence, grid, ripe):
     found = induced(felt, emergence, grid, ripe=ripe)
@@ -135,6 +136,7 @@ def test_ten_tenths_of_a_day_are_one():
     assert induced([13.9] * 12, 0, grid).item() == 9 == by_the_engine([13.9] * 12, 0, grid).item()
 
 
+@pytest.mark.slow
 @given(st.floats(-60, 60), st.integers(0, 100), st.sampled_from([0, 40, 79]))
 def test_the_whole_grid_under_natural_days_is_the_engine_s(latitude, emergence, juvenile_from):
     felt = day_lengths_h(latitude, 0.0, ZoneInfo("UTC"), FIRST, LAST)

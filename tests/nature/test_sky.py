@@ -154,6 +154,7 @@ def test_length_changes_smoothly_into_the_polar_day_and_night():
     assert {0.0, 24.0} < set(lengths)
 
 
+@pytest.mark.slow
 @given(
     latitude=st.floats(-90, 90),
     longitude=st.floats(-180, 180),

@@ -281,6 +281,7 @@ def opens(wait):
     return _LATE if wait.waits_for else wait.until
 
 
+@pytest.mark.slow
 @given(
     st.lists(applications(), min_size=1, max_size=4),
     st.decimals(0, 100, places=2),
@@ -303,6 +304,7 @@ def test_a_longer_interval_never_opens_a_place_earlier(several, hours, days, dat
     assert opens(uncut(instead, NEW_YORK)) >= opens(uncut(several, NEW_YORK))
 
 
+@pytest.mark.slow
 @given(st.lists(applications(), max_size=4), applications())
 def test_one_more_spray_never_opens_a_place_earlier(several, more):
     assert not several or opens(closed([*several, more])) >= opens(closed(several))

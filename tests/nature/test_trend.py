@@ -200,6 +200,7 @@ def test_an_uncertainty_says_whether_it_is_relative() -> None:
 # --- what changes nothing
 
 
+@pytest.mark.slow
 @given(st.permutations(results_of(B)))
 @settings(max_examples=10)
 def test_the_order_of_results_changes_nothing(rows) -> None:

@@ -150,6 +150,7 @@ def held(seasons: int = SEASONS, seed: int = SEED) -> tuple[float, ...]:
     return tuple((inside / seasons).tolist())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("at", "days"), list(enumerate(AHEAD)))
 def test_nine_new_results_in_ten_lie_in_their_band(at, days) -> None:
     assert 0.84 <= held()[at] <= 0.97, f"{days} d ahead"
@@ -254,6 +255,7 @@ def test_drawing_crops_at_random_gives_the_same_bands() -> None:
     assert band.p_over == pytest.approx(float(weight @ (result > log(0.30))), abs=0.01)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "by_day",
     [

@@ -77,6 +77,7 @@ ACTS = {
 }
 
 
+@pytest.mark.slow
 @given(
     st.sampled_from(sorted(ACTS)),
     st.one_of(
@@ -100,6 +101,7 @@ def test_one_act_comes_to_the_same_as_its_acts_one_by_one_in_any_order(act, name
     assert _meaning(together.plan.season) == _meaning(one_by_one.season)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("act", ACTS)
 def test_the_edits_of_one_act_bring_what_it_shows(act: str) -> None:
     make, stage, day = ACTS[act]
@@ -185,6 +187,7 @@ def test_an_outage_of_two_houses_is_told_by_group() -> None:
     assert "A1H1a A2H1a A1G1a A2G1a: no harm: the natural day is 14 h 23 or more" in text
 
 
+@pytest.mark.slow
 def test_many_at_once_are_laid_out_once() -> None:
     """The season is laid out once and its tasks gone through once, however many cohorts an act is for."""
     for cohorts in (54, 216):
@@ -274,6 +277,7 @@ WORK_OF_STAGES = {
 PLAIN = [t.id for t in _plan(54).season.tasks if t.id in DUE and not _plan(54).season.chores[t.chore].records]
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(
     st.lists(st.sampled_from(PLAIN), max_size=4, unique=True),

@@ -185,6 +185,7 @@ def proposed(data, plan, change):
         return None
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(CHANGES, STATES)
 @example(("figure", "amber", ("germination", "0.5")), [])
@@ -202,6 +203,7 @@ def test_a_change_leaves_the_saved_tasks_in_step_and_each_of_them_once(change, s
     assert len(keys) == len(set(keys))
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(CHANGES, STATES)
 @example(("record", "F1", "seeding", 0), [(171, "done")])

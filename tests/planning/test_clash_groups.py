@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from calendar_tui.handing_on.words.clash_text import cohort_texts, group_text, once_lines, one_cohort_texts
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.clash_groups import LEAST_ALIKE, clashes_once
@@ -76,6 +78,7 @@ def test_dates_of_many_cohorts_have_the_farms_clashes_once_at_the_top() -> None:
     assert any("crew: grower" in text for text in cohort_texts(told, "A1F1a"))
 
 
+@pytest.mark.slow
 def test_twice_as_many_cohorts_do_not_make_the_top_twice_as_long() -> None:
     few, many = (
         len(list(once_lines(clashes_once(plan.clashes, plan.timelines)))) for plan in (_plan(54), _plan(216))

@@ -55,6 +55,7 @@ def test_what_records_of_the_crop_rest_on_is_not_taken_out(kind: str, name: str,
         remove_records(held("north-bench"), kind, [(name,)])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize(
     "kind", [kind for kind, of in BY_NAME.items() if of.by_id and kind not in ("task", "chore")]

@@ -55,6 +55,7 @@ def test_the_reasons_of_a_trigger_and_an_induction_hold_in_their_own_figures(min
     assert full <= felt < critical
 
 
+@pytest.mark.slow
 def test_the_table_of_why_and_the_line_at_the_cursor_show_seconds_beside_the_limit() -> None:
     """The natural day of 5 August is 13 h 52 and some seconds: a critical day of 13 h 52 is less, one of 13 h 53 is more."""
     day = date(2026, 8, 5)

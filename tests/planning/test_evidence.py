@@ -186,6 +186,7 @@ def test_seed_and_cuttings_stand_apart_where_the_figure_counts_from_another_stag
 # --- what holds whatever is recorded
 
 
+@pytest.mark.slow
 @given(
     st.sampled_from(["A1", "A4", "F1", "C1", "D1"]), st.sampled_from(SHOWING_VARIETY), st.integers(-40, 40)
 )

@@ -96,6 +96,7 @@ def test_likely_dates_lay_out_no_future(monkeypatch: pytest.MonkeyPatch) -> None
     assert asked == [name]
 
 
+@pytest.mark.slow
 def test_a_date_recorded_on_it_keeps_the_forecast_there_was() -> None:
     season = season_of(SEASONS[-1])
     plans = [make(season, season.last_day) for make in (make_first_plan, make_plan)]

@@ -61,6 +61,7 @@ def names_outside(found):
     return [name.cohort for name in found.outside.names]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("site", [RALEIGH, AT_45_N], ids=["35.8 N", "45 N"])
 @pytest.mark.parametrize("count", [2, 3, 4])
 def test_records_that_agree_all_count_although_the_type_allows_none_of_them(site, count):

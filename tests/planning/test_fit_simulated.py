@@ -74,6 +74,7 @@ def simulated(fits, sowings, next_sowings, error_d):
         yield from next_season(fitted, next_sowings, figures, error_d, rng, site)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fits", "sowings", "next_sowings", "error_d", "most_off_d", "least", "most"),
     [
@@ -104,6 +105,7 @@ def test_figures_before_any_record_miss_by_far_more():
     assert median(one.off_d for one in met) > 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("latitude", LATITUDES)
 def test_a_record_that_agrees_never_widens(latitude):
     """Each further record lies on the very day that the figures give: no figure is known less for it, nor is the next date."""

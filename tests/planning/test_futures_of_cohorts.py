@@ -38,6 +38,7 @@ def laid_out(season: Season, count: int = COUNT) -> dict[str, Timeline]:
     return {c.id: lay_out(season, c, early[c.id], light) for c in season.cohorts.values()}
 
 
+@pytest.mark.slow
 @SEVERAL
 @given(seasons())
 def test_stages_are_in_order_in_every_future(season: Season) -> None:
@@ -84,6 +85,7 @@ def with_figures_of(season: Season, name: str, future: int) -> Season:
     )
 
 
+@pytest.mark.slow
 @SEVERAL
 @given(seasons(), st.integers(0, COUNT - 1), st.sampled_from(["A", "B"]))
 def test_each_future_is_what_the_plain_engine_lays_out_with_its_figures(
@@ -104,6 +106,7 @@ def test_each_future_is_what_the_plain_engine_lays_out_with_its_figures(
         assert mine.stages["induced"].days[future] == inf
 
 
+@pytest.mark.slow
 @SEVERAL
 @given(seasons())
 def test_the_same_season_has_the_same_futures(season: Season) -> None:
@@ -111,6 +114,7 @@ def test_the_same_season_has_the_same_futures(season: Season) -> None:
     assert make_plan(season, FIRST).timelines == laid_out(season)
 
 
+@pytest.mark.slow
 @SEVERAL
 @given(seasons())
 def test_without_futures_the_likely_run_is_the_same(season: Season) -> None:
@@ -236,6 +240,7 @@ def lit_nurseries(draw: st.DrawFn) -> Season:
     return replace(season, places={**season.places, "N1": held}, cohorts={**season.cohorts, "A": cohort})
 
 
+@pytest.mark.slow
 @SEVERAL
 @given(lit_nurseries(), st.integers(1, 30))
 def test_a_later_transplant_with_lights_off_shifted_moves_no_stage_earlier(season: Season, late: int) -> None:

@@ -344,6 +344,7 @@ def test_the_days_that_why_shows_add_up_to_what_is_needed(
         assert place <= {"N1", "F1"} if name in ("N1", "C1") else place == {"F1"}
 
 
+@pytest.mark.slow
 def test_the_work_grows_in_line_with_cohorts_and_with_years_and_sums_are_shared() -> None:
     def lines(cohorts: int, years: int) -> int:
         read = read_season(season_data(cohorts, 5000)).season
@@ -363,6 +364,7 @@ def test_the_work_grows_in_line_with_cohorts_and_with_years_and_sums_are_shared(
     assert warmth.places["F1-00"] is warmth.places["H1-00"]
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(st.lists(st.floats(6, 30), min_size=12, max_size=12), st.floats(0, 5))
 def test_more_warmth_never_brings_emergence_later(monthly: list[float], more: float) -> None:

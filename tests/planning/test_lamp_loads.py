@@ -83,6 +83,7 @@ def houses(count):
     return data
 
 
+@pytest.mark.slow
 def test_four_times_the_cohorts_in_as_many_houses_are_four_times_the_work():
     """4.1 times; were each cohort looked for among the lamps of every house, 5.7."""
 

@@ -307,6 +307,7 @@ def test_a_blackout_never_lengthens_a_felt_day_and_touches_no_other_night(
         assert felt <= natural if inside else felt == natural
 
 
+@pytest.mark.slow
 @QUICK
 @given(
     on=st.sampled_from(TIMES), off=st.sampled_from(TIMES), method=st.sampled_from(["clock", "night-break"])
@@ -334,6 +335,7 @@ def test_a_period_with_a_longer_target_never_triggers_sooner(
     assert one <= two
 
 
+@pytest.mark.slow
 @QUICK
 @given(st.sampled_from([EXTEND, BREAK, CLOCK]), st.integers(0, 200), st.integers(0, 40))
 def test_the_same_lamps_written_as_a_programme_change_nothing(

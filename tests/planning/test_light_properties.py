@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from typing import Any, NamedTuple
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -146,6 +147,7 @@ outages = st.builds(
 )
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons(), mores, outages)
 def test_more_lamp_hours_never_bring_a_trigger_earlier(season: Season, more: More, outage: Outage) -> None:
@@ -156,6 +158,7 @@ def test_more_lamp_hours_never_bring_a_trigger_earlier(season: Season, more: Mor
         no_earlier(less, many, cohort)
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons())
 def test_a_season_without_lamps_triggers_no_later_than_one_with_them(season: Season) -> None:
@@ -173,6 +176,7 @@ def test_a_season_without_lamps_triggers_no_later_than_one_with_them(season: Sea
 # --- shared light
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons(dark=True))
 def test_a_dark_cohort_beside_a_lit_one_never_triggers_earlier_than_alone(season: Season) -> None:
@@ -183,6 +187,7 @@ def test_a_dark_cohort_beside_a_lit_one_never_triggers_earlier_than_alone(season
 # --- nothing changes nothing
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons(), st.sampled_from(["N1", "H1"]), days(-20, 380))
 def test_an_outage_of_no_nights_changes_nothing(season: Season, place: str, first: date) -> None:
@@ -215,6 +220,7 @@ def test_an_outage_before_or_after_the_season_darkens_no_night_of_it() -> None:
 # --- longitude
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons(), st.floats(-45, 45), st.integers(-180, 180))
 def test_longitude_alone_moves_no_day_of_a_season_by_two_minutes(

@@ -144,6 +144,7 @@ def test_only_weeks_to_come_and_roles_with_hours_are_over_full():
     assert not list(over_full(season, MONDAY + timedelta(days=7)))
 
 
+@pytest.mark.slow
 @given(_TASKS, st.floats(0.05, 30), st.dates(date(2026, 12, 15), date(2027, 1, 25)))
 def test_what_is_over_full_is_what_the_loads_to_come_say(tasks, has, today):
     season = _season(*tasks, crew=Crew(hours_per_week={"crew": has, "anyone": has}))

@@ -116,6 +116,7 @@ def some_futures(draw: st.DrawFn) -> dict[str, list[int]]:
     }
 
 
+@pytest.mark.slow
 @given(some_futures(), st.integers(0, 100))
 def test_what_is_proposed_is_never_past_and_never_promises_more_than_all(
     days: dict[str, list[int]], after: int

@@ -172,6 +172,7 @@ def test_programmes_stays_frost_days_off_and_capacities_move_and_rules_do_not() 
     assert any("planned dates fall on days that are not worked" in note for note in made.notes)
 
 
+@pytest.mark.slow
 def test_29_february_is_told() -> None:
     data = farm()
     data["season"] = {"name": "Leap", "first_day": date(2027, 9, 1), "last_day": date(2028, 6, 30)}
@@ -243,6 +244,7 @@ def test_a_variety_learns_from_its_records_and_its_figures_before_are_kept() -> 
     assert kept.varieties[0].as_it_was == "as asked"
 
 
+@pytest.mark.slow
 def test_a_record_that_does_not_fit_is_named_beside_the_figures() -> None:
     sown = [*SOWN, (7, 1)]
     data = field_data(sown, (*SEEN, date(2026, 7, 10)), year=2026)
@@ -253,6 +255,7 @@ def test_a_record_that_does_not_fit_is_named_beside_the_figures() -> None:
     assert made_of(field_data(SOWN, SEEN, year=2026), today=date(2027, 1, 5))[0].varieties[0].doubted == ()
 
 
+@pytest.mark.slow
 def test_a_fit_that_rests_on_another_season_is_made_only_with_that_one_at_hand() -> None:
     first = field_data(SOWN, SEEN, year=2026)
     _, second = made_of(first, today=date(2027, 1, 5))
@@ -280,6 +283,7 @@ def drawn_farm(trial=TRIAL, **more):
     return saved(before, draw_trial(before, "K1")).data
 
 
+@pytest.mark.slow
 def test_a_trial_is_drawn_anew_a_year_later_by_a_seed_that_is_stated() -> None:
     data = drawn_farm()
     made, new = made_of(data, today=AFTER)
@@ -330,6 +334,7 @@ def test_a_trial_that_cannot_be_drawn_is_told_and_the_season_is_made() -> None:
     assert plots_of_trial(made.season, "K1") == []
 
 
+@pytest.mark.slow
 def test_tasks_of_the_new_season_agree_with_its_plan() -> None:
     for data in (farm(), drawn_farm()):
         made, new = made_of(data, today=AFTER)

@@ -54,6 +54,7 @@ def width_d(of: Timeline, stage: str) -> int:
     return (of.stages[stage].latest - of.stages[stage].earliest).days
 
 
+@pytest.mark.slow
 @SEVERAL
 @given(seasons(), st.sampled_from(["A", "B"]), st.sampled_from(LOOKED_FOR), st.integers(-40, 90))
 def test_no_future_has_a_stage_on_a_day_on_which_it_was_not_there_yet(
@@ -140,6 +141,7 @@ def test_first_seen_on_a_day_it_came_after_the_last_look() -> None:
     assert set(seen.stages["induced"].days) == {date(2027, 8, 20).toordinal()}
 
 
+@pytest.mark.slow
 @SEVERAL
 @given(
     seasons(), st.sampled_from(["A", "B"]), st.sampled_from(("emergence", "rooted", "induced", "flowering"))

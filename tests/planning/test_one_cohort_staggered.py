@@ -25,6 +25,7 @@ def one_harvest(plants: int, capacity: dict[str, float]) -> SolverProblem:
     return SolverProblem(problem.options, problem.groups[:1], problem.rows, problem.disputes, problem.small)
 
 
+@pytest.mark.slow
 @pytest.mark.needs("ortools")
 @pytest.mark.parametrize("held", list(Held))
 @pytest.mark.parametrize(("plants", "capacity"), CASES)
@@ -48,6 +49,7 @@ def test_one_harvest_is_chosen_as_the_solver_chooses_it(
     assert mine.cost == pytest.approx(by_solver.cost, rel=1e-3)
 
 
+@pytest.mark.slow
 def test_the_limits_of_these_cases_decide() -> None:
     """Else a choice that forgets a limit would pass."""
     kept = [cheapest(one_harvest(*case), held).taken for case in CASES for held in (Held.ALL, Held.NONE)]

@@ -113,6 +113,7 @@ def test_between_the_early_and_the_late_figure_every_night_adds_to_the_share() -
     assert (shares[0], shares[-1]) == (6, 41)
 
 
+@pytest.mark.slow
 @FAR
 @given(st.integers(0, 60), st.integers(1, 25), st.integers(0, 15))
 def test_more_dark_nights_never_lower_the_share(at: int, nights: int, more: int) -> None:
@@ -121,6 +122,7 @@ def test_more_dark_nights_never_lower_the_share(at: int, nights: int, more: int)
     assert begun(few) <= begun(many)
 
 
+@pytest.mark.slow
 @FAR
 @given(st.integers(1, 20), st.integers(1, 15))
 def test_the_nights_that_are_left_are_those_that_bring_it_about(nights: int, more: int) -> None:

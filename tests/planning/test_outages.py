@@ -63,6 +63,7 @@ def later() -> dict[str, object]:
     }
 
 
+@pytest.mark.slow
 @FAR
 @given(st.integers(0, 40), st.integers(1, 120))
 def test_nights_on_which_the_place_is_dark_anyway_change_nothing(skipped: int, days: int) -> None:
@@ -74,6 +75,7 @@ def test_nights_on_which_the_place_is_dark_anyway_change_nothing(skipped: int, d
     assert told(with_outage) == []
 
 
+@pytest.mark.slow
 @FAR
 @given(st.integers(0, 85), st.integers(1, 30), st.integers(0, 10), st.integers(0, 10))
 def test_more_nights_never_bring_the_trigger_later(at: int, days: int, before: int, after: int) -> None:

@@ -64,6 +64,7 @@ def seasons(draw: st.DrawFn) -> Season:
     )
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=60)
 @given(seasons())
 def test_the_felt_day_is_what_the_longest_dark_of_the_programme_leaves(season: Season) -> None:
@@ -79,6 +80,7 @@ def test_the_felt_day_is_what_the_longest_dark_of_the_programme_leaves(season: S
         assert felt == pytest.approx(told, abs=6 * MINUTE_H), (run, felt, natural)
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=40)
 @given(seasons(), st.integers(0, 300))
 def test_an_outage_of_zero_nights_changes_nothing_and_one_of_all_leaves_the_dark_days(
@@ -104,6 +106,7 @@ def rows_of(season: Season) -> Iterator[tuple[LampWeek, list[LampRun]]]:
         yield week, [r for r in runs if week.begins <= r.date < end]
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=60)
 @given(seasons())
 def test_the_one_setting_of_a_row_is_on_and_off_in_time_for_each_of_its_nights_left_alone(
@@ -128,6 +131,7 @@ def test_the_one_setting_of_a_row_is_on_and_off_in_time_for_each_of_its_nights_l
                 assert off >= run.off.astimezone(UTC)
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=60)
 @given(seasons())
 def test_a_row_left_alone_burns_at_least_what_its_nights_need_and_leaves_no_more_dark(season: Season) -> None:

@@ -38,6 +38,7 @@ def saved_copies(like: str, copies: Copies, **typed: str) -> Kept:
 # --- copies
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(st.sampled_from(["A4", "B3", "T2"]), st.integers(0, 20), st.integers(1, 3), st.integers(1, 12))
 def test_every_planned_date_of_each_copy_is_later_by_its_interval(like, later_d, times, every_d):
@@ -65,6 +66,7 @@ def days_to_come(like: str) -> int:
     return max((kept().held.plan.today - begun).days, 0) + 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("like", COHORTS)
 def test_copies_bring_their_tasks_and_taking_them_out_again_gives_the_same_lines(like):
     after = saved_copies(like, Copies(days_to_come(like), 2, 1))
@@ -213,6 +215,7 @@ CHANGED = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "ident", "typed"), CHANGED, ids=str)
 def test_a_change_leaves_the_saved_tasks_in_step_and_the_file_as_the_proposal_has_it(kind, ident, typed):
     after = kept().saved(set_fields(kept().held, kind, ident, typed))
@@ -344,6 +347,7 @@ def test_a_record_that_is_not_there_is_refused():
 FILES = sorted((Path(__file__).parents[2] / "seasons").glob("*.toml"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
 def test_a_record_saved_with_every_field_as_it_is_typed_out_is_not_changed(file):
     held = kept(file.read_text(encoding="utf-8")).held

@@ -58,6 +58,7 @@ seeds = { amber = 900, brook = 200 }
 ALL = text_with_all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "name"), NAMES)
 def test_a_name_given_and_taken_back_gives_the_same_file(kind, name):
     before = kept(ALL)
@@ -66,6 +67,7 @@ def test_a_name_given_and_taken_back_gives_the_same_file(kind, name):
     assert back.text == ALL
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "name"), NAMES)
 def test_nothing_names_a_record_by_the_name_it_had(kind, name):
     before = kept(ALL)
@@ -107,6 +109,7 @@ def test_a_name_that_is_taken_is_refused_and_other_letters_of_ones_own_are_not()
 
 
 # Bags and lots rest on D0 and D1: test_crop_removal.
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [name for name in SEASON.cohorts if name not in ("D0", "D1")])
 def test_a_cohort_goes_with_its_tasks_and_its_neighbours_keep_theirs_in_step(name):
     proposal = remove_records(kept().held, "cohort", [(name,)])

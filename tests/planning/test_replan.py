@@ -122,6 +122,7 @@ def test_ticking_sets_state_and_date():
     assert (after.state, after.done_on) == ("done", TODAY)
 
 
+@pytest.mark.slow
 @given(st.integers(-10, 60), st.sampled_from([HOLD, SHIFT]))
 def test_a_plan_taken_over_in_part_equals_one_made_anew(days, answer):
     """What is taken over from the plan before must not differ from what would be worked out."""
@@ -288,6 +289,7 @@ def spraying_farm(since):
     return data
 
 
+@pytest.mark.slow
 @given(
     st.integers(-40, 30),
     st.integers(-15, 15),

@@ -76,6 +76,7 @@ def likely_dates(found: Outcome) -> tuple[object, ...]:
     return found.planted, found.begun, found.reason, *(r and r.likely for r in ranged)
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=40)
 @given(lit_seasons(), plantings(), st.integers(0, 330))
 def test_each_date_is_as_the_calendar_has_a_cohort_planted_on_it(
@@ -93,6 +94,7 @@ def test_each_date_is_as_the_calendar_has_a_cohort_planted_on_it(
             assert likely_dates(found) == likely_dates(here)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", ["outage", "programme"])
 def test_outages_and_programmes_of_the_season_count_on_their_dates_and_not_a_year_later(what: str) -> None:
     """Cuttings under lamps to 20 September; from 10 July ten nights without, or covers, set them off in the first year."""
@@ -261,6 +263,7 @@ def test_days_in_the_nursery_are_the_varietys_own_unless_given() -> None:
         assert (found.planted, found.begun) == (FIRST, FIRST - days * DAY)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("lights_off", [None, 28])
 def test_work_grows_with_the_dates_and_the_years_sky_is_worked_out_once(lights_off: int | None) -> None:
     """Some 7,000 lines a date here, of which 50 futures are most; the sky of a day costs more than its share of a date."""
@@ -275,6 +278,7 @@ def test_work_grows_with_the_dates_and_the_years_sky_is_worked_out_once(lights_o
     assert most / 361 < 15000
 
 
+@pytest.mark.slow
 def test_with_heat_the_sums_of_a_cohort_are_worked_out_once_each() -> None:
     """Emergence, readiness and flowering rest on one another: some 200 lines a date and weather year, 600 if done anew."""
     reading = read_season(season_data(1, 100))

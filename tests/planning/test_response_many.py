@@ -101,6 +101,7 @@ def test_what_never_flowers_has_no_dates_and_says_why() -> None:
     assert "never under 9 h 00" in found.never[0]
 
 
+@pytest.mark.slow
 def test_work_grows_with_the_dates_and_a_second_variety_finds_the_sky_worked_out() -> None:
     pieces = [Piece("here", field(), FIELD, FIRST, FIRST + 364 * DAY, every_d) for every_d in (8, 4, 2)]
     for piece in pieces:

@@ -112,6 +112,7 @@ def test_a_bag_that_was_cut_up_to_three_days_from_its_day_is_that_bag(away_d):
     assert [(s.bag.day, s.bag.position) for s in states if s.sample] == [(MARCH_16, "top")]
 
 
+@pytest.mark.slow
 @given(st.sampled_from(CAPS), st.integers(0, 40), st.integers(0, 40), st.integers(0, 8), st.integers(0, 40))
 def test_a_larger_budget_never_gives_fewer_bags(key, small, more, week, whole):
     caps = {"samples_per_week": week, "samples": whole}
@@ -121,6 +122,7 @@ def test_a_larger_budget_never_gives_fewer_bags(key, small, more, week, whole):
     assert len(few.kept) <= len(many.kept)
 
 
+@pytest.mark.slow
 @given(st.sampled_from(("samples", "sample_money")), st.integers(0, 40), st.integers(0, 40))
 def test_a_larger_budget_of_the_season_keeps_all_that_a_smaller_one_kept_whatever_bags_cost(key, small, more):
     unit = 35 if "money" in key else 1
@@ -131,6 +133,7 @@ def test_a_larger_budget_of_the_season_keeps_all_that_a_smaller_one_kept_whateve
 _SIZES = st.one_of(st.none(), st.integers(0, 40))
 
 
+@pytest.mark.slow
 @given(
     st.sampled_from(CAPS),
     st.fixed_dictionaries(dict.fromkeys(CAPS, _SIZES)),

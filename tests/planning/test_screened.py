@@ -273,6 +273,7 @@ def test_a_change_in_one_part_takes_the_other_s_timeline_over() -> None:
     assert after.timelines["A1"].likely("trigger") == date(2026, 8, 30)
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=40)
 @given(
     late=st.integers(10, 190), soon=st.integers(10, 190), failed=st.integers(0, 200), nights=st.integers(0, 5)

@@ -218,6 +218,7 @@ def in_stays(cohort: Cohort) -> Cohort:
     return replace(cohort, written_stays=cohort.stays)
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons())
 def test_stays_that_say_the_same_as_nursery_and_place_give_the_same_plan(season: Season):
@@ -246,6 +247,7 @@ def with_stays(draw: st.DrawFn) -> Season:
     )
 
 
+@pytest.mark.slow
 @QUICK
 @given(with_stays())
 def test_each_day_is_felt_where_the_stays_say_the_plants_stand(season: Season):
@@ -256,6 +258,7 @@ def test_each_day_is_felt_where_the_stays_say_the_plants_stand(season: Season):
         assert felt_h == plan.light.places[timeline.stay_on(day).light].felt_h[n]
 
 
+@pytest.mark.slow
 @QUICK
 @given(with_stays())
 def test_what_is_taken_over_from_the_plan_before_is_what_would_be_worked_out(season: Season):
@@ -275,6 +278,7 @@ def test_what_is_taken_over_from_the_plan_before_is_what_would_be_worked_out(sea
     assert make_plan(moved, season.first_day, plan).timelines == make_plan(moved, season.first_day).timelines
 
 
+@pytest.mark.slow
 @QUICK
 @given(with_stays())
 def test_the_past_is_felt_as_before_when_a_stay_is_added(season: Season):

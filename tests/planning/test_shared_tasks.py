@@ -236,6 +236,7 @@ CHORES = (
 CREW = {"work_days": ["mon", "tue", "wed", "thu", "fri"], "blocked": [date(2026, 12, 25), date(2027, 1, 1)]}
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from(["A1", "F1", "C1"]),
@@ -265,6 +266,7 @@ def test_re_planning_keeps_what_people_did_and_puts_the_rest_in_step(cohort, day
     assert len({t.id for t in proposal.plan.season.tasks}) == len(proposal.plan.season.tasks)
 
 
+@pytest.mark.slow
 @given(
     st.sampled_from(["transplant", "harvest", "dried", "flowering", "seeding", "lights_on", "lights_off"]),
     st.integers(-60, 60),
@@ -279,6 +281,7 @@ def test_work_said_not_to_be_in_the_nursery_is_not(stage, offset, at):
         assert in_nursery(chore, timeline) == ("N1" in found)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from(["A1", "F1", "C1"]),
@@ -344,6 +347,7 @@ def test_one_planting_alone_slips_with_its_rhythm():
     assert min(after.values()) == date(2027, 5, 5) + timedelta(days=8 + 2)
 
 
+@pytest.mark.slow
 @given(st.sampled_from(["A1H1a", "B1H1a", "A2H1a", "C3H1a"]), st.integers(1, 20))
 def test_the_slip_of_one_cohort_moves_no_date_of_a_shared_rhythm(name: str, by: int):
     plan = _house(54, date(2027, 7, 20))

@@ -75,6 +75,7 @@ TIGHT = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("plants", "every_d", "capacity"), TIGHT)
 def test_the_solver_finds_what_trying_every_choice_finds(plants, every_d, capacity):
     problem = small_problem(plants, every_d, capacity)
@@ -91,6 +92,7 @@ def test_the_solver_finds_what_trying_every_choice_finds(plants, every_d, capaci
     assert broken.cost == min(cost_of(problem, taken) for taken in choices)
 
 
+@pytest.mark.slow
 def test_the_instances_are_tight_enough_to_tell_a_solver_that_forgets_a_limit():
     free = [
         sum(min(p.options[n].cost for n in g) for g in p.groups) for p in (small_problem(*t) for t in TIGHT)
@@ -99,6 +101,7 @@ def test_the_instances_are_tight_enough_to_tell_a_solver_that_forgets_a_limit():
     assert sum(a != b for a, b in zip(free, kept, strict=True)) >= 3
 
 
+@pytest.mark.slow
 def test_a_question_has_one_answer():
     plan = planned(empty_data())
     first, second = (stagger(plan, wish(count=5, every_d=7)) for _ in range(2))
@@ -121,6 +124,7 @@ WISHES = st.builds(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(asked=WISHES, with_cohort=st.booleans())
 def test_the_calendar_gives_the_dates_that_a_proposal_promised(asked: Wish, with_cohort: bool) -> None:
@@ -171,6 +175,7 @@ def test_every_harvest_is_as_near_as_asked_and_the_gaps_stand_side_by_side():
     assert scheme.measures.spread_d == (found[-1] - found[0]).days
 
 
+@pytest.mark.slow
 def test_screened_parts_are_lights_of_their_own():
     """One house of three parts: three cohorts that would be dark while others are lit, each behind a screen."""
     data = empty_data()
@@ -189,6 +194,7 @@ def test_screened_parts_are_lights_of_their_own():
 # --- limits
 
 
+@pytest.mark.slow
 def test_a_limit_that_cannot_be_kept_is_told_with_how_much():
     scheme = stagger(planned(empty_data(capacity={"samples_per_week": 0})), wish(count=1))
     assert len(scheme.sown) == 1
@@ -196,6 +202,7 @@ def test_a_limit_that_cannot_be_kept_is_told_with_how_much():
     assert "3 samples of 0, 3 too many" in scheme.overs[0].text
 
 
+@pytest.mark.slow
 def test_as_many_as_fit_breaks_no_limit():
     data = empty_data(capacity={"dryer_kg": 60})
     asked = wish(count=None, last=date(2027, 4, 15), every_d=7, grown_d=5)
@@ -207,6 +214,7 @@ def test_as_many_as_fit_breaks_no_limit():
     assert len(stagger(planned(empty_data()), asked).sown) > len(found) > 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("most", [3, 6])
 def test_samples_are_kept_to_what_the_laboratory_takes_or_told(most):
     """Three samples a week for the 45 days from flowering to harvest: cohorts 25 days apart overlap in twos."""
@@ -220,6 +228,7 @@ def test_samples_are_kept_to_what_the_laboratory_takes_or_told(most):
     assert bool(told) == (most == 3)
 
 
+@pytest.mark.slow
 def test_where_as_many_as_fit_are_wanted_none_is_planted_to_stay_small():
     asked = wish(count=None, first=date(2027, 3, 24), last=date(2027, 4, 15), every_d=7)
     scheme = stagger(planned(empty_data()), asked)
@@ -230,6 +239,7 @@ def test_where_as_many_as_fit_are_wanted_none_is_planted_to_stay_small():
     assert "lamps to 17 h 00 in F1 would make it possible" in told
 
 
+@pytest.mark.slow
 def test_where_not_even_one_fits_the_limit_in_the_way_is_told():
     data = empty_data(capacity={"samples_per_week": 2})
     with pytest.raises(Refusal) as refused:
@@ -246,6 +256,7 @@ def heat_data():
     return data
 
 
+@pytest.mark.slow
 def test_on_heat_the_calendar_gives_the_promised_dates_too():
     data = heat_data()
     scheme = stagger(planned(data), wish(within_d=4, grown_d=1))
@@ -256,6 +267,7 @@ def test_on_heat_the_calendar_gives_the_promised_dates_too():
         assert forward.timelines[sown.cohort.id].likely("harvest") == sown.timeline.likely("harvest")
 
 
+@pytest.mark.slow
 def test_as_many_as_fit_is_as_good_as_trying_every_choice():
     plan = planned(empty_data(capacity={"dryer_kg": 100}))
     asked = checked(plan.season, wish(count=None, last=date(2027, 3, 8), every_d=7))
@@ -296,6 +308,7 @@ def test_without_plants_a_place_is_filled_by_the_spacing():
     assert scheme.sown[0].cohort.plants == 2178
 
 
+@pytest.mark.slow
 def test_frost_windows_and_blocked_days_are_kept():
     data = empty_data(capacity={"planting_from": date(2026, 11, 20), "harvest_to": date(2027, 4, 10)})
     data["site"] |= {"first_frost": date(2027, 3, 20)}
@@ -311,6 +324,7 @@ def test_frost_windows_and_blocked_days_are_kept():
         assert sown.cohort.place != "F1" or found < date(2027, 3, 20)
 
 
+@pytest.mark.slow
 def test_what_is_over_is_told_once_for_each_limit_and_for_each_week():
     plan = planned(empty_data(capacity={"samples_per_week": 0}))
     scheme = stagger(plan, wish(count=1))

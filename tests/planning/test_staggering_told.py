@@ -27,6 +27,7 @@ def low_latitude(*lamps):
     )
 
 
+@pytest.mark.slow
 def test_small_plants_under_natural_days_are_told_with_the_lamps_that_let_them_grow():
     asked = Wish(
         variety="plain",
@@ -80,6 +81,7 @@ def test_a_wish_that_cannot_be_says_why(keys, says):
     assert says in str(refused.value)
 
 
+@pytest.mark.slow
 def test_nothing_is_started_before_today():
     today = date(2026, 12, 10)
     scheme = stagger(planned(empty_data(), today), wish(first=date(2027, 4, 1)))
@@ -91,6 +93,7 @@ def test_it_can_be_stopped_before_there_is_anything_to_show():
         stagger(planned(empty_data()), wish(), watch=Watch(stopped=lambda: True))
 
 
+@pytest.mark.slow
 def test_how_far_it_is_is_told_in_order():
     parts = []
     stagger(planned(empty_data()), wish(), watch=Watch(report=lambda step, part: parts.append(part)))
@@ -98,6 +101,7 @@ def test_how_far_it_is_is_told_in_order():
     assert parts[-1] == 1
 
 
+@pytest.mark.slow
 def test_what_cannot_be_looked_at_is_told_with_what_is_missing():
     data = empty_data(capacity={"dryer_kg": 100})
     del data["variety"][0]["fresh_kg_per_plant"]
@@ -145,6 +149,7 @@ def test_where_all_asked_for_stays_small_it_is_marked_as_over_a_hard_limit():
     assert text not in scheme.clashes
 
 
+@pytest.mark.slow
 def test_where_all_stay_small_no_more_are_proposed_than_the_ground_holds():
     data = empty_data()
     data["place"][3] |= {"area_m2": 70}
@@ -156,6 +161,7 @@ def test_where_all_stay_small_no_more_are_proposed_than_the_ground_holds():
     assert {text.split(" has only ")[0] for text in scheme.hard_texts} == {s.cohort.id for s in scheme.sown}
 
 
+@pytest.mark.slow
 def test_cohorts_that_grow_are_proposed_before_those_that_stay_small():
     """By 10 N the field leaves plants small, and one lit house takes one cohort at a time."""
     season = low_latitude()

@@ -111,6 +111,7 @@ def test_what_is_no_spacing_is_refused(word: str) -> None:
         spacing(word)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("word", ["twelve", "-1", "1.5", "١٢", "123456789"])
 def test_what_is_no_whole_number_is_refused(word: str) -> None:
     with pytest.raises(Refusal, match="is no whole number; write it as 12"):

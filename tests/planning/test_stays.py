@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given
 
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -67,6 +68,7 @@ def place_on(cohort: Cohort, stages: Mapping[str, StageDate], day: date) -> str:
     return cohort.place
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons())
 def test_every_day_is_felt_where_the_nursery_and_the_place_say_the_plants_stand(season: Season) -> None:
@@ -79,6 +81,7 @@ def test_every_day_is_felt_where_the_nursery_and_the_place_say_the_plants_stand(
             assert felt_h == plan.light.places[place].felt_h[n]
 
 
+@pytest.mark.slow
 @QUICK
 @given(seasons())
 def test_lamps_of_a_nursery_are_asked_for_up_to_the_transplant_and_of_a_place_from_lights_on(

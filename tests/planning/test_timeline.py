@@ -186,6 +186,7 @@ def recorded_dates(draw):
     return replace(season, cohorts={**season.cohorts, name: replace(cohort, recorded=dates)}), name
 
 
+@pytest.mark.slow
 @given(recorded_dates())
 def test_stages_stand_in_order_whatever_is_recorded(case):
     season, name = case
@@ -196,6 +197,7 @@ def test_stages_stand_in_order_whatever_is_recorded(case):
             assert timeline.stages[stage].range == (day, day, day)
 
 
+@pytest.mark.slow
 @given(st.integers(0, 40), st.integers(0, 40))
 def test_a_later_transplant_never_moves_a_projected_stage_earlier_when_lights_off_is_shifted(days, more):
     plan = make_plan(farm(), FAR)

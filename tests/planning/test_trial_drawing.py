@@ -247,6 +247,7 @@ def drawn_light(*lights, **more):
     }
 
 
+@pytest.mark.slow
 def test_which_place_gets_which_light_is_drawn_by_the_seed_and_written_into_the_trial():
     lit_in = set()
     for seed in range(12):

@@ -45,6 +45,7 @@ def test_a_guard_plot_is_in_no_mean(value, number):
     assert means_of(analysed(with_guard)) == means_of(analysed(without))
 
 
+@pytest.mark.slow
 @given(order=st.randoms(use_true_random=False))
 @settings(max_examples=20, deadline=None)
 def test_the_order_of_records_changes_nothing(order):

@@ -35,6 +35,7 @@ def counting(monkeypatch, where, name):
     return calls
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("design", DESIGNS)
 def test_a_design_is_gathered_and_fitted_once_by_few_steps(monkeypatch, design):
     gathered = counting(monkeypatch, analysis, "gather")
@@ -52,6 +53,7 @@ def test_by_sums_no_matrix_of_plots_is_turned_over(monkeypatch):
     assert tried == []
 
 
+@pytest.mark.slow
 def test_the_work_grows_with_the_observations_and_no_faster():
     """6,000 observations: 31 rounds, of which one is analysed."""
     one_round, all_rounds = (large_plan("split plot", rounds=n) for n in (1, 31))
@@ -60,6 +62,7 @@ def test_the_work_grows_with_the_observations_and_no_faster():
     assert (many - few) / (30 * 192) < 40
 
 
+@pytest.mark.slow
 def test_what_is_of_other_variables_costs_little():
     plan = large_plan("blocks")
     season = plan.season

@@ -107,6 +107,7 @@ def test_of_many_neighbours_the_dearest_are_told_and_the_others_counted() -> Non
     assert ", 2 more with fewer too)" in text
 
 
+@pytest.mark.slow
 def test_what_ways_out_cost_does_not_grow_with_every_pair_of_a_place() -> None:
     """Counted in lines of Python run for each cohort: 80 more in the place are not gone through again for each."""
 

@@ -42,6 +42,7 @@ def tried(plan: Plan, asked: Wish) -> Scheme | None:
         return None
 
 
+@pytest.mark.slow
 def test_too_many_plants_for_a_house_are_offered_as_many_as_it_holds_and_other_places() -> None:
     plan = planned(empty_data())
     asked = one(plants=400)
@@ -54,6 +55,7 @@ def test_too_many_plants_for_a_house_are_offered_as_many_as_it_holds_and_other_p
     assert 0 < len(offered) <= MOST_WAYS
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("plants", [40, 90, 150, 400])
 @pytest.mark.parametrize("off", [date(2026, 12, 1), date(2027, 1, 20)])
 @pytest.mark.parametrize("wanted", [date(2027, 1, 5), WANTED, date(2027, 5, 1)])
@@ -78,6 +80,7 @@ def test_all_that_is_offered_can_be_planted_on_the_ground_that_there_is(
             assert area_on(way.scheme, "H1", day) + standing <= AREA_M2 + 1e-6, day
 
 
+@pytest.mark.slow
 def test_a_way_says_all_that_is_other_than_in_the_wish() -> None:
     plan = planned(with_cohort(120, date(2026, 10, 20), lights_off=date(2027, 1, 20)))
     asked = one(plants=150)
@@ -91,6 +94,7 @@ def test_a_way_says_all_that_is_other_than_in_the_wish() -> None:
         assert (way.wish.first.strftime("%b %Y") in way.text) == (way.wish.first != WANTED)
 
 
+@pytest.mark.slow
 @pytest.mark.needs("ortools")
 def test_several_cohorts_that_have_no_room_are_offered_fewer_plants_or_more_places() -> None:
     plan = planned(empty_data())
@@ -101,6 +105,7 @@ def test_several_cohorts_that_have_no_room_are_offered_fewer_plants_or_more_plac
     assert any(text.startswith("200 plants") for text in texts)
 
 
+@pytest.mark.slow
 @pytest.mark.needs("ortools")
 def test_of_several_cohorts_none_of_which_can_be_had_then_one_is_offered_where_and_when_it_can_be() -> None:
     plan = planned(empty_data(), date(2026, 12, 20))
@@ -158,6 +163,7 @@ def test_a_date_outside_the_season_is_refused() -> None:
         taken_scheme(plan, curve, curve.outcomes[0])
 
 
+@pytest.mark.slow
 def test_what_has_no_room_on_the_date_that_is_taken_is_offered_fewer_plants() -> None:
     plan = planned(with_cohort(150, date(2026, 11, 20), lights_off=date(2026, 12, 25)))
     curve = response(plan.season, PLANTING, date(2026, 11, 20), date(2026, 11, 20))

@@ -77,6 +77,7 @@ def test_weeks_over_the_turn_of_a_year(day, iso):
     assert [d for d, _ in week.days] == [date.fromisocalendar(iso[0], iso[1], n) for n in range(1, 8)]
 
 
+@pytest.mark.slow
 @given(st.dates(date(1900, 1, 1), date(2199, 12, 31)))
 def test_every_day_is_in_its_iso_week(day):
     year, number, weekday = day.isocalendar()

@@ -112,6 +112,7 @@ def test_a_recorded_date_has_no_range_to_explain() -> None:
     assert width_of(make_plan(season, TODAY), "A1", "dried") is not None
 
 
+@pytest.mark.slow
 def test_a_look_is_on_or_after_today_whenever_that_is() -> None:
     season = field("35.8 N", SOWN)
     for today in (SOWN, date(2027, 8, 15), date(2027, 9, 1), date(2027, 12, 1)):

@@ -42,6 +42,7 @@ def test_a_cohort_planted_on_the_date_that_is_given_is_harvested_on_the_date_tha
         assert harvest.likely == wanted
 
 
+@pytest.mark.slow
 @given(
     st.lists(st.one_of(st.none(), st.integers(40, 140)), min_size=1, max_size=40),
     st.integers(20, 170),

@@ -124,6 +124,7 @@ def test_two_dates_of_a_repeat_do_not_fall_on_one_day_where_there_is_another():
     assert all(day.weekday() < 5 for day in days)
 
 
+@pytest.mark.slow
 @given(
     st.dates(date(2026, 9, 1), date(2027, 6, 30)),
     st.sets(st.sampled_from(WORK_DAYS), min_size=1),

@@ -40,6 +40,7 @@ def season(tmp_path: Path) -> Path:
     return observed_trial_season(tmp_path)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page", ["means", "residuals"])
 @pytest.mark.parametrize("ascii_only", [False, True], ids=["unicode", "ascii"])
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
@@ -63,6 +64,7 @@ async def test_it_is_coloured_as_it_was_found_right(
     held(shown, f"analysis-colours-{'none' if plain else 'terminal'}-80x24")
 
 
+@pytest.mark.slow
 async def test_m_opens_it_from_the_map_and_escape_leads_back(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -73,6 +75,7 @@ async def test_m_opens_it_from_the_map_and_escape_leads_back(season: Path) -> No
         assert isinstance(app.screen, TrialView)
 
 
+@pytest.mark.slow
 async def test_brackets_lead_to_what_else_was_measured_and_round_at_the_ends(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -128,6 +131,7 @@ async def test_what_is_left_stands_where_plots_lie(season: Path) -> None:
         assert "mean" in view.text
 
 
+@pytest.mark.slow
 async def test_a_trial_of_which_nothing_is_recorded_says_so(tmp_path: Path) -> None:
     app = app_of(trial_season(tmp_path))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -137,6 +141,7 @@ async def test_a_trial_of_which_nothing_is_recorded_says_so(tmp_path: Path) -> N
             await pressed(app, pilot, key)
 
 
+@pytest.mark.slow
 async def test_a_value_that_comes_in_meanwhile_is_worked_out(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(160, 45)) as pilot:
@@ -160,6 +165,7 @@ async def test_a_value_that_comes_in_meanwhile_is_worked_out(season: Path) -> No
         assert app.screen.text != before
 
 
+@pytest.mark.slow
 async def test_the_round_that_is_shown_stays_when_a_value_comes_in(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

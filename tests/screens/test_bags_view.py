@@ -134,6 +134,7 @@ async def test_all_of_a_trip_are_marked_at_once_and_sent_as_one_change() -> None
         assert len(app.saved) == 2
 
 
+@pytest.mark.slow
 async def test_a_lost_bag_is_cut_again() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

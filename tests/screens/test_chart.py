@@ -92,6 +92,7 @@ def band(lines, name):
 # --- the time axis
 
 
+@pytest.mark.slow
 @given(st.integers(1, 500), st.integers(1, 300), st.integers(0, 499))
 def test_a_day_stands_in_a_column_that_holds_it(days, width, n):
     window = Window(date(2026, 1, 1), days, width)

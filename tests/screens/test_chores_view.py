@@ -60,6 +60,7 @@ async def test_chores_stand_under_their_stages_with_hours_and_tasks() -> None:
         assert max(map(len, view.text.splitlines())) < 80
 
 
+@pytest.mark.slow
 async def test_a_field_is_changed_in_a_form_and_the_view_stays_open() -> None:
     view = ChoresView(key="survival")
     app = SmallApp(view, TODAY)
@@ -92,6 +93,7 @@ async def test_a_field_is_changed_in_a_form_and_the_view_stays_open() -> None:
         assert _line(view, "survival").split()[1] == "+9"
 
 
+@pytest.mark.slow
 async def test_a_repeat_and_its_end_are_typed_in_one_field() -> None:
     app = SmallApp(ChoresView(key="survival"), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -111,6 +113,7 @@ async def test_a_repeat_and_its_end_are_typed_in_one_field() -> None:
         ]
 
 
+@pytest.mark.slow
 async def test_a_chore_is_copied_renamed_and_taken_out_again() -> None:
     view = ChoresView(key="survival")
     app = SmallApp(view, TODAY)
@@ -150,6 +153,7 @@ async def test_a_chore_is_switched_off_in_three_keys() -> None:
         assert _chore(app, "lamps-off")["active"] is False
 
 
+@pytest.mark.slow
 async def test_a_key_switches_off_and_on_and_another_takes_away() -> None:
     view = ChoresView(key="lamps-off")
     app = SmallApp(view, TODAY)
@@ -198,6 +202,7 @@ async def test_tasks_are_never_counted_while_keys_wait(
     assert current_thread() not in counted_in
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", [SEASON, SEASON[: SEASON.index("[[chore]]")]])
 async def test_one_of_ones_own_is_added_in_a_form(text: str) -> None:
     view = ChoresView()

@@ -94,6 +94,7 @@ async def test_the_row_of_a_list_is_copied_without_the_marks_of_the_cursor(seaso
         assert _copied(app).startswith("hoe1 [ ] A1")
 
 
+@pytest.mark.slow
 async def test_a_page_is_copied_whole(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -107,6 +108,7 @@ async def test_a_page_is_copied_whole(season: Path) -> None:
         assert _copied(app).endswith("30 plants")
 
 
+@pytest.mark.slow
 async def test_a_letter_that_is_typed_copies_nothing(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

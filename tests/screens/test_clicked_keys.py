@@ -44,6 +44,7 @@ def place_of(text: str, word: str) -> tuple[int, int]:
     return lines[y].index(word), y
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("foot", FEET)
 def test_every_key_that_a_footer_names_is_pressed_where_it_or_its_word_is_clicked(foot: str) -> None:
     keys = [key._replace(foot=key.foot.format(**WORDS)) for key in in_group(*FEET[foot])]
@@ -81,6 +82,7 @@ def test_what_is_told_and_words_for_many_keys_press_nothing() -> None:
     assert key_clicked(runs, "".join(text for text, _ in runs).index("arrows")) == ""
 
 
+@pytest.mark.slow
 async def test_the_week_is_opened_a_task_is_ticked_and_the_season_come_back_to_by_clicks_alone(
     season: Path,
 ) -> None:
@@ -102,6 +104,7 @@ async def test_the_week_is_opened_a_task_is_ticked_and_the_season_come_back_to_b
         assert app.screen is week
 
 
+@pytest.mark.slow
 async def test_a_second_click_on_a_cohort_opens_it_and_one_elsewhere_only_goes_there(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -119,6 +122,7 @@ async def test_a_second_click_on_a_cohort_opens_it_and_one_elsewhere_only_goes_t
         assert name_of(await settled(app, pilot)) == "cohort"
 
 
+@pytest.mark.slow
 async def test_a_second_click_on_a_row_of_a_list_is_enter(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -166,6 +166,7 @@ def test_a_cohort_that_is_not_sown_yet_or_harvested_stands_in_no_closed_place() 
     assert closed_texts(after, after.timelines["A1"], closed_places(after)) == ()
 
 
+@pytest.mark.slow
 async def test_moves_over_cohorts_and_marks_of_tasks_work_out_once_what_is_closed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pytest
 import tomli
 from season_on_disk import app_of, season
 from settling import settled
@@ -29,6 +30,7 @@ def _cohorts(path: Path) -> dict[str, Any]:
     return {c["id"]: c for c in tomli.loads(path.read_text(encoding="utf-8")).get("cohort", ())}
 
 
+@pytest.mark.slow
 async def test_a_cohort_like_this_one_at_the_next_fortnight_to_come_takes_at_most_six_keys(
     season: Path,
 ) -> None:
@@ -42,6 +44,7 @@ async def test_a_cohort_like_this_one_at_the_next_fortnight_to_come_takes_at_mos
         assert "cohort A2 added" in " ".join(app.messages)
 
 
+@pytest.mark.slow
 async def test_one_ten_days_later_takes_six_keys_too(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -50,6 +53,7 @@ async def test_one_ten_days_later_takes_six_keys_too(season: Path) -> None:
         assert _cohorts(season)["A2"]["planned"]["seeding"] == date(2026, 10, 14)
 
 
+@pytest.mark.slow
 async def test_the_plants_of_a_cohort_are_changed_from_its_row(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -97,6 +101,7 @@ async def test_where_nothing_is_to_be_copied_a_asks_for_a_new_cohort(season: Pat
         assert app.screen.value("id") == ""
 
 
+@pytest.mark.slow
 async def test_from_a_new_cohort_the_way_leads_to_a_stay_of_the_selected_one(season: Path) -> None:
     season.write_text(season.read_text() + '[[place]]\nid = "F1"\nkind = "field"\n')
     app = app_of(season)
@@ -123,6 +128,7 @@ async def test_from_a_new_cohort_the_way_leads_to_a_stay_of_the_selected_one(sea
         assert _cohorts(season)["A1"]["stays"][-1] == {"place": "F1", "from": date(2026, 12, 20)}
 
 
+@pytest.mark.slow
 async def test_from_a_new_cohort_the_way_leads_to_a_new_variety(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -55,6 +55,7 @@ def rivers(tmp_path: Path) -> tuple[CalendarApp, Path]:
     return _app(tmp_path, "two-rivers.toml", date(2026, 12, 8), without_crop)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "given"), [("official", "o4"), ("batch", "D3"), ("pass", "L1-3")])
 async def test_a_form_opened_for_a_new_record_has_its_id_and_takes_what_is_typed(
     north: tuple[CalendarApp, Path], kind: str, given: str
@@ -72,6 +73,7 @@ async def test_a_form_opened_for_a_new_record_has_its_id_and_takes_what_is_typed
         assert "id" not in view._filled.errors
 
 
+@pytest.mark.slow
 async def test_a_spray_is_recorded_from_a_cohort_with_its_place_and_today_filled_in(
     rivers: tuple[CalendarApp, Path],
 ) -> None:
@@ -138,6 +140,7 @@ async def test_the_cautions_of_a_spray_stand_whole_in_its_form_at_80x24(
         assert "the label is the law. The product must be labelled for the crop and place." in below
 
 
+@pytest.mark.slow
 async def test_a_spray_is_recorded_from_a_task_of_today_at_its_place(
     rivers: tuple[CalendarApp, Path],
 ) -> None:
@@ -169,6 +172,7 @@ async def test_a_spray_stands_among_what_else_can_be_added(rivers: tuple[Calenda
         assert "id" not in [field.words for field in view._list.fields]
 
 
+@pytest.mark.slow
 async def test_a_spray_of_the_places_of_marked_cohorts_is_one_act_and_one_undo(
     rivers: tuple[CalendarApp, Path],
 ) -> None:
@@ -210,6 +214,7 @@ FORMS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", FORMS)
 async def test_the_form_of_work_with_a_hazard_shows_its_cautions_once(
     form: str, north: tuple[CalendarApp, Path]
@@ -226,6 +231,7 @@ async def test_the_form_of_work_with_a_hazard_shows_its_cautions_once(
             assert text.count(CAUTIONS[name].text) == 1, name
 
 
+@pytest.mark.slow
 async def test_at_80_columns_and_24_rows_the_caution_is_read_before_anything_is_typed(
     north: tuple[CalendarApp, Path],
 ) -> None:

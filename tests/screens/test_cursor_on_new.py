@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
 from season_on_disk import app_of, season
 from settling import settled
 
@@ -37,6 +38,7 @@ async def test_after_several_copies_the_cursor_is_on_the_first_of_them(season: P
         assert app.screen.cohort_id == "A2"
 
 
+@pytest.mark.slow
 async def test_after_a_cohort_is_renamed_the_cursor_is_on_its_new_name(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -55,6 +57,7 @@ async def test_words_that_would_hide_the_new_cohort_are_taken_off(season: Path) 
         assert app.screen.cohort_id == "Z9"
 
 
+@pytest.mark.slow
 async def test_after_a_place_is_added_or_renamed_the_farm_cursor_is_on_it(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -84,6 +84,7 @@ async def test_o_ticks_all_that_are_marked_on_one_day_in_one_change() -> None:
         assert not view._marked
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("typed", "why"),
     [("tomorrow", "is after today"), ("soon", "is not a date"), ("10/11", "10 Nov 2026 or 11 Oct 2026")],
@@ -214,6 +215,7 @@ async def test_back_from_the_form_ticks_nothing_and_leaves_the_marks() -> None:
         assert view._marked == {"cnt1", "cnt2"}
 
 
+@pytest.mark.slow
 async def test_a_task_that_another_ticks_meanwhile_is_left_out() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -229,6 +231,7 @@ async def test_a_task_that_another_ticks_meanwhile_is_left_out() -> None:
         assert states(app)["cnt2"] == "done"
 
 
+@pytest.mark.slow
 async def test_where_another_ticks_all_that_ask_the_others_are_ticked_with_their_stage() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -254,6 +257,7 @@ async def test_o_on_a_task_that_is_done_says_what_to_do() -> None:
         assert app.messages == ["Done already: Space opens a task again, to tick it on another day."]
 
 
+@pytest.mark.slow
 async def test_due_ticks_each_on_the_date_on_which_it_was_due() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -262,6 +266,7 @@ async def test_due_ticks_each_on_the_date_on_which_it_was_due() -> None:
         assert days == {"mon1": BEFORE, "late": date(2026, 10, 30)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["space", "o"])
 async def test_a_tick_of_work_far_ahead_is_questioned_and_a_second_enter_saves_it(key: str) -> None:
     view = WeekView()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import pytest
 from season_on_disk import TEXT, app_of
 from settling import settled
 from small_app import SmallApp
@@ -47,6 +48,7 @@ async def pressed(app: SmallApp, pilot, *keys: str) -> None:
         await settled(app, pilot)
 
 
+@pytest.mark.slow
 async def test_a_pass_with_weight_and_batch_takes_five_keys_beside_what_is_typed() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -62,6 +64,7 @@ async def test_a_pass_with_weight_and_batch_takes_five_keys_beside_what_is_typed
         assert "blocked exits" in " ".join(view.text.split())
 
 
+@pytest.mark.slow
 async def test_a_batch_is_read_and_taken_out_from_its_row() -> None:
     text = SEASON + (
         '\n[records]\npass = [{ id = "A1-1", date = 2027-03-06, lot = "A1", fresh_kg = { top = 12.5 }, batch = "D1" }]\n'

@@ -98,6 +98,7 @@ async def test_where_the_terminal_cannot_be_lent_that_is_told(
         assert "cannot be lent" in app.screen.text
 
 
+@pytest.mark.slow
 async def test_from_the_problems_of_a_file_the_editor_opens_at_the_first(
     season: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -43,6 +43,7 @@ SAYS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("season", "key"), SAYS)
 async def test_a_view_with_nothing_to_show_names_the_next_step_and_its_key(
     tmp_path: Path, season: str, key: str

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from settling import settled
 from small_app import SEASON, SmallApp
 from textual.pilot import Pilot
@@ -70,6 +71,7 @@ async def test_a_programme_stands_below_its_place_and_is_taken_out() -> None:
         assert "programme" not in app.data
 
 
+@pytest.mark.slow
 async def test_a_programme_like_another_begins_and_ends_on_days_that_are_typed() -> None:
     app, _ = _app(SEASON.replace("[[cohort]]", f"{PROGRAMME}[[cohort]]", 1), "programme H2 2026-12-01")
     async with app.run_test(size=(80, 24)) as pilot:
@@ -165,6 +167,7 @@ async def test_no_season_is_without_its_site() -> None:
         assert "No season is without its site" in app.messages[-1]
 
 
+@pytest.mark.slow
 async def test_a_laboratory_and_a_sampling_plan_are_added_and_changed_on_the_farm() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 40)) as pilot:

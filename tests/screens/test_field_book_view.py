@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from book_on_screen import app_of, pressed, season, typed, values
 from season_on_disk import notes
 from settling import settled
@@ -30,6 +31,7 @@ scale = "mark"
 """
 
 
+@pytest.mark.slow
 async def test_the_first_missing_cell_is_stood_in_and_filled_cell_by_cell(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -106,6 +108,7 @@ async def test_what_cannot_be_is_told_and_the_cell_keeps_what_is_typed(season):
     assert ("S1-202", "width") not in values(season)
 
 
+@pytest.mark.slow
 async def test_what_is_typed_is_saved_by_leaving_with_an_arrow_too(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -118,6 +121,7 @@ async def test_what_is_typed_is_saved_by_leaving_with_an_arrow_too(season):
         assert view._lines.cell == ("S1-301", "height")
 
 
+@pytest.mark.slow
 async def test_each_cell_is_one_step_of_undo(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -134,6 +138,7 @@ async def test_each_cell_is_one_step_of_undo(season):
         assert "11 of 22" in view._heading.text
 
 
+@pytest.mark.slow
 async def test_what_stands_there_is_changed_and_taken_out_where_it_is_confirmed(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -148,6 +153,7 @@ async def test_what_stands_there_is_changed_and_taken_out_where_it_is_confirmed(
         assert ("S1-101", "width") not in values(season)
 
 
+@pytest.mark.slow
 async def test_what_is_handed_on_stands_in_its_cell_before_it_is_saved(season):
     """The grid never waits: while the file work does, the next cells are typed."""
     app = app_of(season)
@@ -167,6 +173,7 @@ async def test_what_is_handed_on_stands_in_its_cell_before_it_is_saved(season):
     assert values(season)["S1-301", "width"][0] == "43"
 
 
+@pytest.mark.slow
 async def test_a_refused_save_is_told_and_its_value_stays_to_be_entered_again(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -187,6 +194,7 @@ async def test_a_refused_save_is_told_and_its_value_stays_to_be_entered_again(se
         assert "NOT SAVED" not in view._heading.text
 
 
+@pytest.mark.slow
 async def test_day_person_and_variables_are_set_and_what_stands_there_is_shown(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -266,6 +274,7 @@ async def test_the_cohorts_as_a_whole_are_walked_last_and_a_closed_place_is_told
     assert values(season)["Q1", "flowering-share"][0] == "18 of 20"
 
 
+@pytest.mark.slow
 async def test_plants_of_a_plot_are_walked_one_by_one_and_words_begin_with_enter(season):
     season.write_text(season.read_text().replace("\n[records]\n", PER_PLANT))
     app = app_of(season)

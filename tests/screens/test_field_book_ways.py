@@ -50,6 +50,7 @@ async def test_a_look_before_a_half_is_noted_as_not_yet(season):
     assert need_season(season)[1].cohorts["Q1"].not_yet["flowering"] == date(2026, 6, 8)
 
 
+@pytest.mark.slow
 async def test_a_filled_sheet_is_shown_first_and_taken_in_as_one_change(season):
     sheet = season.with_name("sheet.csv")
     sheet.write_text("plot,height (cm),width (cm)\nS1-302,48,40.5\nS1-301,47,.\nS1-101,52.8,\n")
@@ -117,6 +118,7 @@ async def test_today_tells_what_is_missing_and_leads_to_its_day(season):
         assert "Tue 9 Jun 2026" in view._heading.text
 
 
+@pytest.mark.slow
 async def test_a_value_that_another_wrote_meanwhile_is_told_and_none_is_lost(season):
     """Two who write into one cell: the second is told what stands there, and takes its place only when entered again."""
     app = app_of(season)

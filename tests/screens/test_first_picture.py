@@ -169,6 +169,7 @@ def test_results_are_fitted_beside_the_drawing_when_the_file_is_read_again(
     assert main_thread() not in threads
 
 
+@pytest.mark.slow
 def test_what_is_not_drawn_is_not_loaded_before_the_first_picture(tmp_path: Path) -> None:
     path = tmp_path / "two.toml"
     path.write_text(season_text(FEW), encoding="utf-8")
@@ -177,6 +178,7 @@ def test_what_is_not_drawn_is_not_loaded_before_the_first_picture(tmp_path: Path
     assert not loaded & UNDRAWN
 
 
+@pytest.mark.slow
 def test_nor_is_what_results_are_fitted_with(tmp_path: Path) -> None:
     path = tmp_path / WITH_RESULTS.name
     path.write_bytes(WITH_RESULTS.read_bytes())

@@ -18,6 +18,7 @@ from calendar_tui.screens.starting.first_view import FirstView
 __all__ = ["app_of", "made"]
 
 
+@pytest.mark.slow
 async def test_a_season_with_a_place_and_a_variety_takes_twelve_keys_beside_what_is_typed(
     app_of: Callable[..., StartApp], made: Made
 ) -> None:
@@ -49,6 +50,7 @@ async def test_the_zone_is_proposed_and_what_was_read_stands_beside_each_answer(
         assert "Mon 1 Mar 2027" in form(pilot).text
 
 
+@pytest.mark.slow
 async def test_a_wrong_answer_is_told_beside_its_field_and_the_cursor_stays(
     app_of: Callable[..., StartApp],
 ) -> None:
@@ -85,6 +87,7 @@ async def test_what_is_missing_is_gone_to_before_anything_is_made(
         assert made == []
 
 
+@pytest.mark.slow
 async def test_a_zone_nobody_looked_at_is_not_taken(app_of: Callable[..., StartApp], made: Made) -> None:
     async with app_of().run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
@@ -99,6 +102,7 @@ async def test_a_zone_nobody_looked_at_is_not_taken(app_of: Callable[..., StartA
     assert len(made) == 1
 
 
+@pytest.mark.slow
 async def test_a_file_that_is_there_is_told_and_another_name_is_taken(
     app_of: Callable[..., StartApp], made: Made
 ) -> None:
@@ -148,6 +152,7 @@ async def test_the_first_screen_is_left_with_nothing_chosen(
     assert (app.return_value, app.return_code) == (None, 0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24), (160, 45)])
 async def test_the_field_that_is_typed_in_is_in_sight_in_every_size(
     app_of: Callable[..., StartApp], size: tuple[int, int]
@@ -201,6 +206,7 @@ async def test_what_an_offer_is_ends_in_the_mark_for_cut_text_where_there_is_no_
         assert next(line for line in lines if "hill.toml, 44.5" in line).endswith("…")
 
 
+@pytest.mark.slow
 async def test_a_cohort_has_room_on_a_wide_screen(app_of: Callable[..., StartApp]) -> None:
     line = "A1 amber H1 100 plants seed 20 mar lights off +60"
     async with app_of().run_test(size=(160, 45)) as pilot:

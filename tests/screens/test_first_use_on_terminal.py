@@ -25,6 +25,7 @@ def answer(terminal: OnTerminal, sees: str, line: str) -> None:
     terminal.press(f"{line}\r")
 
 
+@pytest.mark.slow
 def test_a_season_is_made_on_the_first_screen_and_opened(folder: Path) -> None:
     with OnTerminal(*TODAY) as terminal:
         answer(terminal, "Make a season of your own", "")
@@ -47,6 +48,7 @@ def test_a_season_is_made_on_the_first_screen_and_opened(folder: Path) -> None:
     assert (data["season"]["name"], [v["id"] for v in data["variety"]]) == ("Hill Farm", ["amber"])
 
 
+@pytest.mark.slow
 def test_next_years_season_is_made_of_one_of_several_and_opened(folder: Path) -> None:
     for name in ("a", "b"):
         (folder / f"{name}.toml").write_text(TEXT.replace("Two Rivers", f"Farm {name}"), encoding="utf-8")
@@ -65,6 +67,7 @@ def test_next_years_season_is_made_of_one_of_several_and_opened(folder: Path) ->
     assert sorted(path.name for path in folder.glob("*.toml")) == ["a.toml", "b.toml", "farm-a-2027-28.toml"]
 
 
+@pytest.mark.slow
 def test_a_form_that_is_left_by_ctrl_q_leaves_the_command_that_goes_on(folder: Path) -> None:
     with OnTerminal(*TODAY) as terminal:
         answer(terminal, "Make a season of your own", "")
@@ -91,6 +94,7 @@ def test_ctrl_c_in_the_questions_says_what_is_not_saved(folder: Path) -> None:
     assert not (folder / "hill.toml").exists()
 
 
+@pytest.mark.slow
 def test_a_form_that_is_ended_from_outside_puts_the_terminal_back_and_is_not_lost(folder: Path) -> None:
     with OnTerminal(*TODAY) as terminal:
         answer(terminal, "Make a season of your own", "")

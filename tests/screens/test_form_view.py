@@ -80,6 +80,7 @@ async def test_a_copy_is_proposed_fortnights_later_at_the_first_start_that_is_no
         assert made == [date(2026, 11, 16), date(2026, 11, 30)]
 
 
+@pytest.mark.slow
 async def test_a_copy_typed_for_a_day_that_is_past_is_saved_only_upon_y() -> None:
     app, view = _app(copying("A1"))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -182,6 +183,7 @@ async def test_of_what_is_typed_quickly_only_the_last_is_worked_out(monkeypatch:
         assert current_thread() not in threads
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("field", "typed", "right"),
     [
@@ -226,6 +228,7 @@ async def test_a_name_is_completed_with_tab_and_with_right() -> None:
         assert view.value("variety") == "amber"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("length", ["13:50", "13h50", "13 h 50"])
 async def test_a_day_length_is_typed_in_any_way(length: str) -> None:
     app, view = _app(changing("variety", ("amber",)))
@@ -277,6 +280,7 @@ async def test_esc_leaves_what_is_typed_only_when_asked_twice() -> None:
         assert not app.saved
 
 
+@pytest.mark.slow
 async def test_a_new_figure_of_a_variety_is_marked_with_where_it_comes_from() -> None:
     app, view = _app(changing("variety", ("amber",)))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -302,6 +306,7 @@ async def test_the_types_of_a_new_variety_are_listed() -> None:
         assert "oil-zhang" in view.text
 
 
+@pytest.mark.slow
 async def test_the_dates_that_a_hint_names_are_read_whatever_the_order_of_day_and_month() -> None:
     app, view = _app(changing("cohort", ("A1",)))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -320,6 +325,7 @@ async def test_the_dates_that_a_hint_names_are_read_whatever_the_order_of_day_an
                 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("order", "typed", "shown"),
     [

@@ -21,6 +21,10 @@ from calendar_tui.storage.opening import open_season
 GOLDEN = Path(__file__).parent / "golden"
 TODAY = date(2026, 12, 8)
 SIZES = ((40, 12), (60, 20), (80, 24), (160, 45))
+# Two of them in the quick set: the least, and what a terminal has of itself.
+QUICK_SIZES = [
+    pytest.param(size, marks=() if size in ((40, 12), (80, 24)) else pytest.mark.slow) for size in SIZES
+]
 # The keys that lead to each from where the program opens.
 VIEWS = {
     "season": (),
@@ -74,8 +78,10 @@ def held(text: str, name: str) -> None:
     assert text == file.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("ascii_only", [False, True], ids=["unicode", "ascii"])
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
+@pytest.mark.parametrize(
+    "ascii_only", [False, pytest.param(True, marks=pytest.mark.slow)], ids=["unicode", "ascii"]
+)
+@pytest.mark.parametrize("size", QUICK_SIZES, ids=lambda size: "x".join(map(str, size)))
 @pytest.mark.parametrize("view", VIEWS)
 async def test_a_view_is_drawn_as_it_was_found_right(
     tmp_path: Path, view: str, size: tuple[int, int], ascii_only: bool

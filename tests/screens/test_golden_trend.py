@@ -33,6 +33,7 @@ async def trend_strips(folder: Path, size: tuple[int, int], *, ascii_only: bool 
     return await strips_of(app, size, ("R",))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ascii_only", [False, True], ids=["unicode", "ascii"])
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
 async def test_the_trend_is_drawn_as_it_was_found_right(

@@ -27,6 +27,7 @@ async def trial_strips(folder: Path, size: tuple[int, int], *, ascii_only: bool 
     return await strips_of(app, size, ("F", "n", "n"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ascii_only", [False, True], ids=["unicode", "ascii"])
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
 async def test_the_map_is_drawn_as_it_was_found_right(

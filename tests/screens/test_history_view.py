@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from season_on_disk import TEXT, app_of, going_to_the_first, notes, opened, plants, save, season
 from settling import settled
 
@@ -129,6 +130,7 @@ async def test_a_file_that_somebody_breaks_meanwhile_is_told_once(season):
         assert "22 plants" in view.text
 
 
+@pytest.mark.slow
 async def test_the_season_opens_as_it_was_after_a_change_and_read_only(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

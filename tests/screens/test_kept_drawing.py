@@ -101,6 +101,7 @@ def look_at(plan: Plan, size: tuple[int, int], zoom: int, selected: int, day: in
     return looking(plan, size, zoom=zoom, selected=selected, cursor=cursor)
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @given(LOOKS)
 def test_rows_that_are_kept_are_those_drawn_anew(looks: list[tuple[int, tuple[int, int], int, int, int]]):
@@ -141,6 +142,7 @@ def looks_of(style: Style | None) -> tuple[object, ...]:
     return () if style is None else (style.color and style.color.name, style.bold, style.reverse)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 async def test_after_any_keys_the_screen_shows_what_is_drawn_from_scratch(tmp_path: Path, seed: int):
     app, keys = app_of(tmp_path, 40), random.Random(seed)
@@ -158,6 +160,7 @@ async def test_after_any_keys_the_screen_shows_what_is_drawn_from_scratch(tmp_pa
             assert shown(app) == cells(anew)
 
 
+@pytest.mark.slow
 @given(st.lists(st.tuples(st.text("ab", max_size=4), st.sampled_from(["", "x", "y"]))), st.integers(-2, 12))
 def test_a_cell_that_is_restyled_leaves_the_rest_as_it_is(runs: list[tuple[str, str]], x: int):
     row = joined(runs)
@@ -170,6 +173,7 @@ def test_a_cell_that_is_restyled_leaves_the_rest_as_it_is(runs: list[tuple[str, 
 CELLS = st.lists(st.tuples(st.sampled_from("ab"), st.sampled_from(["", "x"])), min_size=30, max_size=30)
 
 
+@pytest.mark.slow
 @given(CELLS, st.sets(st.integers(0, 29)))
 def test_the_stretches_that_are_sent_hold_every_cell_that_differs_and_begin_and_end_with_one(
     some: list[tuple[str, str]], differing: set[int]
@@ -195,23 +199,27 @@ async def wide(tmp_path: Path):
 
 
 # All 57 rows drawn anew take some 300,000 lines.
+@pytest.mark.slow
 @pytest.mark.parametrize("by", [1, -1])
 async def test_a_move_in_time_among_200_cohorts_is_little_work(wide: SeasonView, by: int):
     wide.action_time(by)
     assert lines_run(lambda: wide.action_time(by)) < 9_000
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("by", [1, -1])
 async def test_a_move_to_the_next_cohort_of_200_is_little_work(wide: SeasonView, by: int):
     wide.action_cohort(3)
     assert lines_run(lambda: wide.action_cohort(by)) < 25_000
 
 
+@pytest.mark.slow
 async def test_a_page_back_to_cohorts_that_were_on_screen_draws_no_row_anew(wide: SeasonView):
     wide.action_page(1)
     assert lines_run(lambda: wide.action_page(-1)) < 25_000
 
 
+@pytest.mark.slow
 async def test_a_move_among_200_cohorts_is_no_more_work_than_among_60(tmp_path: Path, wide: SeasonView):
     app = app_of(tmp_path, 60)
     async with app.run_test(size=(200, 60)) as pilot:
@@ -221,6 +229,7 @@ async def test_a_move_among_200_cohorts_is_no_more_work_than_among_60(tmp_path: 
         assert lines_run(lambda: wide.action_time(1)) < 1.2 * lines_run(lambda: few.action_time(1))
 
 
+@pytest.mark.slow
 async def test_a_move_in_the_list_of_a_small_terminal_counts_nothing_anew(tmp_path: Path):
     lines = []
     for cohorts in (30, 300):

@@ -63,6 +63,7 @@ def _by_hand(file: Path) -> list[str]:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("room", ["screens", "handing_on", "planning"])
 def test_no_message_names_a_key_by_hand(room: str) -> None:
     files = [file for file in sorted((PACKAGE / room).rglob("*.py")) if file.name not in TABLE]

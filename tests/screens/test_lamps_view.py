@@ -179,6 +179,7 @@ async def test_the_key_in_the_season_view_opens_it_once_on_the_places_of_the_sel
         assert isinstance(app.screen, SeasonView)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("height", range(18, 25))
 async def test_what_follows_the_last_week_comes_into_view_with_it(height: int) -> None:
     app, view = _app()

@@ -271,6 +271,7 @@ async def test_benches_and_what_is_not_counted_are_told() -> None:
         assert "of 40 trays" in view.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [80, 40])
 async def test_no_kind_is_wider_than_the_screen(width: int) -> None:
     app, view = _app(FARM)

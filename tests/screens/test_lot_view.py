@@ -134,6 +134,7 @@ async def test_tops_that_are_cut_already_cannot_be_tried_first_and_it_says_so() 
         assert "the tops of A1 are cut already" in _words(view)
 
 
+@pytest.mark.slow
 async def test_the_steps_of_an_official_sample_are_recorded_from_it() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 40)) as pilot:
@@ -160,6 +161,7 @@ async def test_the_steps_of_an_official_sample_are_recorded_from_it() -> None:
         assert "earliest: not known" in _words(view)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("typed", "wrong"),
     [
@@ -180,6 +182,7 @@ async def test_a_step_that_cannot_be_is_told_in_the_form_and_saves_nothing(
         assert "official" not in app.data
 
 
+@pytest.mark.slow
 async def test_it_opens_from_the_season_the_cohort_and_a_decision_and_leads_on(tmp_path: Path) -> None:
     path = tmp_path / EXAMPLE.name
     path.write_bytes(EXAMPLE.read_bytes())
@@ -203,6 +206,7 @@ async def test_it_opens_from_the_season_the_cohort_and_a_decision_and_leads_on(t
         assert app.screen.text.startswith(f"Day to cut: {about} ")
 
 
+@pytest.mark.slow
 async def test_a_step_is_recorded_of_all_lots_that_are_named_in_one_change() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 40)) as pilot:
@@ -216,6 +220,7 @@ async def test_a_step_is_recorded_of_all_lots_that_are_named_in_one_change() -> 
         assert app.screen is view
 
 
+@pytest.mark.slow
 async def test_a_lot_that_is_not_there_is_told_beside_the_lots() -> None:
     app, _ = _app()
     async with app.run_test(size=(80, 40)) as pilot:

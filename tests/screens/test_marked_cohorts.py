@@ -42,6 +42,7 @@ async def _press(app, pilot, *keys: str) -> int:
     return len(keys)
 
 
+@pytest.mark.slow
 async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: Path) -> None:
     before = trial.read_bytes()
     app = _app(trial)
@@ -81,6 +82,7 @@ async def test_eighteen_transplants_are_one_act_of_few_keys_and_one_undo(trial: 
         assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 async def test_eighteen_transplants_with_their_counts_are_one_act_of_few_keys(trial: Path) -> None:
     text = trial.read_text()
     start = text.index('id = "B2H1a"')
@@ -110,6 +112,7 @@ async def test_eighteen_transplants_with_their_counts_are_one_act_of_few_keys(tr
         assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 async def test_a_count_of_one_of_the_marked_is_typed_beside_the_rest(trial: Path) -> None:
     app = _app(trial)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -130,6 +133,7 @@ async def test_a_count_of_one_of_the_marked_is_typed_beside_the_rest(trial: Path
         assert 'names no cohort of this season; did you mean "C2F1a"?' in " ".join(app.screen.text.split())
 
 
+@pytest.mark.slow
 async def test_the_marked_are_carried_together(trial: Path) -> None:
     before = trial.read_bytes()
     app = _app(trial)
@@ -150,6 +154,7 @@ async def test_the_marked_are_carried_together(trial: Path) -> None:
         assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 async def test_lamps_that_failed_where_the_marked_stand_are_one_act_and_one_undo(trial: Path) -> None:
     before = trial.read_bytes()
     app = _app(trial)
@@ -175,6 +180,7 @@ async def test_lamps_that_failed_where_the_marked_stand_are_one_act_and_one_undo
         assert trial.read_bytes() == before
 
 
+@pytest.mark.slow
 async def test_a_mark_is_set_and_taken_off_one_by_one(trial: Path) -> None:
     app = _app(trial)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -87,6 +87,7 @@ async def _turn_in_sight(shown: Picker, kind: type[events.MouseEvent], most: int
     return most
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("opens", VIEWS)
 @pytest.mark.parametrize("size", [(80, 24), (40, 12)], ids=["80x24", "40x12"])
 async def test_the_cursor_stays_in_sight_whatever_scrolls(

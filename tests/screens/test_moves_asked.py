@@ -36,6 +36,7 @@ def proposed(plan: Plan, *questions: str) -> Proposal:
     return replace(proposal, doubts=(*questions, TOLD), questions=questions)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("questions", [(ASKED,), ()])
 async def test_enter_is_told_to_ask_only_where_something_is_asked(
     season: Path, questions: tuple[str, ...]

@@ -93,6 +93,7 @@ async def test_nothing_but_the_last_line_changes_with_a_message(tmp_path: Path) 
         assert len(after[-1]) == 80
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["w", "t", "v", "l", "h", "c", "y", "enter", "r"])
 async def test_a_message_is_read_in_the_view_that_is_on_top_and_below_it(tmp_path: Path, key: str) -> None:
     app = _app(tmp_path)

@@ -26,6 +26,7 @@ BROKEN = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("broken", BROKEN.values(), ids=BROKEN.keys())
 async def test_a_season_with_problems_opens_with_the_list_and_goes_on_once_mended(season, broken):
     whole = season.read_text()

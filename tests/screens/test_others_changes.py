@@ -30,6 +30,7 @@ def season(tmp_path):
     return path
 
 
+@pytest.mark.slow
 async def test_a_change_by_another_process_is_shown_and_told_with_its_name(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -79,6 +79,7 @@ async def test_a_date_beyond_the_season_is_told(season: Path) -> None:
         assert notes(app) == ["Wed 12 Feb 2031 is beyond the days of this season."]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "cohort"), [("b1", "B1"), ("amber f1", "B1"), ("field f1", "B1"), ("H2 hoop", "A1")]
 )
@@ -111,6 +112,7 @@ async def test_a_task_is_shown_in_its_week_with_the_cursor_on_it(season: Path) -
         assert await settled(app, pilot) is ground_of(app)
 
 
+@pytest.mark.slow
 async def test_an_action_of_the_view_below_is_done_there(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -121,6 +123,7 @@ async def test_an_action_of_the_view_below_is_done_there(season: Path) -> None:
         assert view._marked == {"hoe1"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("keys", ["r", "e7"])
 async def test_what_is_not_saved_yet_is_not_left_for_another_place(season: Path, keys: str) -> None:
     app = app_of(season)

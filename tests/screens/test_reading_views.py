@@ -46,6 +46,7 @@ async def test_a_cohort_shows_every_stage_with_its_whole_reason() -> None:
         assert isinstance(app.screen, RecordView)
 
 
+@pytest.mark.slow
 async def test_a_cohort_is_told_day_by_day_as_the_command_tells_it() -> None:
     view = CohortView("A1")
     app = SmallApp(view, TODAY)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from settling import settled
 from small_app import SEASON, SmallApp
 from test_week_ticks import CHORES, task
@@ -58,6 +59,7 @@ async def test_where_no_task_is_the_work_of_the_stage_nothing_is_asked() -> None
         assert view.focused is not view._fact
 
 
+@pytest.mark.slow
 async def test_nothing_is_asked_of_what_is_planned_again_and_what_was_typed_is_left_out() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -38,6 +38,7 @@ async def _form(app: CalendarApp, pilot: Pilot[None], names: tuple[str, ...]) ->
     return view
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("names", "stage"),
     [
@@ -60,6 +61,7 @@ async def test_the_form_stands_on_what_is_next_and_never_on_a_later_stage(
         assert view._list.key == stage
 
 
+@pytest.mark.slow
 async def test_enter_alone_never_saves_a_harvest_of_what_is_not_transplanted(season: Path) -> None:
     before = season.read_bytes()
     app = _app(season)
@@ -78,6 +80,7 @@ async def test_enter_alone_never_saves_a_harvest_of_what_is_not_transplanted(sea
         assert season.read_bytes() == before
 
 
+@pytest.mark.slow
 async def test_a_record_that_passes_a_stage_over_is_saved_upon_yes(season: Path) -> None:
     app = _app(season)
     async with app.run_test(size=(80, 24)) as pilot:

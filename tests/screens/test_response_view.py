@@ -40,6 +40,7 @@ def _plan() -> Plan:
     return plan
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cohort", ["A1", "A3"])
 def test_an_upright_has_the_phases_that_the_season_view_draws(cohort: str) -> None:
     plan = _plan()
@@ -61,6 +62,7 @@ def _curve() -> Curve:
     return curve
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=30)
 @given(st.integers(40, 200), st.integers(9, 60), st.booleans())
 def test_the_plot_fills_just_its_room(width: int, height: int, ascii_only: bool) -> None:
@@ -69,6 +71,7 @@ def test_the_plot_fills_just_its_room(width: int, height: int, ascii_only: bool)
     assert {sum(len(text) for text, _ in row) for row in rows} == {width}
 
 
+@pytest.mark.slow
 def test_on_paper_it_is_plain_ascii_where_that_is_asked_for() -> None:
     curve = first_curve(_plan(), "A1")
     assert curve is not None
@@ -77,6 +80,7 @@ def test_on_paper_it_is_plain_ascii_where_that_is_asked_for() -> None:
     assert "h" in lines[0]
 
 
+@pytest.mark.slow
 async def test_the_cursor_reads_out_the_date_it_stands_on() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -102,6 +106,7 @@ async def test_the_cursor_reads_out_the_date_it_stands_on() -> None:
             assert f"{day.day} " in view.text
 
 
+@pytest.mark.slow
 async def test_variety_place_nursery_start_and_lamps_are_switched() -> None:
     text = SEASON + '[[variety]]\nid = "byage"\nresponse = "day-neutral"\n'
     app, view = _app(text=text)
@@ -126,6 +131,7 @@ async def test_variety_place_nursery_start_and_lamps_are_switched() -> None:
         assert app.screen is not view
 
 
+@pytest.mark.slow
 async def test_the_cohorts_of_the_variety_are_marked_where_they_are_planted() -> None:
     app, view = _app()
     async with app.run_test(size=(160, 45)) as pilot:
@@ -137,6 +143,7 @@ async def test_the_cohorts_of_the_variety_are_marked_where_they_are_planted() ->
         assert line[x] == "▲"
 
 
+@pytest.mark.slow
 async def test_a_changed_season_is_worked_out_anew() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -167,6 +174,7 @@ async def test_with_nothing_to_plant_it_says_so() -> None:
         await pilot.press("right", "v")
 
 
+@pytest.mark.slow
 async def test_without_room_for_the_plot_the_date_is_read_out_and_moved_and_planted() -> None:
     app, view = _app()
     async with app.run_test(size=(40, 12)) as pilot:
@@ -188,6 +196,7 @@ async def test_without_room_for_the_plot_the_date_is_read_out_and_moved_and_plan
         assert app.screen is not view
 
 
+@pytest.mark.slow
 async def test_d_in_the_season_view_opens_it_on_the_selected_cohort(tmp_path: Path) -> None:
     path = tmp_path / "two-rivers.toml"
     path.write_text(SEASON, encoding="utf-8")
@@ -209,6 +218,7 @@ async def test_d_in_the_season_view_opens_it_on_the_selected_cohort(tmp_path: Pa
 # --- from a harvest to its planting, and the date that is taken
 
 
+@pytest.mark.slow
 async def test_a_typed_harvest_goes_to_its_planting_and_stands_on_both_axes() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -226,6 +236,7 @@ async def test_a_typed_harvest_goes_to_its_planting_and_stands_on_both_axes() ->
         assert any(line.startswith("planted") and f"{day.day} {day:%b} {day.year}" in line for line in lines)
 
 
+@pytest.mark.slow
 async def test_up_wishes_for_a_harvest_a_day_later_and_left_goes_back_to_planting_dates() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -239,6 +250,7 @@ async def test_up_wishes_for_a_harvest_a_day_later_and_left_goes_back_to_plantin
         assert view.outcome.planted == planted - DAY
 
 
+@pytest.mark.slow
 async def test_a_harvest_that_is_none_is_refused_and_a_day_that_no_planting_comes_to_says_so() -> None:
     app, view = _app("A3")
     async with app.run_test(size=(80, 24)) as pilot:
@@ -258,6 +270,7 @@ async def test_a_harvest_that_is_none_is_refused_and_a_day_that_no_planting_come
         assert "No planting is harvested on 1 Feb 2027: the nearest likely harvest is" in view.text
 
 
+@pytest.mark.slow
 async def test_a_date_that_is_taken_makes_the_cohort_after_its_dates_and_tasks_were_shown() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -279,6 +292,7 @@ async def test_a_date_that_is_taken_makes_the_cohort_after_its_dates_and_tasks_w
         assert change.what.startswith("A4 added: amber in F1, planted ")
 
 
+@pytest.mark.slow
 async def test_a_date_that_is_past_is_not_taken() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -289,6 +303,7 @@ async def test_a_date_that_is_past_is_not_taken() -> None:
         assert "had to be started on 5 Oct 2026, before today" in app.messages[-1]
 
 
+@pytest.mark.slow
 async def test_no_half_of_a_month_is_left_beside_the_date_on_the_axis() -> None:
     app, view = _app()
     months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -302,6 +317,7 @@ async def test_no_half_of_a_month_is_left_beside_the_date_on_the_axis() -> None:
                 assert word in months or word.isdigit(), axis
 
 
+@pytest.mark.slow
 async def test_a_cohort_for_a_wished_harvest_takes_under_fifteen_keys_from_the_season_view(
     tmp_path: Path,
 ) -> None:
@@ -328,6 +344,7 @@ async def test_a_cohort_for_a_wished_harvest_takes_under_fifteen_keys_from_the_s
 SUNDAYS_FREE = SEASON + '[crew]\nwork_days = ["mon", "tue", "wed", "thu", "fri", "sat"]\n'
 
 
+@pytest.mark.slow
 async def test_enter_on_a_sunday_takes_the_nearest_working_day_after_it_was_named() -> None:
     app, view = _app(text=SUNDAYS_FREE)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -353,6 +370,7 @@ async def test_enter_on_a_sunday_takes_the_nearest_working_day_after_it_was_name
         assert abs((planted - sunday).days) <= 2
 
 
+@pytest.mark.slow
 async def test_no_key_of_wished_harvests_ends_on_a_sunday() -> None:
     app, view = _app("A3", SUNDAYS_FREE)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -114,6 +114,7 @@ async def test_what_is_out_in_and_kept_aside_stands_in_one_list() -> None:
         assert max(map(len, view.text.splitlines())) <= 80
 
 
+@pytest.mark.slow
 async def test_a_result_is_typed_for_the_bag_under_the_cursor_in_one_change() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -145,6 +146,7 @@ async def test_a_result_is_typed_for_the_bag_under_the_cursor_in_one_change() ->
         assert "1 count, 0 kept aside" in view.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("bag", "understood"),
     [("k7q-2ry", "K7Q-2RY"), ("26a1ta", "26A-1TA"), ("26AITA", "26A-1TA"), ("26alta", "26A-1TA")],
@@ -185,6 +187,7 @@ async def test_what_cannot_be_is_told_beside_its_field(words: str, text: str, ri
         assert right in form(app)._filled.errors[words]
 
 
+@pytest.mark.slow
 async def test_an_uncertainty_is_typed_with_its_unit_and_other_analytes_in_one_line() -> None:
     app, _ = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -221,6 +224,7 @@ async def _file_form(app: SmallApp, pilot: Any, path: Path) -> None:
     await pressed(app, pilot, "i", *typed(str(path)), "enter")
 
 
+@pytest.mark.slow
 async def test_a_file_is_taken_in_after_its_columns_are_set_as_one_change(tmp_path: Path) -> None:
     path = tmp_path / "lab.csv"
     path.write_text(FILE)
@@ -247,6 +251,7 @@ async def test_a_file_is_taken_in_after_its_columns_are_set_as_one_change(tmp_pa
         assert app.screen is view
 
 
+@pytest.mark.slow
 async def test_a_file_that_is_mapped_already_asks_for_nothing_and_brings_nothing_twice(
     tmp_path: Path,
 ) -> None:
@@ -264,6 +269,7 @@ async def test_a_file_that_is_mapped_already_asks_for_nothing_and_brings_nothing
         assert len(app.saved) == 1
 
 
+@pytest.mark.slow
 async def test_a_file_that_is_not_there_is_told_and_its_name_stays_to_be_put_right(tmp_path: Path) -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -285,6 +291,7 @@ async def test_without_results_or_bags_it_says_so() -> None:
         assert form(app).value("sample") == ""
 
 
+@pytest.mark.slow
 async def test_a_file_of_which_no_header_is_known_has_a_line_for_each(tmp_path: Path) -> None:
     path = tmp_path / "lab.csv"
     path.write_text("Our code;Peak 7;Peak 9\n26A1TA;0,05;0,30\n")
@@ -297,6 +304,7 @@ async def test_a_file_of_which_no_header_is_known_has_a_line_for_each(tmp_path: 
         assert [one["found"] for one in app.data["result"]] == [{"THC": "0.05", "THCA": "0.30"}]
 
 
+@pytest.mark.slow
 async def test_what_a_column_may_hold_is_listed_in_full_where_it_takes_more_than_a_line(
     tmp_path: Path,
 ) -> None:
@@ -314,6 +322,7 @@ async def test_what_a_column_may_hold_is_listed_in_full_where_it_takes_more_than
         assert "Fits column Remark" not in form(app).text
 
 
+@pytest.mark.slow
 async def test_a_word_that_does_not_read_leaves_the_other_lines_of_the_form(tmp_path: Path) -> None:
     path = tmp_path / "lab.csv"
     path.write_text(FILE)

@@ -31,6 +31,7 @@ async def test_it_shows_what_the_command_prints() -> None:
         assert "…" not in "".join(line[70:] for line in view.text.splitlines()), "nothing is cut"
 
 
+@pytest.mark.slow
 async def test_a_figure_under_the_cursor_is_carried_forward_and_the_review_is_new() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -172,6 +172,7 @@ def test_a_key_held_down_leaves_less_than_a_second_to_come(
     assert 0 < sum(sizes) < LINE * (HELD_S + 1), sizes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("opening", [*VIEWS.values(), *PAGES.values()], ids=[*VIEWS, *PAGES])
 def test_what_is_sent_of_a_move_leaves_what_a_whole_picture_shows(
     opening: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -227,6 +228,7 @@ STYLES = (
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=300)
 @given(
     st.lists(

@@ -54,6 +54,7 @@ async def _filled(app: SmallApp, pilot: Pilot[None], **answers: str) -> None:
     await settled(app, pilot)
 
 
+@pytest.mark.slow
 @needs_solver
 async def test_a_proposal_asked_for_in_one_form_is_kept_as_a_draft_and_then_accepted_as_one_change() -> None:
     app = SmallApp(DraftsView(), TODAY)
@@ -137,6 +138,7 @@ async def test_the_form_opens_with_one_more_like_the_selected_cohort_and_arrows_
         assert typed["from"] == "cutting"
 
 
+@pytest.mark.slow
 async def test_what_cannot_be_is_told_in_full_with_what_can_be_planted_instead() -> None:
     app = SmallApp(StaggerForm("A3"), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -213,6 +215,7 @@ async def test_a_draft_is_taken_out_and_one_that_no_longer_fits_says_so() -> Non
         assert '"F7" is not a place' in app.screen.text
 
 
+@pytest.mark.slow
 @needs_solver
 async def test_a_draft_that_cannot_be_planted_is_marked_and_not_taken_and_what_can_be_is_offered() -> None:
     full = DRAFT.replace("plants = 40", "plants = 4000").replace(

@@ -16,7 +16,7 @@ from calendar_tui.storage.opening import open_season
 from calendar_tui.storage.season_file import load, save_change
 from tests.commands.small_season import PLAIN, run
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 EVIL = "\x1b]0;evil\x07\x9b2J\u202eevil\r"
 NOW = datetime(2026, 11, 9, 9, tzinfo=UTC)

@@ -83,6 +83,7 @@ async def test_why_a_date_is_what_it_is_takes_two_keys(season: Path) -> None:
         assert "The range of 8 d" in app.screen.text
 
 
+@pytest.mark.slow
 async def test_a_task_is_ticked_as_done_yesterday_in_five_keys_from_its_row(season: Path) -> None:
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -78,6 +78,7 @@ def test_the_private_names_of_textual_are_all_listed() -> None:
     assert used - {"__init__", "_ending", "_stop", "_take_background", "_knows_more"} == set(PRIVATE)
 
 
+@pytest.mark.slow
 def test_the_background_is_asked_for_after_the_first_picture_and_the_answer_is_no_key(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         _whole(terminal)
@@ -88,6 +89,7 @@ def test_the_background_is_asked_for_after_the_first_picture_and_the_answer_is_n
         assert "Week of" in terminal.see("hoe1 [ ]")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("env", [{"NO_COLOR": "1"}, {"TERM": "linux"}], ids=str)
 def test_the_background_is_not_asked_for_where_it_makes_no_difference_or_is_not_known(
     season: Path, env: dict[str, str | None]
@@ -99,6 +101,7 @@ def test_the_background_is_not_asked_for_where_it_makes_no_difference_or_is_not_
         assert b"]11;?" not in terminal.sent
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mouse", [True, False])
 def test_the_mouse_is_asked_for_but_with_no_mouse(season: Path, mouse: bool) -> None:
     with OnTerminal(season, *TODAY, *([] if mouse else ["--no-mouse"])) as terminal:
@@ -108,6 +111,7 @@ def test_the_mouse_is_asked_for_but_with_no_mouse(season: Path, mouse: bool) -> 
         assert terminal.ended()[0] == 0
 
 
+@pytest.mark.slow
 def test_what_is_copied_is_handed_to_the_terminal(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         _whole(terminal)
@@ -117,6 +121,7 @@ def test_what_is_copied_is_handed_to_the_terminal(season: Path) -> None:
         assert base64.b64decode(sent).decode().startswith("A1  amber, 10 plants from seed, H2\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("number", "status"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
 def test_told_to_end_it_puts_the_terminal_back(season: Path, number: int, status: int) -> None:
     with OnTerminal(season, *TODAY) as terminal:
@@ -142,6 +147,7 @@ sys.exit(main(sys.argv[1:]))
 """
 
 
+@pytest.mark.slow
 def test_a_fault_of_the_program_puts_the_terminal_back_and_is_told_below(season: Path) -> None:
     before = season.read_bytes()
     with OnTerminal(season, *TODAY, code=CRASH) as terminal:
@@ -155,6 +161,7 @@ def test_a_fault_of_the_program_puts_the_terminal_back_and_is_told_below(season:
     assert season.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_on_a_console_the_cursor_is_in_sight_and_keeps_its_shape(season: Path) -> None:
     with OnTerminal(season, *TODAY, env={"TERM": "linux"}) as terminal:
         _whole(terminal)
@@ -162,6 +169,7 @@ def test_on_a_console_the_cursor_is_in_sight_and_keeps_its_shape(season: Path) -
         assert not re.search(rb"\x1b\[\d q", terminal.sent)
 
 
+@pytest.mark.slow
 def test_the_cursor_is_a_line_in_sight_and_gets_its_shape_back(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         _whole(terminal)
@@ -171,6 +179,7 @@ def test_the_cursor_is_a_line_in_sight_and_gets_its_shape_back(season: Path) -> 
         assert terminal.sent.rindex(b"\x1b[0 q") > terminal.sent.rindex(b"\x1b[4 q")
 
 
+@pytest.mark.slow
 def test_told_to_end_it_finishes_the_save_that_runs(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         with _saving(terminal, season):
@@ -180,6 +189,7 @@ def test_told_to_end_it_finishes_the_save_that_runs(season: Path) -> None:
     assert data_of(season.read_text())["task"][0]["state"] == "done"
 
 
+@pytest.mark.slow
 def test_told_to_end_twice_it_waits_for_nothing(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         with _saving(terminal, season):
@@ -187,6 +197,7 @@ def test_told_to_end_twice_it_waits_for_nothing(season: Path) -> None:
         assert terminal.ended()[0] == 143
 
 
+@pytest.mark.slow
 def test_a_connection_that_breaks_ends_it(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         _whole(terminal)
@@ -194,6 +205,7 @@ def test_a_connection_that_breaks_ends_it(season: Path) -> None:
         assert terminal.ended()[0] == 129
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("way", ["key", "signal"])
 def test_stopped_it_gives_the_terminal_back_and_gone_on_with_it_draws_all_again(
     season: Path, way: str
@@ -216,6 +228,7 @@ def test_stopped_it_gives_the_terminal_back_and_gone_on_with_it_draws_all_again(
         assert termios.tcgetattr(terminal.fd) == terminal.modes
 
 
+@pytest.mark.slow
 def test_stopped_by_force_it_draws_all_again_too_and_leaves_the_terminal_as_it_was(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         _whole(terminal)
@@ -229,6 +242,7 @@ def test_stopped_by_force_it_draws_all_again_too_and_leaves_the_terminal_as_it_w
         assert termios.tcgetattr(terminal.fd) == terminal.modes
 
 
+@pytest.mark.slow
 def test_a_stop_waits_for_the_save_that_runs_so_that_nobody_waits_for_its_lock(season: Path) -> None:
     with OnTerminal(season, *TODAY) as terminal:
         with _saving(terminal, season):
@@ -284,11 +298,13 @@ def test_a_terminal_without_cursor_movement_is_refused_with_what_to_do(
         assert b"\x1b" not in terminal.sent
 
 
+@pytest.mark.slow
 def test_a_terminal_that_the_system_does_not_know_is_used(season: Path) -> None:
     with OnTerminal(season, *TODAY, env={"TERM": "of-tomorrow"}) as terminal:
         _whole(terminal)
 
 
+@pytest.mark.slow
 def test_with_a_pipe_for_a_history_it_says_so_and_can_be_left(season: Path) -> None:
     os.mkfifo(season.with_name("two.history.jsonl"))
     with OnTerminal(season, *TODAY) as terminal:

@@ -167,6 +167,7 @@ async def test_a_day_on_which_nothing_waits(tmp_path: Path) -> None:
         ]
 
 
+@pytest.mark.slow
 async def test_after_dark_nights_it_begins_with_what_to_relight_and_leads_to_the_lamps(season: Path) -> None:
     outage = '[[outage]]\nplace = "H2"\nfrom = 2026-12-06\nto = 2026-12-07\n'
     text = season.read_text().replace("lights_off = 2026-12-20", "lights_off = 2027-04-30")
@@ -193,6 +194,7 @@ async def test_which_lamps_burn_tonight_stands_below_the_list_from_the_first_pic
         assert "Lamps tonight" not in view._detail.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["a", "space", "s", "d", "n", "o"])
 async def test_a_key_for_tasks_on_a_line_that_is_none_says_so(season: Path, key: str) -> None:
     app = app_of(season)

@@ -29,6 +29,7 @@ def _opens_on(plan: Plan, name: str, *, itself: bool = False) -> str:
     return shown.lot
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cohort", ["A1", "B1", "P1"])
 def test_a_cohort_that_stands_is_shown_though_another_is_more_pressing(cohort: str) -> None:
     assert _opens_on(_plan(), cohort) == cohort

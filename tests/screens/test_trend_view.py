@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
 from settling import settled
 from small_app import SmallApp
 
@@ -47,6 +48,7 @@ async def test_it_shows_limit_bands_points_and_dips(tmp_path: Path) -> None:
         assert PRETEST in _words(view)
 
 
+@pytest.mark.slow
 async def test_p_goes_through_the_positions_and_right_to_the_next_cohort(tmp_path: Path) -> None:
     app, view = _app(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -64,6 +66,7 @@ async def test_p_goes_through_the_positions_and_right_to_the_next_cohort(tmp_pat
         assert "11 Apr 2027" in view.text
 
 
+@pytest.mark.slow
 async def test_the_position_stays_where_the_next_lot_has_it_and_left_goes_back(tmp_path: Path) -> None:
     path = trended_season(tmp_path, bags_of("A1", B), bags_of("B1", B, 50))
     plan = trended(bags_of("A1", B), bags_of("B1", B, 50), today=TODAY)
@@ -80,6 +83,7 @@ async def test_the_position_stays_where_the_next_lot_has_it_and_left_goes_back(t
         assert "CBD middle" in view.text
 
 
+@pytest.mark.slow
 async def test_what_was_worked_out_for_a_season_that_has_changed_since_is_not_shown(tmp_path: Path) -> None:
     app, view = _app(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -110,6 +114,7 @@ async def test_a_cohort_without_results_has_a_guess_alone(tmp_path: Path) -> Non
         assert "There are no results yet." in _words(view)
 
 
+@pytest.mark.slow
 async def test_it_opens_from_the_cohort_and_from_the_season_view(tmp_path: Path) -> None:
     app = CalendarApp(open_season(_season(tmp_path)), TODAY, "Ana", lambda: datetime(2027, 4, 18, tzinfo=UTC))
     async with app.run_test(size=(80, 24)) as pilot:

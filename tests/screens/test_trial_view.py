@@ -50,6 +50,7 @@ async def test_f_opens_the_map_with_the_first_plot_told_below(season):
         assert "; 36 plants" in plot_told(view)
 
 
+@pytest.mark.slow
 async def test_arrow_keys_walk_the_plots_as_they_lie_and_guards_too(season):
     app = app_of(season)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -76,6 +77,7 @@ async def test_n_goes_by_the_numbers_as_plots_are_walked(season):
         assert plot_told(view).startswith("plot 103,")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (160, 45)])
 async def test_the_plot_under_the_cursor_is_in_sight_wherever_it_lies(season, size):
     app = app_of(season)
@@ -89,6 +91,7 @@ async def test_the_plot_under_the_cursor_is_in_sight_wherever_it_lies(season, si
             assert max(len(line.rstrip()) for line in body.text.split("\n")[:14]) <= size[0]
 
 
+@pytest.mark.slow
 async def test_a_trial_that_is_not_drawn_is_drawn_from_the_screen_and_undone(season):
     before = season.read_text()
     app = app_of(season)
@@ -212,6 +215,7 @@ async def test_from_the_front_of_a_place_the_cursor_goes_on_into_the_next(tmp_pa
         assert "row 1, column 2, H1" in plot_told(view)
 
 
+@pytest.mark.slow
 async def test_the_form_of_a_new_trial_asks_for_levels_of_factors_and_not_of_varieties(season):
     app = app_of(season)
     async with app.run_test(size=(80, 45)) as pilot:

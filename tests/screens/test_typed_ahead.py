@@ -54,6 +54,7 @@ def held(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Held]:
     go_on.set()
 
 
+@pytest.mark.slow
 async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(held: Held) -> None:
     app = held.app
     async with app.run_test(size=(80, 24)) as pilot:
@@ -75,6 +76,7 @@ async def test_keys_typed_while_a_view_opens_do_not_act_on_the_one_below(held: H
         assert app.screen.cohort_id != "A1"
 
 
+@pytest.mark.slow
 async def test_keys_typed_for_a_view_that_another_came_before_are_dropped(held: Held) -> None:
     app = held.app
     async with app.run_test(size=(80, 24)) as pilot:

@@ -68,6 +68,7 @@ async def test_without_consent_nothing_is_written(old, key):
     assert (old.read_bytes(), [p.name for p in old.parent.iterdir()]) == (before, ["two.toml"])
 
 
+@pytest.mark.slow
 async def test_a_question_put_by_a_view_that_leaves_comes_after_it(old):
     app = app_of(old)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -113,6 +113,7 @@ async def test_left_and_right_go_round_the_varieties_and_the_figure_stays() -> N
         assert "[dayfree]" in view.text
 
 
+@pytest.mark.slow
 async def test_a_type_is_given_in_the_first_row_and_what_it_moves_is_shown_first() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -193,6 +194,7 @@ async def test_a_variety_is_added_in_a_form_and_shown() -> None:
         assert "type oil-zhang: oil, as Zhang et al. read it" in view.text
 
 
+@pytest.mark.slow
 async def test_a_variety_is_copied_renamed_and_taken_out_again() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -36,6 +36,7 @@ def test_no_module_of_the_screens_needs_itself_by_way_of_others() -> None:
     assert len(list(order.static_order())) > 40  # raises CycleError with the way round
 
 
+@pytest.mark.slow
 def test_every_view_that_is_asked_for_stands_in_the_table_and_none_stands_there_unasked() -> None:
     asked = {
         name.value

@@ -163,6 +163,7 @@ async def test_moving_the_work_of_a_stage_tells_that_its_date_stays() -> None:
         assert "The plan keeps A1 lights off where it is" in " ".join(_asking(app).text.split())
 
 
+@pytest.mark.slow
 async def test_a_note_starts_from_the_one_there_is() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

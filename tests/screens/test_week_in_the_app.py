@@ -33,6 +33,7 @@ def tasks(season):
     return {t["id"]: t for t in data_of(season.read_text())["task"]}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("keys", "what"),
     [
@@ -78,6 +79,7 @@ async def test_a_task_that_goes_while_its_reason_is_typed_is_told_and_nothing_is
         assert any("task hoe1 is not there any more" in note for note in notes(app))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["s", "d", "n", "space"])
 async def test_nothing_is_asked_or_saved_where_the_season_is_shown_as_it_was(season, key):
     before = season.read_bytes()

@@ -136,6 +136,7 @@ async def test_escape_from_the_fact_ticks_nothing() -> None:
         assert states(app)["cnt1"] == "open"
 
 
+@pytest.mark.slow
 async def test_a_done_task_is_opened_again_without_a_question_and_keeps_its_fact() -> None:
     app, view = _app()
     async with app.run_test(size=(80, 24)) as pilot:

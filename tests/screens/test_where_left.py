@@ -117,6 +117,7 @@ async def test_the_view_that_was_left_is_opened_and_esc_leads_to_the_season(
         assert app.screen is season_view(app)
 
 
+@pytest.mark.slow
 async def test_a_view_that_was_closed_is_not_opened_again(season: Path) -> None:
     left = await left_by(app_of(season, Bookmark(view="week")), "escape")
     assert left.view == ""

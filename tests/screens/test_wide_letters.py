@@ -126,6 +126,7 @@ async def _drawn(path: Path, text: str, size: tuple[int, int]) -> dict[str, list
     return drawn
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (160, 45)], ids=str)
 async def test_views_of_such_names_are_drawn_as_those_of_twice_as_many_letters(
     tmp_path: Path, size: tuple[int, int]
@@ -141,6 +142,7 @@ async def test_views_of_such_names_are_drawn_as_those_of_twice_as_many_letters(
             ), key
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (160, 45)], ids=str)
 async def test_the_season_of_such_a_name_fills_its_rows_exactly(

@@ -91,6 +91,7 @@ def test_keys_without_room_are_left_out_whole_and_never_the_way_out(width: int, 
     assert "  ".join(" ".join(pair) for pair in pairs_with_room(PAIRS, width)) == kept
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("action", VIEWS)
 @pytest.mark.parametrize("width", [80, 64, 48])
 async def test_no_key_line_is_cut_and_escape_is_called_back(season: Path, action: str, width: int) -> None:
@@ -109,6 +110,7 @@ def test_escape_is_back_in_every_footer() -> None:
     assert feet == {"back", "show all"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("action", VIEWS)
 async def test_what_is_cut_ends_in_one_mark(season: Path, action: str) -> None:
     app = _app(season)
@@ -117,6 +119,7 @@ async def test_what_is_cut_ends_in_one_mark(season: Path, action: str) -> None:
         assert not re.search(r"\w\.\.(\s|$)|\w\.\.\.(\s|$)", _drawn(app))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("action", VIEWS)
 async def test_what_is_cut_ends_in_dots_where_the_terminal_has_no_more(season: Path, action: str) -> None:
     app = _app(season, ascii_only=True)
@@ -168,6 +171,7 @@ async def test_a_cohort_whose_place_has_nothing_to_set_opens_another() -> None:
     assert sheet.name == "N1"  # of A3
 
 
+@pytest.mark.slow
 async def test_keys_of_the_planting_dates_that_change_nothing_say_why() -> None:
     app = SmallApp(LampsView(), TODAY, SEASON)
     assert app.plan is not None

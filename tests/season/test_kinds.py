@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+import calendar_tui
 from calendar_tui.season.edits import Edit, apply_edits
 from calendar_tui.season.fields import FIELDS, NAMED
 from calendar_tui.season.kinds import BY_NAME, KINDS, LISTED, OPTIONAL, RECORDS, SINGLE, Kind, identity
@@ -19,7 +20,7 @@ from calendar_tui.season.record_reading import form_of_record
 from calendar_tui.season.records import Season
 from calendar_tui.season.unread import unread
 
-PACKAGE = Path(__file__).parents[2] / "calendar_tui"
+PACKAGE = Path(calendar_tui.__file__).parent
 EVERY = pytest.mark.parametrize("kind", KINDS, ids=[kind.name for kind in KINDS])
 EVERY_LISTED = pytest.mark.parametrize("kind", LISTED)
 # Rooms in which names that kinds have are columns, keys or words of something else. Screens name views and keys, of

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -85,6 +86,7 @@ def equal(one, other):
     return same(plainly(one), plainly(other))
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(any_season, any_season)
 def test_a_side_that_changed_nothing_gives_way(base, changed):
@@ -112,6 +114,7 @@ def without(data, conflicts):
     return data
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(seasons(), seasons(), seasons())
 def test_the_sides_may_be_swapped_but_for_whose_value_stays_in_a_conflict(base, ours, theirs):
@@ -131,6 +134,7 @@ def deepcopied(value):
     return [deepcopied(v) for v in value] if isinstance(value, list) else value
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(any_season, any_season, any_season)
 def test_no_id_names_two_tasks_and_merging_again_changes_nothing(base, ours, theirs):

@@ -96,6 +96,7 @@ def _two_others(name, drawn):
     return name[:at] + pair + name[at + 2 :]
 
 
+@pytest.mark.slow
 def test_two_wrong_signs_side_by_side_are_caught_as_often_as_chance_allows():
     """31 of 32, 96.9 % (computed)."""
     assert _tries(_two_others) == pytest.approx(96.9, abs=0.5)

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+import calendar_tui
 from calendar_tui.handing_on.calendar.events import dates as calendar_dates
 from calendar_tui.handing_on.paper.wall import wall_page
 from calendar_tui.handing_on.tables.date_and_task_rows import STAGE_COLUMNS
@@ -47,7 +48,7 @@ from tests.planning.farm import CHAINS, TODAY, farm
 
 EVERY = pytest.mark.parametrize("stage", STAGES)
 PLAN = make_plan(farm(), TODAY)
-PACKAGE = Path(__file__).parents[2] / "calendar_tui"
+PACKAGE = Path(calendar_tui.__file__).parent
 # A room that works something out for certain stages names them; nothing there is a list of stages to be kept in step.
 NAMING = {
     "season/stages.py": "the table",

@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+import calendar_tui
 from tests.seasons.test_starter_work import laid_out, of
 
-STARTER = Path(__file__).parents[2] / "calendar_tui" / "starter"
+STARTER = Path(calendar_tui.__file__).parent / "starter"
 
 
 def chores(name):

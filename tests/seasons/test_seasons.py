@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+import calendar_tui
 from calendar_tui.planning.cutting.windows import lot_cut, sight_of
 from calendar_tui.planning.deciding.listing import find_decisions
 from calendar_tui.planning.laying_out.early import Asking, early_stages
@@ -32,7 +33,7 @@ from calendar_tui.storage.new_season import example_season_text
 from tests.planning.farm import CHAINS
 
 ROOT = Path(__file__).parents[2]
-STARTER = ROOT / "calendar_tui" / "starter"
+STARTER = Path(calendar_tui.__file__).parent / "starter"
 NAMES = ("two-rivers", "laguna-alta", "north-bench")
 # Those in the middle of their course, and with the one that is at its end all of them.
 LIVING = pytest.mark.parametrize("name", NAMES)

@@ -12,13 +12,14 @@ from pathlib import Path
 
 import pytest
 
+import calendar_tui
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.records import Season, Task
 from tests.planning.farm import TODAY, farm_data
 
-STARTER = Path(__file__).parents[2] / "calendar_tui" / "starter" / "chores.toml"
+STARTER = Path(calendar_tui.__file__).parent / "starter" / "chores.toml"
 CHORES = {c["id"]: c for c in tomllib.loads(STARTER.read_text(encoding="utf-8"))["chore"]}
 
 # Each row of the list: the chores for it, the stage they hang on, and the days from it that they may have.

@@ -19,7 +19,7 @@ from calendar_tui.storage.toml.splice import spliced
 from calendar_tui.storage.toml.splices import apply_splices, reverse, splice_lines
 from tests.season_data import data_of
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 WHEN = datetime(2026, 10, 5, tzinfo=UTC)
 texts = st.text(st.characters(codec="utf-8", exclude_categories=["Cs"]), max_size=8)

@@ -12,7 +12,7 @@ from calendar_tui.storage.upgrading import upgrade_season
 from tests.storage.failing_layer import TAKES_ROOM, Layer
 from tests.storage.small_farm import WHEN, farm, left, save, tick
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 SAID = {
     errno.ENOSPC: "the disk is full",

@@ -10,7 +10,7 @@ from calendar_tui.storage.history.undo import read_history, redo_last, undo_last
 from calendar_tui.storage.problems import SeasonFileError
 from tests.storage.small_farm import WHEN, farm, save, tick
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 CASES, BATCHES = 2000, 4
 BY = {"who": "ana", "when": WHEN}

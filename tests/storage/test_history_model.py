@@ -15,7 +15,7 @@ from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load, save_change
 from tests.season_data import data_of
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 TEXT = """\
 # The farm

@@ -108,7 +108,7 @@ def test_a_table_of_ones_own_with_the_name_of_the_records_takes_them_too() -> No
     )
 
 
-@pytest.mark.long
+@pytest.mark.slow
 @settings(deadline=None, max_examples=150)
 @given(seasons())
 def test_any_season_says_the_same_after_it_and_keeps_its_comments(text: str) -> None:

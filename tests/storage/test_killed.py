@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 

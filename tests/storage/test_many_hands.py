@@ -13,7 +13,7 @@ from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import load
 from tests.storage.small_farm import WHEN, farm, left, save
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 HANDS, EDITS = 8, 100

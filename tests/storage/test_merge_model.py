@@ -19,7 +19,7 @@ from calendar_tui.storage.problems import SeasonFileError
 from calendar_tui.storage.season_file import Note, load, save_change
 from tests.season_data import data_of
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 WHEN = datetime(2026, 10, 5, tzinfo=UTC)
 TEXT = """\

@@ -22,7 +22,7 @@ from calendar_tui.storage.season_file import Loaded, parse
 from calendar_tui.storage.toml.lines import locate
 from calendar_tui.storage.toml.splices import apply_splices
 
-pytestmark = pytest.mark.long
+pytestmark = pytest.mark.slow
 
 scalars = st.one_of(
     st.sampled_from([1, 1.0, True, "A1", "", "\x1b[2J", "\u202e", float("nan"), -0.0, 10**30]),

@@ -42,6 +42,7 @@ def f_and_p(analysis: Analysis) -> list[float]:
     return [n for s in analysis.sources if s.f is not None for n in (s.f, s.p)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("plots", [oats(), oats_with_gaps()], ids=["complete", "with gaps"])
 @settings(max_examples=20)
 @given(seed=st.integers(0, 2**32 - 1))
@@ -73,6 +74,7 @@ def test_another_unit_changes_figures_in_proportion_and_no_test(plots: Plots, fa
         assert theirs.comparison.by_tukey == mine.comparison.by_tukey
 
 
+@pytest.mark.slow
 @given(
     values=st.lists(st.one_of(st.floats(-1e9, 1e9), st.just(np.nan)), min_size=5, max_size=5),
     at=st.integers(0, 72),
