@@ -121,6 +121,7 @@ def test_a_record_that_the_others_contradict_does_not_count_unless_a_person_says
     counted = run("variety", path, "v", "--fit", "--count", "A4", "--dry-run")
     assert counted.out.startswith("v: 4 records of induction, 2027\n")
     assert "contradict" not in counted.out
+    assert " ".join(counted.out.split()).count("; counts as asked") == 1
     without = run("variety", path, "v", "--fit", "--without", "A4", "--dry-run")
     assert without.out.startswith("v: 3 records of induction, 2027\n")
     assert "Left out: A4: as asked" in without.out

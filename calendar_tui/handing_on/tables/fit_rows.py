@@ -19,6 +19,7 @@ def fit_row(fit: Fit) -> Row:
         "set_aside": list(fit.aside),
         "records": [_taken_row(one) for one in fit.records],
         "contradicted": [_taken_row(one) for one in fit.contradicted],
+        "counted_as_asked": sorted(fit.counted),
         "left_out": [{**_name_row(one.name), "why": one.why} for one in fit.left_out],
         "outside": _outside_row(fit.outside),
         "figures": [

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
+from typing import NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
 from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.refit import Margin
 from calendar_tui.planning.changes.variety_change import value_text
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.refit.asked import Asked
 from calendar_tui.planning.refit.doubts import Outside
 from calendar_tui.planning.refit.fit import Fit, SpanFit, UsedRecord, kind_text
 from calendar_tui.planning.refit.outlook import Lesson, Outlook
-from calendar_tui.planning.refit.records import LeftOut, Named
+from calendar_tui.planning.refit.records import AS_ASKED, Named
 from calendar_tui.season.fitted_sets import IN_SETS, STEPS
 from calendar_tui.season.records import Span
 from calendar_tui.season.wording import day_text, hours_text, some_text
@@ -23,28 +26,47 @@ MOST_TAUGHT = 3
 _WORTH_NAMING = 0.97
 
 
+class FitLine(NamedTuple):
+    """A line of a fit, and the id of the cohort whose record alone it tells of; "" for any other."""
+
+    text: str
+    cohort: str = ""
+
+
 def fit_text(fit: Fit, width: int = WIDTH) -> Iterator[str]:
     """The records, those that the others contradict, what is left out, every figure before and after, how far to rely on it, and what to plant next."""
-    yield from hanging(f"{fit.variety.id}: {_head(fit)}", width)
-    for line in _notes(fit):
-        yield from wrapped(line, "    ", width, "  ")
+    return (line.text for line in fit_lines(fit, width))
+
+
+def fit_lines(fit: Fit, width: int = WIDTH) -> Iterator[FitLine]:
+    """The same, with the cohorts whose records the lines tell of."""
+    yield from map(FitLine, hanging(f"{fit.variety.id}: {_head(fit)}", width))
+    yield from _below(_notes(fit), width)
     names = [*(one.name for one in (*fit.records, *fit.contradicted)), *(one.name for one in fit.left_out)]
     several = len({name.season for name in names}) > 1
     for used in fit.records:
-        yield from wrapped(record_text(used, several), "    ", width, "  - ")
+        asked = "; counts as asked" if used.name.cohort in fit.counted else ""
+        yield from _of_cohort(used.name, record_text(used, several) + asked, width, "  - ")
     for odd in fit.contradicted:
-        yield from wrapped(record_text(odd, several) + _contradicted_text(fit), "    ", width, "  ! ")
+        yield from _of_cohort(odd.name, record_text(odd, several) + _contradicted_text(fit), width, "  ! ")
     if fit.outside:
-        yield from wrapped(_outside_text(fit.outside, kind_text(fit.start), several), "    ", width, "  ")
-    for line in _left_out_text(fit.left_out, several):
-        yield from wrapped(line, "    ", width, "  ")
-    yield from _figures_text(fit)
-    for line in reliance_lines(fit):
-        yield from wrapped(line, "    ", width, "  ")
-    for span in fit.spans:
-        yield from wrapped(_span_text(span), "    ", width, "  ")
-    for line in outlook_lines(fit.outlook, fit.records):
-        yield from wrapped(line, "    ", width, "  ")
+        yield from _below([_outside_text(fit.outside, kind_text(fit.start), several)], width)
+    for which, text in _left_out_text(fit, several):
+        yield from _of_cohort(which[0], text, width, "  ") if len(which) == 1 else _below([text], width)
+    yield from map(FitLine, _figures_text(fit))
+    yield from _below(reliance_lines(fit), width)
+    yield from _below(map(_span_text, fit.spans), width)
+    yield from _below(outlook_lines(fit.outlook, fit.records), width)
+
+
+def _below(texts: Iterable[str], width: int) -> Iterator[FitLine]:
+    for text in texts:
+        yield from map(FitLine, wrapped(text, "    ", width, "  "))
+
+
+def _of_cohort(name: Named, text: str, width: int, first: str) -> Iterator[FitLine]:
+    for line in wrapped(text, "    ", width, first):
+        yield FitLine(line, name.cohort)
 
 
 def _head(fit: Fit) -> str:
@@ -110,12 +132,16 @@ def _projected_text(day: date | None, how: str, error: int | None) -> str:
     return f"{day_text(day)} {how} ({off})"
 
 
-def _left_out_text(left_out: Sequence[LeftOut], several: bool) -> Iterator[str]:
-    by_why: dict[tuple[str, bool], list[str]] = {}
-    for one in left_out:
-        by_why.setdefault((one.why, one.improbable), []).append(_name(one.name, several))
-    for (why, improbable), names in by_why.items():
-        yield f"{'! ' if improbable else ''}Left out: {some_text(names)}: {why}"
+def _left_out_text(fit: Fit, several: bool) -> Iterator[tuple[Sequence[Named], str]]:
+    """Cohorts that are left out for one reason, and what is told of them; one that a person may ask for stands alone."""
+    in_spans = {name for span in fit.spans for name, _ in span.recorded}
+    by_why: dict[tuple[str, bool, Named | None], list[Named]] = {}
+    for one in fit.left_out:
+        alone = one.improbable or one.why == AS_ASKED or one.name in in_spans
+        by_why.setdefault((one.why, one.improbable, one.name if alone else None), []).append(one.name)
+    for (why, improbable, _), names in by_why.items():
+        listed = some_text([_name(name, several) for name in names])
+        yield names, f"{'! ' if improbable else ''}Left out: {listed}: {why}"
 
 
 def _figures_text(fit: Fit) -> Iterator[str]:
@@ -204,3 +230,23 @@ def _teaches_text(one: Lesson) -> str:
 
 def _most_taught(one: Lesson) -> Iterable[tuple[str, float]]:
     return sorted(((key, one.left[key]) for key in IN_SETS), key=lambda item: item[1])[:2]
+
+
+def asked_lines(plan: Plan, variety: str, asked: Asked) -> Iterator[FitLine]:
+    """What is asked of the cohorts of a variety, where there is no fit that would tell it; nothing of one that is gone."""
+    for cohort in plan.season.cohorts.values():
+        if cohort.variety == variety:
+            yield FitLine(f"  {cohort.id}: {_asked_text(cohort.id, asked)}", cohort.id)
+
+
+def _asked_text(cohort: str, asked: Asked) -> str:
+    if cohort in asked.without:
+        return "left out, as asked"
+    return "counts as asked" if cohort in asked.counted else "counts where it has a record that agrees"
+
+
+def flags_text(plan: Plan, asked: Asked) -> str:
+    """What is asked, as the command takes it: " --without A1 --count A3 A4"."""
+    flags = (("--without", asked.without), ("--count", asked.counted))
+    named = ((flag, [c for c in plan.season.cohorts if c in names]) for flag, names in flags)
+    return "".join([f" {flag} {' '.join(cohorts)}" for flag, cohorts in named if cohorts])

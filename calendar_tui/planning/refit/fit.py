@@ -132,7 +132,8 @@ class Fit:
     """What records make of a variety.
 
     variety: as it stands; aside: its figures of earlier fits, which do not count before the records; start: as it is without
-    these; contradicted: records that do not count, for the others contradict them; outside: records that count although its type makes them improbable; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
+    these; contradicted: records that do not count, for the others contradict them; outside: records that count although its type
+    makes them improbable; counted: ids of cohorts whose records count as asked, contradicted or not; seasons: their years; sites: names of seasons at another site; fitted: the variety with the figures taken
     over, which are `changed`.
     """
 
@@ -143,6 +144,7 @@ class Fit:
     sites: tuple[str, ...]
     records: tuple[UsedRecord, ...]
     contradicted: tuple[UsedRecord, ...]
+    counted: frozenset[str]
     left_out: tuple[LeftOut, ...]
     outside: Outside | None
     figures: tuple[FigureFit, ...]
@@ -195,6 +197,7 @@ def fit(
         tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
         tuple(_used(before, sorted_out.used, sorted_out.used)),
         tuple(_used(before, sorted_out.contradicted, (*sorted_out.used, *sorted_out.contradicted))),
+        frozenset(one.name.cohort for one in records if one.name.cohort in counted),
         left_out,
         outside(start, before, sorted_out.used),
         figures,

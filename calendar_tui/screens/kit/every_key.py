@@ -316,6 +316,7 @@ KEYS: Mapping[str, tuple[Key, ...]] = {
         Key("f", "open_fit", "f", "fit", "Fit this variety's figures to what its cohorts have shown, and see what is learnt."),
     ),
     "fit": (Key("enter", "take_over", "Enter", "take it over", "Take over the fit, or the figure under the cursor: what it moves is shown first.", edits=True),),
+    "fit records": (Key("space", "turn", "Space", "counts or not", "Leave out the record under the cursor; one that the others contradict counts first. Again: as it was."),),
     "response": (
         Key("enter", "take_date", "Enter", "plant", "Make a cohort that is planted on this date: what it adds is shown first.", edits=True),
         Key("h", "type_harvest", "h", "harvest", "Type a harvest date, and go to the planting that gives it."),

@@ -33,6 +33,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("results", "In the laboratory's results", ("results",)),
     ("drying", "In the harvest and the dryer", ("drying",)),
     ("review", "In the review, and in the fit of a variety", ("fit",)),
+    ("fit", "In the fit of a variety", ("fit records",)),
     ("chores", "In the chores", ("chores",)),
     ("moves", "Where old and new dates are shown", ("answers", "moves")),
     ("history", "In the history", ("history", "change")),

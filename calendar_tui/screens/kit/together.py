@@ -16,7 +16,7 @@ TOGETHER: tuple[tuple[str, ...], ...] = (
     ("rules", "records", "undo", "redo", "view"),
     ("lots", "undo", "redo", "view"),
     ("field book", "cells", "undo", "redo", "view"),
-    ("fit", "undo", "redo", "view"),
+    ("fit", "fit records", "undo", "redo", "view"),
     ("trial", "undo", "redo", "view"),
     ("cohort", "undo", "redo", "view"),
     ("history", "change", "undo", "redo", "view"),
