@@ -118,7 +118,7 @@ COMMANDS: Mapping[str, Command] = {
         "today",
         "today",
         "what waits today: what to decide and record, lamps that failed, work by place, lamps tonight, what was changed",
-        flags={**WIDTH, **AT, **JSON},
+        flags={**LANG, **WIDTH, **AT, **JSON},
     ),
     "decide": Command(
         "deciding",

@@ -11,6 +11,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
     tell,
 )
+from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.week import show_lines, width_asked
 
 
@@ -29,6 +30,7 @@ def today(args: argparse.Namespace) -> int:
     if args.json:
         print_json(today_row(asks, changed))
         return 0
-    texts = [changed_text(entry, zone) for entry in changed]
-    show_lines(today_text(plan.season, asks, texts, width_asked(args)), colour=True)
+    with crew_speaks(args, plan.season):
+        texts = [changed_text(entry, zone) for entry in changed]
+        show_lines(today_text(plan.season, asks, texts, width_asked(args)), colour=True)
     return 0

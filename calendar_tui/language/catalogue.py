@@ -14,6 +14,7 @@ from calendar_tui.language.speaking import PHRASE
 
 _ENGLISH_PLURAL = "n != 1"
 _DAY = r"(?:[A-Z][a-z]{2} )?\d{1,2} [A-Z][a-z]{2}(?: \d{4})?"
+_HOURS = r"\d+ h \d\d(?: min \d\d s)?"
 # What the {names} of a phrase stand for, where their name tells it.
 _FORMS: Mapping[str, str] = {
     "count": r"\d+",
@@ -24,6 +25,16 @@ _FORMS: Mapping[str, str] = {
     "moment": rf"{_DAY} \d\d:\d\d(?: the second time)?",
     "time": r"\d\d:\d\d",
     "sun": r"\d\d:\d\d",
+    "off_time": r"\d\d:\d\d",
+    "cohort": r"[\w-]+",
+    "lot": r"[\w-]+?(?: [\w-]+?)??",
+    "end": rf"\w+ {_DAY}",
+    "more": r"\d+",
+    "cohorts": r"[\w-]+(?: [\w+-]+)*",
+    "hours": _HOURS,
+    "limit": _HOURS,
+    "full": _HOURS,
+    **dict.fromkeys(("days", "length", "futures", "others", "total", "this", "so_far", "needed"), r"[\d.]+"),
 }
 _ANY = r".+?"
 

@@ -84,42 +84,68 @@ def phrase(text: str, /, **values: object) -> str:
     return tr_in(PHRASE, text, **values)
 
 
+def phrase_form(text: str) -> str:
+    """The text as it is, marked for the catalogue: it stands in a table, and `phrase` is given it from there."""
+    return text
+
+
 def phrase_n(one: str, several: str, count: int, /, **values: object) -> str:
     """The same of a counted text."""
     return _counted(PHRASE, one, several, count, values)
 
 
-def translated(text: str) -> str:
-    """A text of the program that was made in English, in the language; a person's own stays as it was written.
+def chore_text(text: str) -> str:
+    """A text of a chore, in the language where it is the starter list's; a person's own stays as it was written."""
+    language = _SPOKEN.get()
+    if language is None or (exact := language.exact(text)) is not None:
+        return text if language is None else str(exact)
+    sentences = _SENTENCE_END.split(text)
+    return (
+        " ".join(language.exact(sentence) or sentence for sentence in sentences)
+        if len(sentences) > 1
+        else text
+    )
 
-    What is a phrase is that in the language; a text of several, with semicolons or full stops between, is taken part by part.
+
+def translated(text: str) -> str:
+    """A text that the program made in English, in the language; what a person wrote and stands in it stays.
+
+    It is read as a phrase with what is filled in, or by its sentences and what stands between semicolons: whichever leaves
+    the fewest letters that are no phrase.
     """
     language = _SPOKEN.get()
-    return text if language is None or not text else _translated(language, text)
+    return text if language is None or not text else _translated(language, text)[0]
 
 
-def _translated(language: Catalogue, text: str) -> str:
-    if (known := _known(language, text)) is not None:
-        return known
-    for between, parts in _parted(text):
-        return between.join(_translated(language, part) for part in parts)
-    return _dated(text)
-
-
-def _known(language: Catalogue, text: str) -> str | None:
-    """A text of phrases alone; None where it, or a part of it, is none."""
+def _translated(language: Catalogue, text: str) -> tuple[str, int]:
+    """The text, and how many letters of it are of no phrase."""
     if (exact := language.exact(text)) is not None:
-        return exact
+        return exact, 0
+    readings = []
     for between, parts in _parted(text):
-        known = [_known(language, part) for part in parts]
-        if None not in known:
-            return between.join(filter(None, known))
-    return language.phrase(text, lambda value: _translated(language, value))
+        shown = [_translated(language, part) for part in parts]
+        readings.append((between.join(part for part, _ in shown), sum(left for _, left in shown)))
+    left: list[int] = []
+
+    def value(part: str) -> str:
+        out, letters = _translated(language, part)
+        left.append(letters)
+        return out
+
+    if (whole := language.phrase(text, value)) is not None:
+        readings.append((whole, sum(left)))
+    readings.append((_dated(text), sum(map(str.isalpha, text))))
+    return min(readings, key=lambda reading: reading[1])
 
 
 def _parted(text: str) -> Iterator[tuple[str, list[str]]]:
     """The text by its sentences, then by its semicolons, with what stands between; only where it has several."""
-    for between, parts in ((" ", _SENTENCE_END.split(text)), ("; ", text.split("; "))):
+    for between, parts in (
+        (" ", _SENTENCE_END.split(text)),
+        ("; ", text.split("; ")),
+        (tr_in("list", ", or "), text.split(", or ")),
+        (", ", text.split(", ")),
+    ):
         if len(parts) > 1:
             yield between, parts
 

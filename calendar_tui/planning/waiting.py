@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import tr, tr_n
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.last_pass import stands_uncut
 from calendar_tui.planning.laying_out.light import Light
@@ -28,14 +29,13 @@ class Counts(NamedTuple):
     def text(self) -> str:
         """ "2 to decide, 4 overdue, 2 today, 1 to record, 3 clashes"; what is none is left out."""
         counts = (
-            (self.to_decide, "to decide"),
-            (self.overdue, "overdue"),
-            (self.due, "today"),
-            (self.to_record, "to record"),
-            (self.clashes, "clash" if self.clashes == 1 else "clashes"),
+            (self.to_decide, tr("{count} to decide", count=self.to_decide)),
+            (self.overdue, tr("{count} overdue", count=self.overdue)),
+            (self.due, tr("{count} today", count=self.due)),
+            (self.to_record, tr("{count} to record", count=self.to_record)),
+            (self.clashes, tr_n("{count} clash", "{count} clashes", self.clashes)),
         )
-        parts = [f"{count} {word}" for count, word in counts if count]
-        return ", ".join(parts) or "nothing waits"
+        return ", ".join(text for count, text in counts if count) or tr("nothing waits")
 
 
 def clash_counts(clashes: Iterable[Clash]) -> Counts:

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
+from calendar_tui.language.speaking import phrase, translated
 from calendar_tui.nature.measured import DRY
 from calendar_tui.nature.spray_waits import RecordRule
 from calendar_tui.season.wording import year_day_text
@@ -24,13 +25,12 @@ RETEST, REMEDIATION, FLOWERS_REMOVED, DISPOSAL = AFTER = (
 # destroyed from, nothing is.
 SAMPLED_AGAIN = (RETEST, REMEDIATION)
 SAMPLING = ("standard", "performance", "none")
-CHECK = "check with your authority"
+CHECK = phrase("check with your authority")
 # The chores of the starter lists that are the work of an official sample: to book it, to take it, to read its report. A step of
 # the sample ticks its own; a tick of one records no step.
 BOOKING_CHORE, OFFICIAL_CHORE, REPORT_CHORE = "book-agent", "official-sample", "official-result"
 # What is told of the limit of a lot where the rules judge no lot by itself.
-ALONE = "of this lot alone: the rules judge the mean of its variety"
-NO_DATE = "of no date"
+ALONE = phrase("of this lot alone: the rules judge the mean of its variety")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +75,14 @@ class Profile:
     @property
     def citation(self) -> str:
         """ "United States, 7 CFR 990, as of 28 Nov 2026: check with your authority"."""
-        dated = NO_DATE if self.as_of is None else f"as of {year_day_text(self.as_of)}"
-        return f"{self.name}, {dated}: {CHECK}"
+        if self.as_of is None:
+            return phrase("{name}, of no date: {check}", name=self.name, check=translated(CHECK))
+        return phrase(
+            "{name}, as of {day}: {check}",
+            name=self.name,
+            day=year_day_text(self.as_of),
+            check=translated(CHECK),
+        )
 
     @property
     def spray_records(self) -> RecordRule:

@@ -7,7 +7,15 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from math import ceil, floor
 
-from calendar_tui.language.speaking import date_text, decimal_text, is_english, tr, tr_n, translated
+from calendar_tui.language.speaking import (
+    date_text,
+    decimal_text,
+    is_english,
+    phrase,
+    phrase_n,
+    tr,
+    translated,
+)
 from calendar_tui.nature.rounding import whole
 from calendar_tui.season.records import Season, Span
 from calendar_tui.season.units_in_use import clock
@@ -118,7 +126,8 @@ def hours_against(hours: float, *limits: float) -> str:
 
 def count_text(count: float, needed: float) -> str:
     """ "7.9 of 8": the count of those that are needed, to the tenth below, so that full is only what is full."""
-    return f"{floor(count * 10 + 1e-6) / 10:.1f} of {needed:g}"
+    so_far = f"{floor(count * 10 + 1e-6) / 10:.1f}"
+    return phrase("{so_far} of {needed}", so_far=so_far, needed=f"{needed:g}")
 
 
 def span_text(span: Span) -> str:
@@ -128,26 +137,26 @@ def span_text(span: Span) -> str:
 
 
 def days_text(days: int) -> str:
-    return f"{days} day" if days == -1 else tr_n("{count} day", "{count} days", days)
+    return f"{days} day" if days == -1 else phrase_n("{count} day", "{count} days", days)
 
 
 def night_count_text(nights: int) -> str:
-    return tr_n("{count} night", "{count} nights", nights)
+    return phrase_n("{count} night", "{count} nights", nights)
 
 
 def bag_count_text(bags: int) -> str:
-    return tr_n("{count} bag", "{count} bags", bags)
+    return phrase_n("{count} bag", "{count} bags", bags)
 
 
 def plant_count_text(plants: int) -> str:
-    return tr_n("{count} plant", "{count} plants", plants)
+    return phrase_n("{count} plant", "{count} plants", plants)
 
 
 def delay_text(days: int) -> str:
     """ "9 d late", "2 d early", "on the day"."""
     if days == 0:
-        return "on the day"
-    return f"{days} d late" if days > 0 else f"{-days} d early"
+        return phrase("on the day")
+    return phrase("{days} d late", days=days) if days > 0 else phrase("{days} d early", days=-days)
 
 
 def number_text(number: float) -> str:

@@ -21,6 +21,7 @@ from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.tasks.amounts import SHOWN, count_forms
 from calendar_tui.planning.tasks.week import sentences
 from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import MONTHS, WEEKDAYS, stage_text
 from calendar_tui.season.work import PLACE_KINDS
@@ -36,6 +37,7 @@ KEYWORDS: dict[str, tuple[str, slice]] = {
     "tr_n": ("", slice(0, 2)),
     "tr_in": ("", slice(1, 2)),
     "phrase": (PHRASE, slice(0, 1)),
+    "phrase_form": (PHRASE, slice(0, 1)),
     "phrase_n": (PHRASE, slice(0, 2)),
 }
 # Its context, its text or its two forms, and where it stands.
@@ -86,10 +88,13 @@ def of_data() -> Iterator[Found]:
         if name != "kWh":
             yield PHRASE, count_forms(name), "calendar_tui/planning/tasks/amounts.py"
     for stage in STAGES:
-        yield "", stage_text(stage), "calendar_tui/season/stages.py"
+        for context in ("", PHRASE):
+            yield context, stage_text(stage), "calendar_tui/season/stages.py"
     for context, words, where in (
         (PHRASE, POSITIONS, "calendar_tui/nature/canopy.py"),
         (PHRASE, PHASES.values(), "calendar_tui/planning/why/phases.py"),
+        (PHRASE, ("asked", "booked", "taken"), "calendar_tui/season/rules.py"),
+        (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
         ("", PLACE_KINDS, "calendar_tui/season/work.py"),
         ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),
         ("compass", "NESW", "calendar_tui/handing_on/paper/wall.py"),
@@ -101,6 +106,11 @@ def of_data() -> Iterator[Found]:
         for key in ("id", "name", "definition", "method"):
             if text := variable.get(key):
                 yield PHRASE, text, "calendar_tui/starter/variables.toml"
+    for profile in tomli.loads((PACKAGE / "starter" / "rules.toml").read_text(encoding="utf-8"))["profile"]:
+        yield from (
+            (PHRASE, text, "calendar_tui/starter/rules.toml") for text in profile.get("after_failure", ())
+        )
+    yield "list", ", or ", "calendar_tui/language/speaking.py"
     yield from _of_dates()
 
 

@@ -12,6 +12,12 @@ from calendar_tui.storage.languages import SHIPPED
 SPANISH = SHIPPED / "es.po"
 # Texts that are written alike in both.
 ALIKE = {
+    "provisional",
+    "total",
+    "{relight}: {head} ({counted}); {look}",
+    "{bound}, provisional",
+    "{stage} + {span}",
+    "natural",
     "ph",
     "n",
     "e",
@@ -93,6 +99,11 @@ _FILLED = {
     "moment": "Wed 9 Dec 05:15",
     "time": "07:00",
     "sun": "05:15",
+    "off_time": "06:15",
+    "end": "Zq 9 Dec",
+    "more": "4",
+    **dict.fromkeys(("hours", "limit", "full"), "14 h 02"),
+    **dict.fromkeys(("days", "length", "futures", "others", "total", "this", "so_far", "needed"), "7"),
 }
 
 

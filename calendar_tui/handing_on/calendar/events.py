@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from calendar_tui.handing_on.calendar.revisions import RecordKey
+from calendar_tui.handing_on.words.lamp_clock import lamps_text
+from calendar_tui.language.speaking import chore_text, marked, tr, translated
 from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, lights_with_lamps
 from calendar_tui.planning.laying_out.programmes import place_of, programme_text, timer_follows
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -17,9 +19,11 @@ from calendar_tui.season.records import Place, Season, Task
 from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (
     MOST_COHORTS,
+    amount_text,
     cohorts_text,
     day_text,
     hours_text,
+    plant_count_text,
     stage_text,
     task_hours_text,
     weekday_text,
@@ -73,23 +77,23 @@ def lamps(plan: Plan) -> Iterator[Happening]:
 # What may be asked for, by its name.
 KINDS: Mapping[str, Callable[[Plan], Iterator[Happening]]] = {"tasks": work, "dates": dates, "lamps": lamps}
 
-_DONE_TEXT = {"open": "", "done": "done: ", "skipped": "skipped: "}
+_DONE_TEXT = {"open": "{work}", "done": marked("done: {work}"), "skipped": marked("skipped: {work}")}
 
 
 def _of_task(season: Season, task: Task) -> Happening:
     chore = season.chores.get(task.chore)
     about = {
-        "": f"done {weekday_text(task.done_on)}" if task.done_on else "",
-        "who": task.who,
-        "hours": task_hours_text(task.hours, chore is not None and chore.guessed),
-        "amount": task.amount,
-        "why on this day": task.why,
-        "write down": chore.asks if chore and not task.fact else "",
-        "found": task.fact,
-        "cohorts": ", ".join(task.about) if len(task.about) > MOST_COHORTS else "",
-        "task": task.id,
-        "note": task.note,
-        "caution": chore.caution if chore else "",
+        "": tr("done {day}", day=weekday_text(task.done_on)) if task.done_on else "",
+        marked("who"): chore_text(task.who),
+        marked("hours"): task_hours_text(task.hours, chore is not None and chore.guessed),
+        marked("amount"): amount_text(task.amount),
+        marked("why on this day"): translated(task.why),
+        marked("write down"): chore_text(chore.asks) if chore and not task.fact else "",
+        marked("found"): task.fact,
+        marked("cohorts"): ", ".join(task.about) if len(task.about) > MOST_COHORTS else "",
+        marked("task"): task.id,
+        marked("note"): task.note,
+        marked("caution"): chore_text(chore.caution) if chore else "",
     }
     where = " ".join(part for part in (cohorts_text(task.about), task.place) if part)
     hour = f"{clock(chore.time)} " if chore is not None and chore.time is not None else ""
@@ -102,7 +106,7 @@ def _of_task(season: Season, task: Task) -> Happening:
     return Happening(
         ("task", task.id),
         task.date,
-        _DONE_TEXT[task.state] + (f"{where}: " if where else "") + hour + task.what,
+        tr(_DONE_TEXT[task.state], work=(f"{where}: " if where else "") + hour + chore_text(task.what)),
         _lines(about),
         _place_text(season, task.place),
         "CANCELLED" if task.state == "skipped" else "CONFIRMED",
@@ -118,19 +122,19 @@ def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int,
     spread = (
         ""
         if stage_date.earliest == stage_date.latest
-        else f"{day_text(stage_date.earliest)} to {day_text(stage_date.latest)}"
+        else tr("{first} to {last}", first=day_text(stage_date.earliest), last=day_text(stage_date.latest))
     )
-    plants = "" if cohort.plants is None else f"{cohort.plants} plants"
+    plants = "" if cohort.plants is None else plant_count_text(cohort.plants)
     about = {
-        "": stage_date.status_text,
-        "range": spread if len(stage_date.dates) <= 1 else "",
-        "cohort": ", ".join(part for part in (cohort.variety, plants, here.light) if part),
-        "note": cohort.note,
+        "": translated(stage_date.status_text),
+        marked("range"): spread if len(stage_date.dates) <= 1 else "",
+        marked("cohort"): ", ".join(part for part in (cohort.variety, plants, here.light) if part),
+        marked("note"): cohort.note,
     }
     return Happening(
         ("stage", cohort.id, stage_date.stage, str(n)),
         day,
-        f"{cohort.id} {stage_text(stage_date.stage)} ({stage_date.status})",
+        f"{cohort.id} {stage_text(stage_date.stage)} ({tr(stage_date.status)})",
         _lines(about),
         _place_text(season, here.place),
         "TENTATIVE" if stage_date.status == "projected" else "CONFIRMED",
@@ -141,24 +145,33 @@ def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int,
 
 def _of_run(place: Place, run: LampRun, n: int) -> Happening:
     covers = run.programme.method == "blackout"
-    words = ("Covers", "drawn", "opened") if covers else ("Lamps", "on", "off")
-    standard = "" if timer_follows(place) else f"on {clock(run.set_on)} off {clock(run.set_off)}"
+    standard = "" if timer_follows(place) else lamps_text(run.set_on, run.set_off)
     about = {
-        "": programme_text(run.programme),
-        "dark left": hours_text(run.dark_span_h),
-        "set the timer, on standard time": standard,
-        "note": run.note,
+        "": translated(programme_text(run.programme)),
+        marked("dark left"): hours_text(run.dark_span_h),
+        marked("set the timer, on standard time"): standard,
+        marked("note"): translated(run.note),
     }
     return Happening(
         ("lamps", run.place, run.date.isoformat(), str(n)),
         run.on.astimezone(UTC),
-        f"{words[0]} {run.place} {words[1]} {clock(run.on)} {words[2]} {clock(run.off)}",
+        _run_text(run, covers),
         _lines(about),
         run.place,
         "CONFIRMED",
         "lamps",
         end=run.off.astimezone(UTC),
     )
+
+
+def _run_text(run: LampRun, covers: bool) -> str:
+    """ "Lamps H2 on 19:50 off 20:47", "Covers N1 drawn 17:00 opened 08:00"."""
+    text = (
+        marked("Covers {place} drawn {on} opened {off}")
+        if covers
+        else marked("Lamps {place} on {on} off {off}")
+    )
+    return tr(text, place=run.place, on=f"{run.on:%H:%M}", off=f"{run.off:%H:%M}")
 
 
 def _place_text(season: Season, name: str) -> str:
@@ -169,4 +182,5 @@ def _place_text(season: Season, name: str) -> str:
 
 def _lines(about: Mapping[str, str]) -> str:
     """A line for each thing there is to say, led by its name."""
-    return "\n".join(f"{name}: {text}" if name else text for name, text in about.items() if text)
+    told = ((tr(name) if name else "", text) for name, text in about.items() if text)
+    return "\n".join(f"{name}: {text}" if name else text for name, text in told)

@@ -13,7 +13,7 @@ from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.lamp_clock import covers_text, lamps_text
 from calendar_tui.handing_on.words.plain_text import task_count_text
 from calendar_tui.handing_on.words.week_text import caution_text, hold_text
-from calendar_tui.language.speaking import decimal_text, marked, tr, tr_in, translated
+from calendar_tui.language.speaking import chore_text, decimal_text, marked, tr, tr_in, translated
 from calendar_tui.planning.cutting.holds import Hold, holds_of
 from calendar_tui.planning.lamps.runs import lamp_runs, lights_with_lamps
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
@@ -167,12 +167,12 @@ def _row(season: Season, task: Task, warnings: Sequence[str], code: str, dated: 
     when = f"{weekday_text(task.date)}: " if dated else ""
     hour = f"{clock(chore.time)} " if chore is not None and chore.time is not None else ""
     amount = f" ({amount_text(task.amount)})" if task.amount else ""
-    work = [escaped(f"{when}{hour}{translated(task.what)}{amount}")]
+    work = [escaped(f"{when}{hour}{chore_text(task.what)}{amount}")]
     asks = chore.asks if chore is not None and not task.fact else ""
     more = (
         (task.why, translated(task.why)),
         (task.note, tr("note: {note}", note=task.note)),
-        (asks, tr("write down: {asks}", asks=translated(asks))),
+        (asks, tr("write down: {asks}", asks=chore_text(asks))),
     )
     work += [element("div", escaped(text), class_="small") for given, text in more if given]
     work += [element("div", escaped(text), class_="small caution") for text in warnings]
@@ -183,7 +183,7 @@ def _row(season: Season, task: Task, warnings: Sequence[str], code: str, dated: 
         escaped(task.id) + code,
         "".join(work),
         escaped(" ".join(part for part in (task.place, *task.about) if part)),
-        escaped(translated(task.who)),
+        escaped(chore_text(task.who)),
         escaped(_planned_hours(season, task)),
         "",
         escaped(seen),

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
+from calendar_tui.language.speaking import tr, translated
 from calendar_tui.planning.field_book.due import Round
 from calendar_tui.planning.field_book.findings import (
     Rise,
@@ -79,14 +80,20 @@ def task_observes_text(found: Sequence[Round]) -> str:
 def observed_counts(found: Sequence[Round]) -> str:
     """ "height 11 of 12, width 10 of 12"."""
     return ", ".join(
-        f"{one.variable} {len(one.places) - len(one.missing)} of {len(one.places)}" for one in found
+        tr(
+            "{variable} {there} of {places}",
+            variable=translated(one.variable),
+            there=len(one.places) - len(one.missing),
+            places=len(one.places),
+        )
+        for one in found
     )
 
 
 def to_observe_texts(found: Sequence[Sequence[Round]]) -> list[str]:
     """A line for each task of which something is missing, the newest first."""
     more = len(found) - _MOST_TO_OBSERVE
-    rest = [f"and {more} more before: see the field book"] if more > 0 else []
+    rest = [tr("and {more} more before: see the field book", more=more)] if more > 0 else []
     return [*map(task_observes_text, found[:_MOST_TO_OBSERVE]), *rest]
 
 

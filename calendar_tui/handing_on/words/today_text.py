@@ -7,9 +7,12 @@ from datetime import tzinfo
 
 from calendar_tui.handing_on.words.decisions_text import decision_text, record_text, rules_text
 from calendar_tui.handing_on.words.field_book_text import to_observe_texts
+from calendar_tui.handing_on.words.lamp_clock import lamps_text
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, hold_lines, task_lines
+from calendar_tui.language.speaking import marked, tr, tr_in, translated
 from calendar_tui.planning.cutting.holds import Hold
+from calendar_tui.planning.lamps.runs import LampRun
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
@@ -21,6 +24,7 @@ from calendar_tui.season.wording import (
     cohorts_text,
     day_text,
     full_day_text,
+    night_count_text,
     weekday_text,
 )
 from calendar_tui.storage.journal.lines import Entry
@@ -46,23 +50,23 @@ def _parts(season: Season, today: Today, changed: Sequence[str], width: int) -> 
         {name: chore.caution for name, chore in season.chores.items()},
     )
     listed: tuple[tuple[str, Iterable[str]], ...] = (
-        ("Do not enter", (decision_text(row, today.day) for row in today.closed)),
-        ("To relight", (to_relight_text(waiting, today.day) for waiting in today.relight)),
-        ("To look at", tip_look_texts(today.looks)),
-        ("To decide", decisions_of_today(today)),
-        ("To record", map(record_text, today.to_record)),
-        ("To observe", to_observe_texts(today.to_observe)),
-        ("Lamps that failed", map(failed_text, today.failed)),
+        (marked("Do not enter"), (decision_text(row, today.day) for row in today.closed)),
+        (marked("To relight"), (to_relight_text(waiting, today.day) for waiting in today.relight)),
+        (marked("To look at"), tip_look_texts(today.looks)),
+        (marked("To decide"), decisions_of_today(today)),
+        (marked("To record"), map(record_text, today.to_record)),
+        (marked("To observe"), to_observe_texts(today.to_observe)),
+        (marked("Lamps that failed"), map(failed_text, today.failed)),
     )
     for title, texts in listed:
-        yield title, _listed(texts, width)
+        yield tr(title), _listed(map(translated, texts), width)
     for there in today.work:
         yield (
             place_text(there),
             _work_lines(there, season.chores, cautions, today.holds, width),
         )
-    yield "Lamps tonight", _listed(map(tonight_text, today.tonight), width)
-    yield "Changed since yesterday", _listed(changed, width)
+    yield tr("Lamps tonight"), _listed(map(tonight_text, today.tonight), width)
+    yield tr("Changed since yesterday"), _listed(changed, width)
 
 
 def decisions_of_today(today: Today) -> tuple[str, ...]:
@@ -77,22 +81,25 @@ def _listed(texts: Iterable[str], width: int) -> list[WeekLine]:
 def changed_text(entry: Entry, zone: tzinfo) -> str:
     """ "Mon 11:00 ana: A1 transplant recorded Sun 8 Nov 2026"."""
     when = entry.when.astimezone(zone)
-    return f"{WEEKDAYS[when.weekday()]} {clock(when)} {entry.who}: {entry.what}"
+    return f"{tr_in('weekday', WEEKDAYS[when.weekday()])} {when:%H:%M} {entry.who}: {entry.what}"
 
 
 def place_text(there: AtPlace) -> str:
     """ "Work at H1"; "Work" of no place."""
-    return "Work" if there.place == NO_PLACE else f"Work at {there.place}"
+    return tr("Work") if there.place == NO_PLACE else tr("Work at {place}", place=there.place)
 
 
 def failed_text(failed: Failed) -> str:
     """ "H3: 2 nights, 3 Dec to 4 Dec; no harm done"."""
-    harm = "; no harm done" if failed.harmless else ""
+    first, last = day_text(failed.first), day_text(failed.last)
     if failed.nights == 1:
-        return f"{failed.light}: the night of {day_text(failed.first)}{harm}"
-    return (
-        f"{failed.light}: {failed.nights} nights, {day_text(failed.first)} to {day_text(failed.last)}{harm}"
-    )
+        text = tr("{light}: the night of {first}", light=failed.light, first=first)
+    else:
+        nights = night_count_text(failed.nights)
+        text = tr(
+            "{light}: {nights}, {first} to {last}", light=failed.light, nights=nights, first=first, last=last
+        )
+    return f"{text}; {tr('no harm done')}" if failed.harmless else text
 
 
 def _work_lines(
@@ -115,19 +122,23 @@ def _work_lines(
 def tonight_text(tonight: Tonight) -> str:
     """ "H2: on 19:50 off 20:47, for A2", "N1: covers 17:00 to 08:00", "H1: off"."""
     if tonight.failed:
-        return f"{tonight.light}: off; tonight is recorded as an outage"
+        return tr("{light}: off; tonight is recorded as an outage", light=tonight.light)
     if not tonight.runs:
-        enough = "; the day is long enough" if tonight.cohorts else ""
-        return f"{tonight.light}: off{enough}"
-    texts = []
-    for run in tonight.runs:
-        if run.programme.method == "blackout":
-            texts.append(f"covers {clock(run.set_on)} to {clock(run.set_off)}")
-        else:
-            standard = "" if run.follows or run.set_on == run.on else " standard time"
-            texts.append(f"on {clock(run.set_on)} off {clock(run.set_off)}{standard}")
-    whose = f", for {cohorts_text(tonight.cohorts)}" if tonight.cohorts else ""
-    return f"{tonight.light}: {' and '.join(texts)}{whose}"
+        if tonight.cohorts:
+            return tr("{light}: off; the day is long enough", light=tonight.light)
+        return tr("{light}: off", light=tonight.light)
+    both = f" {tr('and')} "
+    times = f"{tonight.light}: {both.join(map(_run_text, tonight.runs))}"
+    if not tonight.cohorts:
+        return times
+    return tr("{times}, for {cohorts}", times=times, cohorts=cohorts_text(tonight.cohorts))
+
+
+def _run_text(run: LampRun) -> str:
+    if run.programme.method == "blackout":
+        return tr("covers {drawn} to {opened}", drawn=f"{run.set_on:%H:%M}", opened=f"{run.set_off:%H:%M}")
+    times = lamps_text(run.set_on, run.set_off)
+    return times if run.follows or run.set_on == run.on else tr("{times} standard time", times=times)
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[WeekLine]:

@@ -7,7 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.handing_on.words.plain_text import hanging, task_count_text, unbroken
-from calendar_tui.language.speaking import tr, translated
+from calendar_tui.language.speaking import chore_text, tr, translated
 from calendar_tui.planning.tasks.week import NO_CHORE, Week, all_tasks, cautions_by_task, overdue_text
 from calendar_tui.season.records import Chore, Task
 from calendar_tui.season.units_in_use import clock
@@ -94,7 +94,7 @@ def caution_lines(cautions: Mapping[str, str], task: Task, width: int) -> Iterat
 
 def caution_text(caution: str) -> str:
     """A caution, named as one."""
-    return tr("Caution: {caution}", caution=translated(caution))
+    return tr("Caution: {caution}", caution=chore_text(caution))
 
 
 def hold_text(hold: Hold) -> str:
@@ -162,12 +162,9 @@ def brief_text(
     now = [t for t in left if t.date == today]
     counts = [tr("{count} overdue", count=overdue)] if overdue else []
     counts += [tr("{count} today", count=len(now)), tr("{count} this week", count=len(left))]
-    timed = [
-        (at, f"{clock(at)} {translated(t.what)}" + (f" {t.place}" if t.place else ""))
-        for t in now
-        if (at := chores.get(t.chore, NO_CHORE).time) is not None
-    ]
-    first = f"; {min(timed)[1]}" if timed else ""
+    timed = [(when, t) for t in now if (when := _clock(chores.get(t.chore, NO_CHORE)))]
+    at = [f"{when} {chore_text(t.what)}" + (f" {t.place}" if t.place else "") for when, t in timed]
+    first = f"; {min(at)}" if at else ""
     return f"{season or tr('This season')}: {', '.join(counts)}{first}"
 
 
@@ -177,15 +174,15 @@ def task_lines(
     """A task: id, box, whose, what, who and how long, and what else there is to know."""
     chore = chores.get(task.chore, NO_CHORE)
     where = " ".join(filter(None, (cohorts_text(task.about), task.place)))
-    at = "" if chore.time is None else f"{clock(chore.time)} "
-    text = f"{when}{where}{'  ' if where else ''}{at}{translated(task.what)}"
+    clock = _clock(chore)
+    text = f"{when}{where}{'  ' if where else ''}{clock}{' ' if clock else ''}{chore_text(task.what)}"
     hours = unbroken(task_hours_text(task.hours, chore.guessed))
-    if whose := ", ".join(filter(None, (translated(task.who), hours, amount_text(task.amount)))):
+    if whose := ", ".join(filter(None, (chore_text(task.who), hours, amount_text(task.amount)))):
         text += f" ({whose})"
     note = tr("skipped: {note}") if task.state == "skipped" else tr("note: {note}")
     for more, told in (
         (task.why, translated(task.why)),
-        ("" if task.fact or not asks else chore.asks, tr("write down: {asks}", asks=translated(chore.asks))),
+        ("" if task.fact or not asks else chore.asks, tr("write down: {asks}", asks=chore_text(chore.asks))),
         (task.fact, tr("found: {fact}", fact=task.fact)),
         (task.note, note.format(note=task.note)),
     ):
@@ -240,7 +237,7 @@ def _sheet_lines(
     asks = "" if task.fact else chores.get(task.chore, NO_CHORE).asks
     yield from _to_fill((tr("done on"), tr("by"), tr("hours")), indent, width)
     if asks:
-        yield from _to_fill((translated(asks),), indent, width)
+        yield from _to_fill((chore_text(asks),), indent, width)
 
 
 def _to_fill(labels: tuple[str, ...], indent: str, width: int) -> Iterator[WeekLine]:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from functools import partial
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase, translated
 from calendar_tui.nature.cutting_days import Bound
 from calendar_tui.planning.cutting.limits import Sight
 from calendar_tui.planning.cutting.windows import LIMIT, WINDOW, LotCut, lot_cut, sight_of
@@ -85,7 +86,7 @@ def _waiting(
     timeline: Timeline, harvest: StageDate, lots: Sequence[LotCut], failed: Sequence[LotCut], last: date
 ) -> Timeline:
     """The harvest as it is by ripeness, which the authority has to allow first, on no known day."""
-    ripe = f"ripe {day_text(harvest.likely)}: {harvest.reason}"
+    ripe = phrase("ripe {day}: {why}", day=day_text(harvest.likely), why=harvest.reason)
     reason = "; ".join((*(_waits(cut, len(lots) > 1) for cut in failed), ripe, _citation(failed[0])))
     waits = _at(harvest, Course(harvest.likely, harvest.days), reason, last)
     return replace(timeline, stages={**timeline.stages, "harvest": waits})
@@ -95,21 +96,31 @@ def _waits(cut: LotCut, named: bool) -> str:
     """What a lot that failed waits for. named: whether its cohort has others, so that its name is needed."""
     taken = cut.official.taken
     assert taken is not None, cut.lot.id
-    lot = f"{cut.lot.id} " if named else ""
-    return f"{lot}not before your authority allows it, as the official sample of {year_day_text(taken.date)} failed"
+    day = year_day_text(taken.date)
+    if named:
+        return phrase(
+            "{lot} not before your authority allows it, as the official sample of {day} failed",
+            lot=cut.lot.id,
+            day=day,
+        )
+    return phrase("not before your authority allows it, as the official sample of {day} failed", day=day)
 
 
 def _reason(harvest: StageDate, day: date, cap: Cap, lots: Sequence[LotCut]) -> str:
     """Which of them comes first, and what the other would be; of which lot, where those of a cohort differ."""
     waiting = [_waits(cut, True) for cut in lots if cut.official.failed]
     differ = bool(waiting) or len({one and one.end for one in (cap_of([cut]) for cut in lots)}) > 1
-    of_lot = f" of {cap.lot}" if differ else ""
-    what = f"{cap.kind} {day_text(cap.end.day)}{of_lot}: {cap.end.rule}"
+    end = f"{translated(cap.kind)} {day_text(cap.end.day)}"
+    what = f"{phrase('{end} of {lot}', end=end, lot=cap.lot) if differ else end}: {cap.end.rule}"
     if harvest.likely <= day:
-        parts = [f"ripe before {what}", *waiting, harvest.reason]
+        parts = [phrase("ripe before {what}", what=what), *waiting, harvest.reason]
     else:
         held = "" if day == cap.end.day else f", not before {day_text(day)}"
-        parts = [f"{what}{held}", *waiting, f"ripe {day_text(harvest.likely)}: {harvest.reason}"]
+        parts = [
+            f"{what}{held}",
+            *waiting,
+            phrase("ripe {day}: {why}", day=day_text(harvest.likely), why=harvest.reason),
+        ]
     return "; ".join((*parts, cap.citation))
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase, translated
 from calendar_tui.nature.cutting_days import earliest_sample, harvest_complete_by, needs_new_sample
 from calendar_tui.planning.clash import Clash, Recorded
 from calendar_tui.planning.cutting.official_state import FAILED, TAKEN, OfficialState, official_state
@@ -76,36 +78,58 @@ def official_faults(season: Season, lot: Lot, one: Pass) -> Iterator[Fault]:
         return
     sample = state.for_cut_on(one.date)
     if sample is None:
-        text = (
-            f"no official sample of {lot.id} was taken by {full_day_text(one.date)}{_first_text(state)}; nothing is cut before it "
-            f"under {profile.citation}"
-        )
+        text = _none_text(state, lot.id, one.date)
+        text += "; " + phrase("nothing is cut before it under {citation}", citation=profile.citation)
         yield Fault(NO_SAMPLE, text)
         return
     if sample.outcome == FAILED:
-        text = (
-            f"the official sample {sample.id} of {lot.id} of {full_day_text(sample.date)} failed; a failed lot is cut, moved or "
-            f"mixed only as the authority allows. {profile.citation}"
+        text = phrase(
+            "the official sample {sample} of {lot} of {day} failed; a failed lot is cut, moved or mixed only as "
+            "the authority allows. {citation}",
+            sample=sample.id,
+            lot=lot.id,
+            day=full_day_text(sample.date),
+            citation=profile.citation,
         )
         yield Fault(FAILED_LOT, text)
     within = profile.harvest_within_d
     if within is not None and needs_new_sample(one.date, sample.date, within):
         until, first = harvest_complete_by(sample.date, within), earliest_sample(one.date, within)
-        text = (
-            f"the official sample {sample.id} of {lot.id} was taken on {full_day_text(sample.date)}, and its {within} d end on "
-            f"{full_day_text(until)}; a pass after it needs a new one, of {year_day_text(first)} to {full_day_text(one.date)}, "
-            f"under {profile.citation}"
+        text = phrase(
+            "the official sample {sample} of {lot} was taken on {day}, and its {days} d end on {last}; a pass "
+            "after it needs a new one, of {first} to {since}, under {citation}",
+            sample=sample.id,
+            lot=lot.id,
+            day=full_day_text(sample.date),
+            days=within,
+            last=full_day_text(until),
+            first=year_day_text(first),
+            since=full_day_text(one.date),
+            citation=profile.citation,
         )
         yield Fault(RUN_OUT, text)
 
 
-def _first_text(state: OfficialState) -> str:
+def _none_text(state: OfficialState, lot: str, day: date) -> str:
+    """That a lot had no sample by a day, and what is known of its first."""
+    by = full_day_text(day)
     if not state.all:
-        return ""
-    first = state.all[0]
-    if first.state == TAKEN:
-        return f", the first is of {full_day_text(first.date)}"
-    return f", {first.state} for {full_day_text(first.date)}, and not recorded as taken"
+        return phrase("no official sample of {lot} was taken by {day}", lot=lot, day=by)
+    first = full_day_text(state.all[0].date)
+    if state.all[0].state == TAKEN:
+        return phrase(
+            "no official sample of {lot} was taken by {day}, the first is of {first}",
+            lot=lot,
+            day=by,
+            first=first,
+        )
+    return phrase(
+        "no official sample of {lot} was taken by {day}, {state} for {first}, and not recorded as taken",
+        lot=lot,
+        day=by,
+        state=translated(state.all[0].state),
+        first=first,
+    )
 
 
 def _samples_first(profile: Profile) -> bool:
@@ -120,11 +144,21 @@ def spray_faults(season: Season, timeline: Timeline, one: Pass) -> Iterator[Faul
     if free is None:
         return
     if free.moment is None:
-        yield Fault(SPRAYED, f"{name} may not be cut after its sprays yet: {'; '.join(free.waits_for)}")
+        yield Fault(
+            SPRAYED,
+            phrase(
+                "{name} may not be cut after its sprays yet: {waits}",
+                name=name,
+                waits=translated("; ".join(free.waits_for)),
+            ),
+        )
     elif one.date < free.moment.date():
-        text = (
-            f"{name} may be cut from {hour_of(free.moment)} on {full_day_text(free.moment.date())}, after {free.rule}; "
-            "the label is the law"
+        text = phrase(
+            "{name} may be cut from {time} on {day}, after {rule}; the label is the law",
+            name=name,
+            time=hour_of(free.moment),
+            day=full_day_text(free.moment.date()),
+            rule=free.rule,
         )
         yield Fault(SPRAYED, text)
 

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from itertools import zip_longest
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase, phrase_form, phrase_n, translated
 from calendar_tui.nature.canopy import TOP
 from calendar_tui.nature.cutting_days import Bound, CutWindow, cut_window, last_start
 from calendar_tui.planning.cutting.cutting_work import CuttingWork, cutting_work, left_to_cut
@@ -26,12 +27,18 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import ALONE, Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
-LIMIT, WINDOW, FROST, STORMS, SEASON = "limit", "window", "frost", "storms", "season"
+LIMIT, WINDOW, FROST, STORMS, SEASON = (
+    phrase("limit"),
+    phrase("window"),
+    phrase("frost"),
+    phrase("storms"),
+    phrase("season"),
+)
 # The window of a sample that is asked for, booked or tried: that day may still be put off, so it moves no harvest.
 MEANT = "meant"
 # Kinds of place that a storm may take; common practice, no source.
 OUTDOORS = ("field", "hoop house")
-_AGENT = "only an authorised agent takes it"
+_AGENT = phrase("only an authorised agent takes it")
 
 
 class WhatIf(NamedTuple):
@@ -80,10 +87,19 @@ class LotCut(NamedTuple):
             return ""
         position = self.limit.position
         if missing := self.limit.missing:
-            dates = "1 date" if missing == 1 else f"{missing} dates"
-            return f"{dates} of results of the {position} missing for a trend"
-        over = f"over {self.limit.limit:g} % within 35 d of the newest bag"
-        return f"by the trend of the {position} not {over}" if self.limit.earliest is None else ""
+            return phrase_n(
+                "{count} date of results of the {position} missing for a trend",
+                "{count} dates of results of the {position} missing for a trend",
+                missing,
+                position=translated(position),
+            )
+        if self.limit.earliest is not None:
+            return ""
+        return phrase(
+            "by the trend of the {position} not over {limit_thc} % within 35 d of the newest bag",
+            position=translated(position),
+            limit_thc=f"{self.limit.limit:g}",
+        )
 
 
 def sight_of(
@@ -174,37 +190,52 @@ def _begins(seen: _Seen) -> Iterator[Bound]:
     season, sprayed = seen.sight.season, seen.sprayed
     yield from _sampled_on(seen)
     if sprayed is not None and sprayed.day is not None and sprayed.moment is not None:
-        at = f", from {hour_of(sprayed.moment)}" if sprayed.moment.hour or sprayed.moment.minute else ""
-        yield Bound(sprayed.day, f"intervals after {sprayed.rule} are over{at}")
+        over = phrase("intervals after {rule} are over", rule=sprayed.rule)
+        if sprayed.moment.hour or sprayed.moment.minute:
+            time = hour_of(sprayed.moment)
+            over = phrase("intervals after {rule} are over, from {time}", rule=sprayed.rule, time=time)
+        yield Bound(sprayed.day, over)
     light = seen.timeline.stay_on(max(seen.sight.today, seen.timeline.begun)).light
     for closure in seen.sight.closures:
         if closure.light == light and closure.until is not None:
             until = closure.until
-            yield Bound(until.date(), f"{light} is closed after {closure.rule} until {hour_of(until)}")
+            yield Bound(
+                until.date(),
+                phrase(
+                    "{light} is closed after {rule} until {time}",
+                    light=light,
+                    rule=closure.rule,
+                    time=hour_of(until),
+                ),
+            )
     if season.capacity is not None and season.capacity.harvest_from is not None:
-        yield Bound(season.capacity.harvest_from, "your first day of harvests")
+        yield Bound(season.capacity.harvest_from, phrase("your first day of harvests"))
 
 
 def _sampled_on(seen: _Seen) -> Iterator[Bound]:
     """The day of the official sample before which nothing is cut: the one tried, taken, or to come."""
     official, tried = seen.official, seen.what_if.official
     if tried is not None:
-        yield Bound(tried, "official sample, as tried")
+        yield Bound(tried, phrase("official sample, as tried"))
     elif not seen.is_sampled:
         return
     elif (one := official.holding) is not None:
-        yield Bound(one.date, f"official sample taken {year_day_text(one.date)}")
+        yield Bound(one.date, phrase("official sample taken {day}", day=year_day_text(one.date)))
     elif (one := official.coming) is not None:
-        yield Bound(one.date, f"official sample, {one.state} for {year_day_text(one.date)}")
+        yield Bound(
+            one.date,
+            phrase("official sample, {state} for {day}", state=one.state, day=year_day_text(one.date)),
+        )
 
 
 def _waits(seen: _Seen) -> Iterator[str]:
     """What must happen, on no known day, before there is a first cut."""
     if seen.official.failed and seen.official.taken is not None:
-        yield (
-            f"what the authority allows: the official sample of {full_day_text(seen.official.taken.date)} failed; follow its "
-            "procedure, and do not cut, move or mix the lot before"
+        failed = phrase(
+            "what the authority allows: the official sample of {day} failed",
+            day=full_day_text(seen.official.taken.date),
         )
+        yield f"{failed}; {phrase('follow its procedure, and do not cut, move or mix the lot before')}"
     if seen.is_sampled and seen.what_if.official is None:
         yield from _waits_for_sample(seen.official, seen.sight.today)
     if seen.sprayed is not None:
@@ -217,12 +248,21 @@ def _waits_for_sample(official: OfficialState, today: date) -> Iterator[str]:
     if official.holding is not None:
         return
     if coming is not None and coming.date < today:
-        yield f"the official sample, {coming.state} for {full_day_text(coming.date)}, and is not recorded as taken"
+        yield phrase(
+            "the official sample, {state} for {day}, and is not recorded as taken",
+            state=coming.state,
+            day=full_day_text(coming.date),
+        )
     elif coming is None and taken is None:
-        yield f"the official sample, which is not asked for yet; {_AGENT}"
+        asked = phrase("the official sample, which is not asked for yet")
+        yield f"{asked}; {_AGENT}"
     elif coming is None and taken is not None and official.until is not None:
-        held = f"that of {full_day_text(taken.date)} held until {full_day_text(official.until)}"
-        yield f"another official sample: {held}; {_AGENT}"
+        held = phrase(
+            "another official sample: that of {first} held until {last}",
+            first=full_day_text(taken.date),
+            last=full_day_text(official.until),
+        )
+        yield f"{held}; {_AGENT}"
 
 
 def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
@@ -233,11 +273,11 @@ def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     own = seen.lot.harvest_by or seen.timeline.cohort.harvest_by
     capacity = season.capacity
     if own is not None:
-        yield "own", Bound(own, f"your last day for {seen.lot.id}")
+        yield "own", Bound(own, phrase("your last day for {lot}", lot=seen.lot.id))
     if capacity is not None and capacity.harvest_to is not None:
-        yield "own", Bound(capacity.harvest_to, "your last day of harvests")
+        yield "own", Bound(capacity.harvest_to, phrase("your last day of harvests"))
     yield from _weather(seen)
-    yield SEASON, Bound(season.last_day, "the season's last day")
+    yield SEASON, Bound(season.last_day, phrase("the season's last day"))
 
 
 def _limits(seen: _Seen) -> Iterator[tuple[str, Bound]]:
@@ -250,42 +290,67 @@ def _limits(seen: _Seen) -> Iterator[tuple[str, Bound]]:
             continue
         day = max(one.limit.earliest, one.begins - timedelta(days=1))
         if until is None or day < until:
-            begin = f"other rules ({one.profile.id}) begin on {year_day_text(one.begins)}"
-            yield LIMIT, Bound(day, f"{begin}, and {limit_rule(one.limit)}")
+            text = phrase(
+                "other rules ({profile}) begin on {day}, and {rule}",
+                profile=one.profile.id,
+                day=year_day_text(one.begins),
+                rule=limit_rule(one.limit),
+            )
+            yield LIMIT, Bound(day, text)
 
 
 def _weather(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     """The day before frost and storms, for places that they reach."""
     site, place = seen.sight.season.site, seen.sight.season.place_of(seen.timeline.cohort.place)
     ends = (
-        (FROST, site.first_frost, "first frost,", ("field",)),
-        (STORMS, site.storms_from, "storms are to be expected from", OUTDOORS),
+        (FROST, site.first_frost, phrase_form("first frost, {day}"), ("field",)),
+        (STORMS, site.storms_from, phrase_form("storms are to be expected from {day}"), OUTDOORS),
     )
     for kind, day, what, reaches in ends:
         if day is not None and place is not None and place.kind in reaches:
-            yield kind, Bound(day - timedelta(days=1), f"{what} {year_day_text(day)}")
+            yield kind, Bound(day - timedelta(days=1), phrase(what, day=year_day_text(day)))
 
 
 def _sample_windows(seen: _Seen) -> Iterator[tuple[str, Bound]]:
     """Until when the sample holds that counts: the one tried, else one to come where none that was taken holds; else the one that ran out."""
     taken, coming = seen.official.taken, seen.official.coming
     if seen.what_if.official is not None:
-        kind, day, how = MEANT, seen.what_if.official, "as tried"
+        kind, day, how = MEANT, seen.what_if.official, phrase("as tried")
     elif taken is not None and (seen.official.holding is not None or (seen.official.until and not coming)):
-        kind, day, how = WINDOW, taken.date, "taken"
+        kind, day, how = WINDOW, taken.date, phrase("taken")
     elif coming is not None:
         kind, day, how = MEANT, coming.date, coming.state
     else:
         return
     held = holds_until(seen.sight.season, seen.lot, day)
     if held is not None:
-        yield kind, Bound(held.day, f"official sample {how} {year_day_text(day)} {held.rule}")
+        yield (
+            kind,
+            Bound(
+                held.day,
+                phrase("official sample {how} {day} {rule}", how=how, day=year_day_text(day), rule=held.rule),
+            ),
+        )
 
 
 def limit_rule(limit: LimitDays) -> str:
     """By what the limit binds, with how late its newest result is: known today is the cut of that bag's day."""
-    newest = "" if limit.newest is None else f", known by the bag cut on {year_day_text(limit.newest)}"
-    mark = ", provisional" if limit.provisional else ""
-    alone = f"; {ALONE}" if limit.is_of_mean else ""
-    less = f", less {limit.uncertainty}," if limit.uncertainty else ""
-    return f"a new result of the {limit.position}{less} may be over {limit.limit:g} % (95 % edge{newest}{mark}){alone}"
+    edge = phrase("95 % edge")
+    if limit.newest is not None:
+        edge = phrase("{bound}, known by the bag cut on {day}", bound=edge, day=year_day_text(limit.newest))
+    if limit.provisional:
+        edge = phrase("{bound}, provisional", bound=edge)
+    values = {
+        "position": translated(limit.position),
+        "limit_thc": f"{limit.limit:g}",
+        "edge": edge,
+    }
+    if limit.uncertainty:
+        text = phrase(
+            "a new result of the {position}, less {uncertainty}, may be over {limit_thc} % ({edge})",
+            uncertainty=translated(limit.uncertainty),
+            **values,
+        )
+    else:
+        text = phrase("a new result of the {position} may be over {limit_thc} % ({edge})", **values)
+    return f"{text}; {ALONE}" if limit.is_of_mean else text

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
 
+from calendar_tui.language.speaking import phrase, phrase_n, translated
 from calendar_tui.nature.canopy import TOP
 from calendar_tui.planning.cutting.official_state import (
     AGAIN,
@@ -20,14 +21,14 @@ from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.planning.sampling.missed import is_left_out
 from calendar_tui.planning.sampling.week import sampling_week
+from calendar_tui.planning.spraying.closed_work import until_text
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import cut_through, is_cut, lot_within, lots_of, rules_for
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.units_in_use import clock
-from calendar_tui.season.wording import bag_count_text, day_text, hour_of, some_text, unit_text, weekday_text
+from calendar_tui.season.wording import day_text, some_text, unit_text, weekday_text
 
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
@@ -37,10 +38,10 @@ MISSED_D = 7
 BIOMASS = " of the biomass"
 # What the record of a spray has to have (7 CFR 110.3, read): words for each field.
 _IN_RECORD: Mapping[str, str] = {
-    "registration": "registration number",
-    "total": "total",
-    "area_m2": "area",
-    "who": "who applied it",
+    "registration": phrase("registration number"),
+    "total": phrase("total"),
+    "area_m2": phrase("area"),
+    "who": phrase("who applied it"),
 }
 
 
@@ -62,11 +63,20 @@ def closed_decisions(season: Season, today: date) -> Iterator[Decision]:
 
 def _closed_text(closure: Closure, today: date) -> str:
     begins = closure.begins
-    since = "" if begins.date() <= today else f" from {weekday_text(begins.date())} {clock(begins)}"
+    if begins.date() <= today:
+        return f"{closure.light} {until_text(closure)}"
+    since = f"{weekday_text(begins.date())} {begins:%H:%M}"
     if closure.until is None:
-        return f"{closure.light} closed{since} until it is recorded: {'; '.join(closure.waits_for)}"
-    return (
-        f"{closure.light} closed{since} until {weekday_text(closure.until.date())} {hour_of(closure.until)}"
+        waits = translated("; ".join(closure.waits_for))
+        return phrase(
+            "{light} closed from {moment} until it is recorded: {waits}",
+            light=closure.light,
+            moment=since,
+            waits=waits,
+        )
+    until = f"{weekday_text(closure.until.date())} {hour_of(closure.until)}"
+    return phrase(
+        "{light} closed from {moment} until {until}", light=closure.light, moment=since, until=until
     )
 
 
@@ -79,14 +89,14 @@ def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
             continue
         by = None if rules is None else record_days(season, spray, rules.spray_records).write_by
         citation = "" if rules is None or by is None else rules.citation
-        what = f"record of {spray.product}, {day_text(spray.date)}"
-        why = f"missing: {', '.join(missing)}"
+        what = phrase("record of {product}, {day}", product=spray.product, day=day_text(spray.date))
+        why = phrase("missing: {fields}", fields=", ".join(missing))
         yield Decision(SPRAY, spray.id, what, spray.place, by, why, record=spray.id, rules=citation)
 
 
 def _missing(spray: Spray) -> list[str]:
     words = [word for key, word in _IN_RECORD.items() if not getattr(spray, key)]
-    return [*words, "certificate"] if spray.restricted and not spray.certificate else words
+    return [*words, phrase("certificate")] if spray.restricted and not spray.certificate else words
 
 
 def bag_decisions(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Decision]:
@@ -105,7 +115,9 @@ def bag_decisions(season: Season, timelines: Mapping[str, Timeline], today: date
                 f"{unit_text('', *bag.of.unit[1:])} {bag.position}".strip()
             )
     for cohort, bags in missed.items():
-        what = f"{cohort} {bag_count_text(len(bags))} to cut"
+        what = phrase_n(
+            "{cohort} {count} bag to cut", "{cohort} {count} bags to cut", len(bags), cohort=cohort
+        )
         where = _where(timelines, cohort, today)
         yield Decision(BAGS, cohort, what, where, last[cohort], some_text(bags), cohorts=(cohort,))
 
@@ -120,15 +132,17 @@ def result_decisions(
             whose = due.sample.lot or due.sample.cohort
             late.setdefault((due.sample.cohort, whose, due.latest), []).append(grouped(due.sample.id))
     for (cohort, whose, latest), bags in late.items():
-        what = f"{whose} {'result' if len(bags) == 1 else 'results'} of {_count(bags, 'bag')}"
+        what = phrase_n(
+            "{lot} result of bag {bags}",
+            "{lot} results of {count} bags, {bags}",
+            len(bags),
+            lot=whose,
+            bags=", ".join(bags),
+        )
         where = _where(timelines, cohort, today)
-        yield Decision(RESULT, cohort, what, where, latest, "ask the laboratory", cohorts=(cohort,))
+        yield Decision(RESULT, cohort, what, where, latest, phrase("ask the laboratory"), cohorts=(cohort,))
     yield from _new_results(results.used, timelines, today)
     yield from _aside_results(results.aside, timelines, today)
-
-
-def _count(things: list[str], one: str) -> str:
-    return f"{one} {things[0]}" if len(things) == 1 else f"{len(things)} {one}s, {', '.join(things)}"
 
 
 def _where(timelines: Mapping[str, Timeline], cohort: str, today: date) -> str:
@@ -143,9 +157,14 @@ def _new_results(used: Iterable[Used], timelines: Mapping[str, Timeline], today:
             new.setdefault(one.sample.cohort, []).append(one)
     for cohort, several in new.items():
         highest = max(several, key=_height)
-        lot = highest.sample.lot and f"{highest.sample.lot} "
-        figure = f", {lot}{highest.sample.position} {highest.figures.thc_text} on day {highest.day}"
-        what = f"{cohort} results in: {len(several)}{figure}"
+        what = phrase(
+            "{cohort} results in: {number}, {bag} {thc} on day {n}",
+            cohort=cohort,
+            number=len(several),
+            bag=f"{highest.sample.lot} {translated(highest.sample.position)}".lstrip(),
+            thc=highest.figures.thc_text,
+            n=highest.day,
+        )
         yield Decision(RESULT, cohort, what, _where(timelines, cohort, today), None, cohorts=(cohort,))
 
 
@@ -165,7 +184,13 @@ def _aside_results(
             cohort = "" if one.sample is None else one.sample.cohort
             alike.setdefault((cohort, one.why), []).append(one.result.id)
     for (cohort, why), names in alike.items():
-        what = f"{cohort} {_count(names, 'result')} kept aside".lstrip()
+        kept = phrase_n(
+            "result {results} kept aside",
+            "{count} results, {results} kept aside",
+            len(names),
+            results=", ".join(names),
+        )
+        what = f"{cohort} {kept}".lstrip()
         where, cohorts = _where(timelines, cohort, today), (cohort,) if cohort else ()
         yield Decision(RESULT, cohort, what, where, None, why, cohorts=cohorts, record=names[0])
 
@@ -195,8 +220,13 @@ def _of_lot(
     state = official_state(season, lot, today)
     if state.coming is not None:
         one = state.coming
-        what = f"{lot.id} official sample {'to be booked' if one.state == ASKED else 'to be taken'}"
-        why = f"by {one.who}" if one.who else ""
+        booked = one.state == ASKED
+        what = (
+            phrase("{lot} official sample to be booked", lot=lot.id)
+            if booked
+            else phrase("{lot} official sample to be taken", lot=lot.id)
+        )
+        why = phrase("by {who}", who=one.who) if one.who else ""
         yield row._replace(what=what, by=one.date, why=why, record=one.id)
     elif state.taken is None and not is_cut(season, lot, today):
         yield from _not_asked(season, row, lot, timeline, today)
@@ -209,14 +239,22 @@ def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) 
 
     A lot that is cut already is not left out: what it failed by may have come after its harvest.
     """
-    of_day, by = f"official sample of {day_text(failed.date)} failed", failed.reported or failed.date
+    of_day, by = (
+        phrase("official sample of {day} failed", day=day_text(failed.date)),
+        failed.reported or failed.date,
+    )
     if not failed.after:
-        why = ", or ".join(profile.after_failure) or "as your authority allows"
-        yield row._replace(what=f"{lot.id} {of_day}: decide what follows", by=by, why=why, record=failed.id)
+        why = ", or ".join(profile.after_failure) or phrase("as your authority allows")
+        what = phrase("{lot} {failed}: decide what follows", lot=lot.id, failed=of_day)
+        yield row._replace(what=what, by=by, why=why, record=failed.id)
     elif failed.after in SAMPLED_AGAIN:
-        of = BIOMASS if failed.after == REMEDIATION else ""
-        why = f"{failed.after}, as the {of_day}{of and f'; {AGAIN}'}"
-        yield row._replace(what=f"{lot.id} official sample{of} to be booked again", by=by, why=why)
+        why = phrase("{after}, as the {failed}", after=failed.after, failed=of_day)
+        if failed.after == REMEDIATION:
+            what = phrase("{lot} official sample of the biomass to be booked again", lot=lot.id)
+            yield row._replace(what=what, by=by, why=f"{why}; {AGAIN}")
+        else:
+            what = phrase("{lot} official sample to be booked again", lot=lot.id)
+            yield row._replace(what=what, by=by, why=why)
 
 
 def _not_asked(
@@ -233,9 +271,13 @@ def _not_asked(
         return
     by = _planned_day(season, lot.cohort) or at.earliest - timedelta(days=1)
     if is_soon(min(opens, by), today, BOOKING_D):
-        days = f"earliest {day_text(at.earliest)}, likely {day_text(at.likely)}"
-        why = f"no harvest before it: {days}; it is taken from {day_text(opens)} on"
-        yield row._replace(what=f"{lot.id} official sample to be booked", by=by, why=why)
+        why = phrase(
+            "no harvest before it: earliest {first}, likely {day}; it is taken from {since} on",
+            first=day_text(at.earliest),
+            day=day_text(at.likely),
+            since=day_text(opens),
+        )
+        yield row._replace(what=phrase("{lot} official sample to be booked", lot=lot.id), by=by, why=why)
 
 
 def _is_before_harvest(profile: Profile | None) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.deciding.decision import LOOK, RECORD, RELIGHT, STAGE, Decision, is_soon
 from calendar_tui.planning.lamps.broken_count import broken_run, is_told, last_lights_off
@@ -44,7 +45,7 @@ def looks_of(
 def relight_decisions(relight: Iterable[ToRelight], today: date) -> Iterator[Decision]:
     for waiting in relight:
         by, names = waiting.verdict.by or today, waiting.cohorts
-        what = f"{cohorts_text(names)} lamps"
+        what = phrase("{cohorts} lamps", cohorts=cohorts_text(names))
         yield Decision(RELIGHT, names[0], what, waiting.outage.place, by, waiting.verdict.text, cohorts=names)
 
 
@@ -53,8 +54,8 @@ def look_decisions(looks: Iterable[TipLook], today: date) -> Iterator[Decision]:
     for look in looks:
         alike.setdefault((look.outage.place, max(look.since, today)), []).append(look.cohort)
     for (place, by), names in alike.items():
-        what = f"{cohorts_text(names)} tips"
-        why = "look at them, and record induced, or that it is not there yet"
+        what = phrase("{cohorts} tips", cohorts=cohorts_text(names))
+        why = phrase("look at them, and record induced, or that it is not there yet")
         yield Decision(LOOK, names[0], what, place, by, why, cohorts=tuple(names))
 
 
@@ -81,7 +82,7 @@ def _coming(season: Season, timeline: Timeline, light: Light, today: date) -> It
         if by is None or stage in timeline.cohort.recorded:
             continue
         off = _last_lights_off(season, timeline, light, today) if stage == "lights_off" else None
-        why = "" if off is None else "later it does not bring flowering, as the days grow too long"
+        why = "" if off is None else phrase("later it does not bring flowering, as the days grow too long")
         day = off or by
         if today <= day and is_soon(day, today):
             yield _At(stage, day, timeline.stay_on(day).light, why)
@@ -103,7 +104,9 @@ def record_decisions(
 
 
 # What is asked of a projected harvest that has gone by.
-_UNCUT = "record the cut, or plan it again: until then what stands has its work to the end of next week"
+_UNCUT = phrase(
+    "record the cut, or plan it again: until then what stands has its work to the end of next week"
+)
 
 
 def _past(timeline: Timeline, stage: str, today: date) -> _At:
@@ -112,9 +115,16 @@ def _past(timeline: Timeline, stage: str, today: date) -> _At:
     planned = timeline.cohort.intended(stage) if stage in DECIDED else None
     if planned is not None:
         ago = days_text((today - planned).days)
-        return _At(stage, planned, where, f"planned for {day_text(planned)}, {ago} ago")
+        return _At(
+            stage, planned, where, phrase("planned for {day}, {ago} ago", day=day_text(planned), ago=ago)
+        )
     latest, look = timeline.stages[stage].latest, BY_NAME[stage].look.lower() or _UNCUT
-    return _At(stage, latest, where, f"to come by {day_text(latest)} at the latest; {look}")
+    return _At(
+        stage,
+        latest,
+        where,
+        phrase("to come by {day} at the latest; {look}", day=day_text(latest), look=look),
+    )
 
 
 def _together(kind: str, each: Iterable[tuple[str, _At]]) -> Iterator[Decision]:

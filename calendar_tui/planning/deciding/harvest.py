@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.cutting.windows import FROST, MEANT, SEASON, STORMS, lot_cut, sight_of
 from calendar_tui.planning.deciding.decision import BATCH, CUT, Decision, is_soon
@@ -39,10 +40,17 @@ def cut_decisions(
         if last is not None and is_soon(last.day, today, CUT_AHEAD_D):
             where = timelines[lot.cohort].stay_on(today).light
             rules = "" if cut.profile is None else cut.profile.citation
-            waits = [f"waits for {one}" for one in cut.window.waits_for]
+            waits = [phrase("waits for {what}", what=one) for one in cut.window.waits_for]
             why = "; ".join((last.rule, *waits))
             yield Decision(
-                CUT, lot.id, f"{lot.id} cut", where, last.day, why, cohorts=(lot.cohort,), rules=rules
+                CUT,
+                lot.id,
+                phrase("{lot} cut", lot=lot.id),
+                where,
+                last.day,
+                why,
+                cohorts=(lot.cohort,),
+                rules=rules,
             )
 
 
@@ -52,7 +60,13 @@ def batch_decisions(season: Season, today: date) -> Iterator[Decision]:
         name = drying.batch.id
         if drying.is_in and drying.batch.date <= today and is_soon(drying.latest, today):
             yield Decision(
-                BATCH, name, f"batch {name} out of the dryer", "", drying.latest, drying.why, record=name
+                BATCH,
+                name,
+                phrase("batch {name} out of the dryer", name=name),
+                "",
+                drying.latest,
+                drying.why,
+                record=name,
             )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from calendar_tui.language.speaking import tr
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.deciding.dates import (
     look_decisions,
@@ -97,8 +98,13 @@ class Tally(NamedTuple):
     @property
     def text(self) -> str:
         """ "6 to decide, 1 to record, 1 not to enter"; "" for nothing."""
-        words = "to decide", "to look at", "to record", "not to enter"
-        return ", ".join(f"{count} {word}" for count, word in zip(self, words, strict=True) if count)
+        counts = (
+            (self.to_decide, tr("{count} to decide", count=self.to_decide)),
+            (self.to_look_at, tr("{count} to look at", count=self.to_look_at)),
+            (self.to_record, tr("{count} to record", count=self.to_record)),
+            (self.closed, tr("{count} not to enter", count=self.closed)),
+        )
+        return ", ".join(text for count, text in counts if count)
 
 
 def tally_of(rows: Sequence[Decision]) -> Tally:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.legal_limits import OVER as OVER_LINE
 from calendar_tui.nature.legal_limits import WITHIN
 from calendar_tui.nature.measured import without_noughts
@@ -32,7 +33,12 @@ def over_decisions(
             highest[name] = one, verdict
     for name, (one, verdict) in highest.items():
         cohort, limit = one.sample.cohort, verdict.profile.limit or Decimal(0)
-        what = f"{name} OVER: own test {one.figures.thc_text}, limit {without_noughts(limit)} %"
+        what = phrase(
+            "{name} OVER: own test {thc}, limit {limit_thc} %",
+            name=name,
+            thc=one.figures.thc_text,
+            limit_thc=without_noughts(limit),
+        )
         where = timelines[cohort].stay_on(today).light
         yield Decision(
             OVER,
@@ -55,15 +61,20 @@ def variety_decisions(season: Season, today: date, results: Results) -> Iterator
         if one.verdict != OVER_LINE or one.mean is None or limit is None or not left:
             continue
         mean = percent_text(one.mean, limit)
-        what = f"{one.variety} OVER: mean of own tests {mean}, limit {without_noughts(limit)} %"
-        allowed = ", or ".join(one.after) or "what your authority allows"
+        what = phrase(
+            "{variety} OVER: mean of own tests {mean}, limit {limit_thc} %",
+            variety=one.variety,
+            mean=mean,
+            limit_thc=without_noughts(limit),
+        )
+        allowed = ", or ".join(one.after) or phrase("what your authority allows")
         yield Decision(
             OVER,
             one.variety,
             what,
             "",
             None,
-            f"{allowed}; ask your authority before a cut",
+            f"{allowed}; {phrase('ask your authority before a cut')}",
             cohorts=tuple(dict.fromkeys(of.cohort for of in samples)),
             rules=one.profile.citation,
         )
@@ -91,7 +102,10 @@ def _low(one: Used) -> Decimal:
 def _why(one: Used, verdict: Verdict) -> Iterator[str]:
     yield bag_text(one.sample)
     if verdict.negligence == OVER_LINE and verdict.profile.negligence is not None:
-        yield f"over the {without_noughts(verdict.profile.negligence)} % of negligence too"
+        yield phrase(
+            "over the {limit_thc} % of negligence too",
+            limit_thc=without_noughts(verdict.profile.negligence),
+        )
     if verdict.why:
         yield verdict.why
-    yield "ask your authority before a cut"
+    yield phrase("ask your authority before a cut")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.rounding import whole
 from calendar_tui.season.capacity import Capacity
 from calendar_tui.season.cutting import Batch, DryingReading, Pass
@@ -94,12 +95,17 @@ def _water_text(in_turn: Sequence[DryingReading], wanted: float | None) -> str:
     last = next((one for one in reversed(in_turn) if one.moisture is not None), None)
     if last is None or last.moisture is None or wanted is None:
         return ""
-    return f"{number_text(100 * last.moisture)} % water on {day_text(last.date)}, {number_text(100 * wanted)} % wanted"
+    return phrase(
+        "{water} % water on {day}, {wanted} % wanted",
+        water=number_text(100 * last.moisture),
+        day=day_text(last.date),
+        wanted=number_text(100 * wanted),
+    )
 
 
 def _time_text(batch: Batch, likely: int, late: int) -> str:
-    span = f"{likely} d" if likely == late else f"{likely} to {late} d"
-    return f"in since {day_text(batch.date)}, drying takes {span}"
+    span = f"{likely} d" if likely == late else phrase("{days} to {most} d", days=likely, most=late)
+    return phrase("in since {day}, drying takes {span}", day=day_text(batch.date), span=span)
 
 
 def dryings(season: Season) -> tuple[Drying, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.plant import counts
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
 from calendar_tui.planning.laying_out.stages import likely_response
@@ -166,23 +167,30 @@ def _harmless(timeline: Timeline, light: Light, outage: Outage, nights: DarkNigh
     return f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, nights.missed[0])} changes {change}; {why}"
 
 
+def _begins_text(timeline: Timeline, begin: date) -> str:
+    """From when its short days count."""
+    if "trigger" in timeline.cohort.recorded:
+        return phrase("its trigger is recorded on {day}", day=day_text(begin))
+    return phrase("its plants are juvenile until {day}", day=day_text(begin))
+
+
 def harmless_texts(timeline: Timeline, light: Light, nights: DarkNights) -> tuple[str, str]:
     """ "nothing" or "little", and why, where none of the nights missed counts that would not have with the lamps."""
     variety, begin, induced = timeline.variety, _ready(timeline), timeline.likely("induced")
     own, missed = nights.own, nights.missed
     shortest, critical = min(light.natural_h[n] for n in missed), hours_text(variety.critical_day.likely)
     if all(own.covered(light.first + timedelta(days=n)) for n in missed):
-        return "nothing", "covers are drawn on these evenings and no lamps burn"
+        return "nothing", phrase("covers are drawn on these evenings and no lamps burn")
     if shortest >= variety.critical_day.likely:
         natural = hours_against(shortest, variety.critical_day.likely)
-        return "nothing", f"the natural day is {natural} or more, and only under {critical} counts"
+        return "nothing", phrase(
+            "the natural day is {hours} or more, and only under {limit} counts", hours=natural, limit=critical
+        )
     if light.index(begin) > missed[-1]:
-        is_recorded = "trigger" in timeline.cohort.recorded
-        how = "its trigger is recorded on" if is_recorded else "its plants are juvenile until"
-        return "nothing", f"{how} {day_text(begin)}"
+        return "nothing", _begins_text(timeline, begin)
     if induced is not None and light.index(induced) < missed[0]:
-        return "nothing", f"it was induced on {day_text(induced)}"
+        return "nothing", phrase("it was induced on {day}", day=day_text(induced))
     if any(own.felt_h[n] < own.unfailed_h[n] for n in missed):
         lit = hours_against(max(own.unfailed_h[n] for n in missed), variety.critical_day.likely)
-        return "little", f"lit, its days would be {lit} or less and count too"
-    return "nothing", "no night of it counts as a shorter day than the lamps give"
+        return "little", phrase("lit, its days would be {hours} or less and count too", hours=lit)
+    return "nothing", phrase("no night of it counts as a shorter day than the lamps give")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from enum import IntEnum
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase, phrase_form, phrase_n, translated
 from calendar_tui.planning.lamps.dark_nights import (
     DarkRun,
     dark_nights,
@@ -55,18 +56,20 @@ _RANKS: Mapping[Level, Rank] = {
     Level.STARTED: Rank.STARTED,
 }
 HEADS: Mapping[Level, str] = {
-    Level.MAY: "flowering may have started",
-    Level.PROBABLY: "flowering has probably started",
-    Level.STARTED: "flowering has started",
+    Level.MAY: phrase("flowering may have started"),
+    Level.PROBABLY: phrase("flowering has probably started"),
+    Level.STARTED: phrase("flowering has started"),
 }
 # What is done, and that lamps do not call back plants that are induced: common practice, no source.
 _BEGUN: Mapping[Level, str] = {
-    Level.MAY: "{relight}: {head} ({count}); {look}",
-    Level.PROBABLY: "{relight}: {head} ({count}); {look}, and let it flower if they show it",
-    Level.STARTED: "let it flower, or cut it out: {head} ({count}); relighting does not call it back",
+    Level.MAY: phrase_form("{relight}: {head} ({counted}); {look}"),
+    Level.PROBABLY: phrase_form("{relight}: {head} ({counted}); {look}, and let it flower if they show it"),
+    Level.STARTED: phrase_form(
+        "let it flower, or cut it out: {head} ({counted}); relighting does not call it back"
+    ),
 }
 # Where the likely run goes on into the dark after lights off.
-_NO_LIT_NIGHT = "relight for a night, or let it flower (no lit night follows)"
+_NO_LIT_NIGHT = phrase("relight for a night, or let it flower (no lit night follows)")
 
 
 def asked_verdict(
@@ -81,14 +84,22 @@ def asked_verdict(
         return None
     recorded = [stage for stage in SETTLED if stage in timeline.cohort.recorded]
     if not nights.short:
-        return Verdict(Rank.NO_HARM, f"no harm: {harmless_texts(timeline, light, nights)[1]}")
+        return Verdict(
+            Rank.NO_HARM,
+            phrase("no harm: {why}", why=harmless_texts(timeline, light, nights)[1]),
+        )
     if recorded:
         when = day_text(timeline.cohort.recorded[recorded[0]])
-        return Verdict(Rank.NO_HARM, f"{stage_text(recorded[0])} is recorded on {when}")
+        return Verdict(
+            Rank.NO_HARM, phrase("{stage} is recorded on {day}", stage=stage_text(recorded[0]), day=when)
+        )
     run, begun = dark_run(timeline, light, nights.short), onset(season, timeline, light, outage)
     if begun is None:  # laid out by the likely run alone
-        return Verdict(Rank.TO_RELIGHT, f"the count comes to {run.of_text(timeline)} short days")
-    moved = "" if run.trigger is None else f"trigger {day_text(run.trigger)}{harvest}"
+        return Verdict(
+            Rank.TO_RELIGHT,
+            phrase("the count comes to {so_far_of} short days", so_far_of=run.of_text(timeline)),
+        )
+    moved = "" if run.trigger is None else f"{phrase('trigger {day}', day=day_text(run.trigger))}{harvest}"
     how = _Relighting(timeline, light, today, run)
     if begun.level is Level.NONE:
         return _held(how, begun, moved)
@@ -116,8 +127,8 @@ class _Relighting(NamedTuple):
     def text(self) -> str:
         """ "relight tonight", "relight tomorrow", "relit on 5 Feb"."""
         if self.relit is not None:
-            return f"relit on {day_text(self.relit)}"
-        return "relight tonight" if self.first_night == self.today else "relight tomorrow"
+            return phrase("relit on {day}", day=day_text(self.relit))
+        return phrase("relight tonight") if self.first_night == self.today else phrase("relight tomorrow")
 
     @property
     def first_night(self) -> date:
@@ -140,39 +151,61 @@ def _held(how: _Relighting, begun: Onset, moved: str) -> Verdict:
     """That flowering has hardly started in a future, and how long there is time."""
     if moved:
         return Verdict(Rank.DARK_ON, f"{_NO_LIT_NIGHT}: {moved}", by=how.last_night(begun))
-    few = f" in {len(begun.days) - begun.begun} of {len(begun.days)} futures" if begun.begun else ""
+    few = ""
+    if begun.begun:
+        few = phrase(
+            "in {others} of {futures} futures", others=len(begun.days) - begun.begun, futures=len(begun.days)
+        )
+    harmless = phrase("no harm done {futures_text}", futures_text=few) if few else phrase("no harm done")
     if how.relit is not None:
-        return Verdict(Rank.NO_HARM, f"no harm done{few}: {how.text}, the count went back to zero")
-    text = f"{how.text}: no harm done{few}{_time_left_text(begun)}"
+        text = phrase("{harmless}: {relit}, the count went back to zero", harmless=harmless, relit=how.text)
+        return Verdict(Rank.NO_HARM, text)
+    text = "; ".join((f"{how.text}: {harmless}", *_time_left_texts(begun)))
     return Verdict(Rank.TO_RELIGHT, text, by=how.last_night(begun))
 
 
-def _time_left_text(begun: Onset) -> str:
-    """ "; 3 more dark days and it may flower, 7 and it probably does"."""
+def _time_left_texts(begun: Onset) -> Iterator[str]:
+    """ "3 more dark days and it may flower, 7 and it probably does"; none where no dark night brings it."""
     may, probably = begun.nights_to(MAY), begun.nights_to(PROBABLY)
     if not may:
-        return ""
-    then = f", {probably} and it probably does" if probably and probably > may else ""
-    return f"; {may} more dark {'day' if may == 1 else 'days'} and it may flower{then}"
+        return
+    if probably and probably > may:
+        yield phrase_n(
+            "{count} more dark day and it may flower, {others} and it probably does",
+            "{count} more dark days and it may flower, {others} and it probably does",
+            may,
+            others=probably,
+        )
+    else:
+        yield phrase_n(
+            "{count} more dark day and it may flower", "{count} more dark days and it may flower", may
+        )
 
 
 def _begun(how: _Relighting, begun: Onset, moved: str) -> Verdict:
     run, level = how.run, begun.level
-    count = f"{begun.begun} of {len(begun.days)} futures; {run.of_text(how.timeline)} short days"
+    counted = phrase(
+        "{others} of {futures} futures; {short_of} short days",
+        others=begun.begun,
+        futures=len(begun.days),
+        short_of=run.of_text(how.timeline),
+    )
     relight = _NO_LIT_NIGHT if moved and not run.full and how.relit is None else how.text
     assert begun.look is not None
-    text = _BEGUN[level].format(relight=relight, head=HEADS[level], count=count, look=look_text(begun.look))
+    text = phrase(
+        _BEGUN[level], relight=relight, head=HEADS[level], counted=counted, look=look_text(begun.look)
+    )
     flowering = how.timeline.stages.get("flowering")
     apart = () if flowering is None else outcomes(flowering)
-    dates = f"flowering {' or '.join(one.text for one in apart)}" if apart else ""
-    likely = f"likely {moved}" if moved else ""
+    dates = phrase("flowering {dates}", dates=" or ".join(one.text for one in apart)) if apart else ""
+    likely = phrase("likely {moved}", moved=moved) if moved else ""
     by = None if level is Level.STARTED else how.last_night(begun)
     return Verdict(_RANKS[level], "; ".join(filter(None, (text, dates, likely))), begun.begun, by)
 
 
 def look_text(day: date) -> str:
     """ "look at the tips from 28 Jan, then twice a week"."""
-    return f"look at the tips from {day_text(day)}, then twice a week"
+    return phrase("look at the tips from {day}, then twice a week", day=day_text(day))
 
 
 def outage_text(season: Season, timeline: Timeline, light: Light, outage: Outage, today: date) -> str:
@@ -199,6 +232,7 @@ def headed_text(verdict: Verdict, short_nights: int, cohorts: str) -> str:
     short_nights: those that count as short days. cohorts: their names.
     """
     if verdict.rank is Rank.NO_HARM:
-        return f"{cohorts}: {verdict.text}"
-    how = "urgent" if short_nights >= URGENT_NIGHTS else "alert"
-    return f"{how}: {cohorts}, {verdict.text}"
+        return f"{cohorts}: {translated(verdict.text)}"
+    if short_nights >= URGENT_NIGHTS:
+        return phrase("urgent: {cohorts}, {verdict}", cohorts=cohorts, verdict=translated(verdict.text))
+    return phrase("alert: {cohorts}, {verdict}", cohorts=cohorts, verdict=translated(verdict.text))

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.lamps import (
     Burning,
     burning_part,
@@ -238,12 +239,19 @@ def _note(programme: Programme, timer: Timer, evening: date, hours: float) -> st
     change = clock_change_h(evening, timer.zone)
     if not change:
         return ""
-    way = "forward" if change > 0 else "back"
-    what = "the covers lie for" if programme.method == "blackout" else "the run lasts"
-    lasts = f" and {what} {hours_text(hours)}" if _set_h(programme) not in (None, hours) else ""
-    texts = [f"the clock goes {way} {abs(change):g} h this night{lasts}", *_doubts(programme, timer, evening)]
+    h = f"{abs(change):g}"
+    text = phrase("the clock goes forward {h} h this night", h=h)
+    if change < 0:
+        text = phrase("the clock goes back {h} h this night", h=h)
+    if _set_h(programme) not in (None, hours):
+        lasts = hours_text(hours)
+        if programme.method == "blackout":
+            text = phrase("{change} and the covers lie for {hours}", change=text, hours=lasts)
+        else:
+            text = phrase("{change} and the run lasts {hours}", change=text, hours=lasts)
+    texts = [text, *_doubts(programme, timer, evening)]
     if not timer.follows:
-        texts.append("the timer stays on standard time")
+        texts.append(phrase("the timer stays on standard time"))
     return "; ".join(texts)
 
 

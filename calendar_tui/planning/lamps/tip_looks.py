@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.lamps.onset import Level, onset
 from calendar_tui.planning.lamps.onset_words import HEADS, look_text
 from calendar_tui.planning.laying_out.light import Light
@@ -52,8 +53,14 @@ def tip_look_texts(looks: Iterable[TipLook]) -> Iterator[str]:
         alike.setdefault((look.outage, look.since, look.level), []).append(look.cohort)
     for (outage, since, level), cohorts in alike.items():
         first, last = day_text(outage.first), day_text(outage.last)
-        nights = first if first == last else f"{first} to {last}"
+        nights = first if first == last else phrase("{first} to {last}", first=first, last=last)
         yield (
-            f"{cohorts_text(cohorts)}: {look_text(since)}; {HEADS[level]} ({outage.place} dark {nights}). Record "
-            "induced, or that it is not there yet"
+            phrase(
+                "{cohorts}: {look}; {head} ({place} dark {nights}). Record induced, or that it is not there yet",
+                cohorts=cohorts_text(cohorts),
+                look=look_text(since),
+                head=HEADS[level],
+                place=outage.place,
+                nights=nights,
+            )
         )

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.lamps.dark_nights import dark_nights
 from calendar_tui.planning.lamps.onset_words import Rank, Verdict, asked_verdict, headed_text, is_past
 from calendar_tui.planning.laying_out.light import Light
@@ -55,13 +56,17 @@ def _waiting(
 def to_relight_text(waiting: ToRelight, today: date) -> str:
     """ "urgent: A1 A2, relight tonight: no harm done; ... (H2 dark 5 Dec to 7 Dec); last night to act Thu 10 Dec, in 2 days"."""
     first, last = day_text(waiting.outage.first), day_text(waiting.outage.last)
-    nights = first if first == last else f"{first} to {last}"
+    nights = first if first == last else phrase("{first} to {last}", first=first, last=last)
     text = headed_text(waiting.verdict, waiting.short_nights, cohorts_text(waiting.cohorts))
     by = waiting.verdict.by
-    act = (
-        f"; last night to act {weekday_text(by)}, in {days_text((by - today).days)}"
-        if by and by > today
-        else ""
+    dark = phrase(
+        "{verdict} ({place} dark {nights})", verdict=text, place=waiting.outage.place, nights=nights
     )
-    look = ". Record induced, or that it is not there yet" if waiting.verdict.rank in _LOOKED_AT else ""
-    return f"{text} ({waiting.outage.place} dark {nights}){act}{look}"
+    if by and by > today:
+        act = phrase(
+            "last night to act {day}, in {nights}", day=weekday_text(by), nights=days_text((by - today).days)
+        )
+        dark = f"{dark}; {act}"
+    if waiting.verdict.rank in _LOOKED_AT:
+        return f"{dark}. {phrase('Record induced, or that it is not there yet')}"
+    return dark

@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.futures import COUNT
 from calendar_tui.planning.laying_out.figures import figures_of, shoot_span, transplant_span
 from calendar_tui.planning.laying_out.heat import emergence, emergence_reason, heating, shoot_of
 from calendar_tui.planning.laying_out.stages import Course, Laid, StageDate, Stages, point
 from calendar_tui.planning.laying_out.stays import Stay, lamp_stays, stays_of
-from calendar_tui.season.records import Cohort, Season
+from calendar_tui.season.records import Cohort, Season, Span
 from calendar_tui.season.stages import LAMP_STAGES
 from calendar_tui.season.wording import span_text
 
@@ -44,11 +45,11 @@ def early_stages(season: Season, cohort: Cohort, warmth: Warmth | None = None, c
         laid.set("emergence", up, emergence_reason(heat, variety))
     else:
         span, stage = shoot_span(variety, cohort.start), shoot_of(cohort)
-        laid.set(stage, begin.plus(span.likely, figures.shoot_d), f"{cohort.first_stage} + {span_text(span)}")
+        laid.set(stage, begin.plus(span.likely, figures.shoot_d), _from_stage(cohort.first_stage, span))
     if cohort.nursery:
         span = transplant_span(variety, cohort.start)
         later = begin.plus(span.likely, figures.transplant_d)
-        laid.set("transplant", later, f"{cohort.first_stage} + {span_text(span)}")
+        laid.set("transplant", later, _from_stage(cohort.first_stage, span))
     if uses_lamps(season, cohort):
         laid.set("lights_on", *_arrival(season, cohort, laid.out))
         off = cohort.intended("lights_off")
@@ -63,11 +64,11 @@ def _arrival(season: Season, cohort: Cohort, out: Stages) -> tuple[Course, str]:
     here = next(stay for stay in grown if season.places[stay.place].lamps is not None)
     first = out[cohort.first_stage].course
     if here != grown[0] and isinstance(here.begins, date):
-        return point(here.begins, len(first.days)), f"when it comes into {here.light}"
+        return point(here.begins, len(first.days)), phrase("when it comes into {light}", light=here.light)
     if here != grown[0] and here.begins in out:
-        return out[str(here.begins)].course, f"when it comes into {here.light}"
+        return out[str(here.begins)].course, phrase("when it comes into {light}", light=here.light)
     if cohort.nursery:
-        return out["transplant"].course, "with the transplant"
+        return out["transplant"].course, phrase("with the transplant")
     return first, "from the start"
 
 
@@ -107,6 +108,10 @@ def askings(season: Season, cohort: Cohort, early: Stages) -> Iterator[tuple[str
         for stay in stays:
             if stay.in_nursery and _has_lamps(season, stay):
                 yield stay.light, Asking(max(begun, stay.first), stay.end)
+
+
+def _from_stage(stage: str, span: Span) -> str:
+    return phrase("{stage} + {span}", stage=stage, span=span_text(span))
 
 
 def _has_lamps(season: Season, stay: Stay) -> bool:

@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.futures import middle, shares
 from calendar_tui.planning.laying_out.stages import Course, Days, Laid, StageDate, Stages, range_of
 from calendar_tui.season.records import Cohort
@@ -56,9 +57,12 @@ def after_looks(
         course, reason = Course(likely, days[stage]), was.reason
         if stage in moved:
             look = looks.get(stage) or looks["induced"]
-            reason = f"not yet on {day_text(look)}{moved[stage].why}; by its likely figures {day_text(was.likely)}: {reason}"
+            by_figures = phrase(
+                "by its likely figures {day}: {reason}", day=day_text(was.likely), reason=reason
+            )
+            reason = f"{phrase('not yet on {day}', day=day_text(look))}{moved[stage].why}; {by_figures}"
         elif stage in looks:
-            reason += f"; not yet on {day_text(looks[stage])}"
+            reason += f"; {phrase('not yet on {day}', day=day_text(looks[stage]))}"
         if (
             likely
             == was.likely
@@ -75,7 +79,9 @@ def with_looks(cohort: Cohort, stages: Mapping[str, StageDate]) -> Mapping[str, 
     """The stages with the looks that did not see them in their reasons, where these rule nothing out."""
     looks = {stage: day for stage, day in open_looks(cohort).items() if stage in stages}
     named = {
-        stage: replace(stages[stage], reason=f"{stages[stage].reason}; not yet on {day_text(day)}")
+        stage: replace(
+            stages[stage], reason=f"{stages[stage].reason}; {phrase('not yet on {day}', day=day_text(day))}"
+        )
         for stage, day in looks.items()
     }
     return {**stages, **named} if named else stages

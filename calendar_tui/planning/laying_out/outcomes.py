@@ -6,6 +6,7 @@ from datetime import date
 from math import inf
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.futures import parted
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.season.wording import day_text
@@ -28,7 +29,11 @@ class Outcome(NamedTuple):
     @property
     def text(self) -> str:
         """ "about 22 Oct"."""
-        return "not within the season" if self.date is None else f"about {day_text(self.date)}"
+        return (
+            phrase("not within the season")
+            if self.date is None
+            else phrase("about {day}", day=day_text(self.date))
+        )
 
 
 def outcomes(stage: StageDate) -> tuple[Outcome, ...]:
@@ -43,4 +48,11 @@ def outcomes_text(stage: StageDate) -> str:
         return ""
     early, late = both
     count = early.futures + late.futures
-    return f"{early.text} in {early.futures} of {count} futures, {late.text} in {late.futures}"
+    return phrase(
+        "{early} in {futures} of {count} futures, {late} in {others}",
+        early=early.text,
+        futures=early.futures,
+        count=count,
+        late=late.text,
+        others=late.futures,
+    )

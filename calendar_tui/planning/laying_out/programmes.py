@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
+from calendar_tui.language.speaking import phrase, phrase_form, translated
 from calendar_tui.season.records import Place, Programme, Season
 from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import hours_text
@@ -61,21 +62,33 @@ def place_of(season: Season, light: str) -> Place:
     return place
 
 
+# What is done at times of the clock, by method.
+_BY_THE_CLOCK = {
+    "night-break": phrase_form("night break {times}"),
+    "clock": phrase_form("lamps by the clock {times}"),
+    "blackout": phrase_form("blackout, covers {times}"),
+}
+
+
 def programme_text(programme: Programme) -> str:
     """ "day extension to 16 h 00, after sunset", "night break 22:00 to 02:00, 6 min on and 24 off in turn"."""
     if programme.method == "extend":
-        where = "half at each end" if programme.side == "both" else programme.side
-        return f"day extension to {hours_text(programme.target_h or 0)}, {where}"
-    what = {"night-break": "night break", "clock": "lamps by the clock", "blackout": "blackout, covers"}
-    text = f"{what[programme.method]} {clock_text(programme)}"
+        where = phrase("half at each end") if programme.side == "both" else translated(programme.side)
+        return phrase(
+            "day extension to {hours}, {where}", hours=hours_text(programme.target_h or 0), where=where
+        )
+    text = phrase(_BY_THE_CLOCK[programme.method], times=clock_text(programme))
     if programme.cyclic_min is None:
         return text
     burning, resting = programme.cyclic_min
-    return f"{text}, {burning:g} min on and {resting:g} off in turn"
+    return phrase(
+        "{programme}, {burning} min on and {resting} off in turn",
+        programme=text,
+        burning=f"{burning:g}",
+        resting=f"{resting:g}",
+    )
 
 
 def clock_text(programme: Programme) -> str:
     """ "22:00 to 02:00", the times of a programme that has them."""
-    assert programme.on is not None
-    assert programme.off is not None
-    return f"{clock(programme.on)} to {clock(programme.off)}"
+    return phrase("{time} to {off_time}", time=f"{programme.on:%H:%M}", off_time=f"{programme.off:%H:%M}")

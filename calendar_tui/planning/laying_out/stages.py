@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple, Protocol
 
+from calendar_tui.language.speaking import phrase, tr, translated
 from calendar_tui.nature.futures import tenths
 from calendar_tui.nature.plant import Response
 from calendar_tui.nature.rounding import whole
@@ -99,7 +100,8 @@ class StageDate:
     @property
     def status_text(self) -> str:
         """ "projected: flowering + 45 d (38-54)", "recorded: 2 d late; planned 9 Oct", "planned"."""
-        return f"{self.status}: {self.reason}" if self.reason else self.status
+        status = tr(self.status)
+        return f"{status}: {translated(self.reason)}" if self.reason else status
 
 
 Stages = dict[str, StageDate]
@@ -143,10 +145,11 @@ class Laid:
             self._add(stage, dates, "planned", _planned_reason(cohort, stage))
             return
         if intended is not None:
-            reason = f"planned {day_text(intended)} is out of order"
+            reason = phrase("planned {day} is out of order", day=day_text(intended))
         if dates.likely != course.likely:
             holder = _holder(cohort, self.out, stage, dates.likely)
-            reason += f"; held to {day_text(dates.likely)} by {holder}"
+            held = phrase("held to {day} by {holder}", day=day_text(dates.likely), holder=holder)
+            reason += f"; {held}"
         self._add(stage, dates, "projected", reason)
 
     def _add(self, stage: str, course: Course, status: str, reason: str) -> None:
@@ -192,7 +195,8 @@ def _after_pass(course: Course, reason: str, cut: date) -> tuple[Course, str]:
     """The harvest of a cohort with something left to cut after a day, and its reason: on none up to that day."""
     first = cut + timedelta(days=1)
     moved = Course(max(course.likely, first), tuple([max(day, first.toordinal()) for day in course.days]))
-    return moved, reason if moved == course else f"{reason}; more to cut after the pass of {day_text(cut)}"
+    more = phrase("more to cut after the pass of {day}", day=day_text(cut))
+    return moved, reason if moved == course else f"{reason}; {more}"
 
 
 def _recorded_reason(cohort: Cohort, stage: str, recorded: date) -> str:
@@ -200,12 +204,14 @@ def _recorded_reason(cohort: Cohort, stage: str, recorded: date) -> str:
     forecast = cohort.forecast.get(stage)
     reasons = []
     if intended is not None:
-        reasons += [delay_text((recorded - intended).days), f"planned {day_text(intended)}"]
+        reasons += [delay_text((recorded - intended).days), phrase("planned {day}", day=day_text(intended))]
     if forecast is not None:
         early, likely, late = map(day_text, forecast)
-        reasons.append(f"forecast was {likely} ({early} to {late})")
+        reasons.append(
+            phrase("forecast was {likely} ({early} to {late})", likely=likely, early=early, late=late)
+        )
     if looked is not None:
-        reasons.append(f"not yet on {day_text(looked)}")
+        reasons.append(phrase("not yet on {day}", day=day_text(looked)))
     return "; ".join(reasons)
 
 
@@ -215,13 +221,15 @@ def _planned_reason(cohort: Cohort, stage: str) -> str:
     if first is None or now is None or first == now:
         return ""
     days = (now - first).days
-    return f"{abs(days)} d {'later' if days > 0 else 'earlier'} than first planned, {day_text(first)}"
+    if days > 0:
+        return phrase("{days} d later than first planned, {day}", days=days, day=day_text(first))
+    return phrase("{days} d earlier than first planned, {day}", days=-days, day=day_text(first))
 
 
 def _holder(cohort: Cohort, settled: Mapping[str, StageDate], stage: str, day: date) -> str:
     later = [s for s in AFTER[stage] if cohort.recorded.get(s) == day]
     if later:
-        return f"{stage_text(min(later))}, recorded"
+        return phrase("{stage}, recorded", stage=stage_text(min(later)))
     return stage_text(
         max((s for s in BEFORE[stage] if s in settled and settled[s].likely == day), default=stage)
     )

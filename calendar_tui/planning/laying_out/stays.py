@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.season.records import Cohort, Season, WrittenStay, light_name
 from calendar_tui.season.wording import day_text
@@ -68,16 +69,22 @@ def always_in_pots(season: Season, stays: Sequence[Stay]) -> bool:
 def stays_text(stays: Sequence[Stay]) -> str:
     """ "N1, H1 from 26 Nov, F1 from 26 Dec": those that come about."""
     there = [stay for stay in stays if stay.first < stay.end]
-    rest = (f"{stay.light} from {day_text(stay.first)}" for stay in there[1:])
+    rest = (phrase("{light} from {day}", light=stay.light, day=day_text(stay.first)) for stay in there[1:])
     return ", ".join((there[0].light, *rest))
 
 
 def span_text(stay: Stay) -> str:
     """ "4 Dec to 25 Dec", "up to 3 Dec", "from 26 Dec", "all along"."""
     if stay.end == date.max:
-        return "all along" if stay.first == date.min else f"from {day_text(stay.first)}"
+        return (
+            phrase("all along") if stay.first == date.min else phrase("from {day}", day=day_text(stay.first))
+        )
     last = day_text(stay.end - timedelta(days=1))
-    return f"up to {last}" if stay.first == date.min else f"{day_text(stay.first)} to {last}"
+    return (
+        phrase("up to {last}", last=last)
+        if stay.first == date.min
+        else phrase("{day} to {last}", day=day_text(stay.first), last=last)
+    )
 
 
 def lamp_stays(stays: Sequence[Stay]) -> list[Stay]:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import TYPE_CHECKING, NamedTuple
 
+from calendar_tui.language.speaking import phrase, phrase_n
 from calendar_tui.nature.plant import induction
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.early import early_stages
@@ -153,7 +154,10 @@ def lay_out(
         stages["sampling"] = with_weeks(stages["sampling"], stages["harvest"].likely)
     never = pool.never
     if "flowering" in pool.stages and "flowering" not in stages:
-        never = f"in more than half of what agrees with the looks at its plants it does not flower by {day_text(season.last_day)}"
+        never = phrase(
+            "in more than half of what agrees with the looks at its plants it does not flower by {day}",
+            day=day_text(season.last_day),
+        )
     ready = pool.ready and Course(pool.ready.likely, tuple([pool.ready.days[n] for n in numbers]))
     futures = Futures(pool.variety, cohort.start, len(early[cohort.first_stage].days), numbers)
     return replace(pool, stages=stages, never=never, ready=ready, futures=futures)
@@ -171,7 +175,10 @@ def _lay_out(season: Season, cohort: Cohort, early: Stages, light: Light, warmth
     heat = heating(season, cohort, warmth, early)
     ready, never = None, ""
     if cohort.start == "seed" and "emergence" not in laid.out:
-        never = f"does not come up by {day_text(season.last_day)}: it gets too little heat; sow it when it is warmer"
+        never = phrase(
+            "does not come up by {day}: it gets too little heat; sow it when it is warmer",
+            day=day_text(season.last_day),
+        )
         for stage in ("trigger", "induced", "flowering"):
             laid.set(stage, None, "")
     elif variety.response == "day-neutral":
@@ -222,7 +229,7 @@ def _follow(growing: _Growing, stage: str, after: str, span: Span, by_future: Se
         return
     span = narrowed(span, cohort.start, growing.variety.cutting_spread)
     course = laid.out[after].course.plus(span.likely, by_future)
-    laid.set(stage, course, f"{stage_text(after)} + {span_text(span)}")
+    laid.set(stage, course, phrase("{stage} + {span}", stage=stage_text(after), span=span_text(span)))
 
 
 def _flower_by_age(growing: _Growing, heat: Heating | None) -> str:
@@ -242,7 +249,7 @@ def _flower_by_heat(growing: _Growing, heat: Heating, begun: Moments) -> str:
     reason = f"{stage_text(after)} + {heat_text(heat, flower_sums(heat, cohort, variety))} ({heat.text})"
     growing.laid.set("flowering", heat.over_years(flowering(heat, cohort, variety, begun)), reason)
     last = heat.first + timedelta(days=heat.last)
-    return f"does not flower by {day_text(last)}: too little heat; {reason}"
+    return phrase("does not flower by {day}: too little heat; {reason}", day=day_text(last), reason=reason)
 
 
 def _ready(growing: _Growing, heat: Heating | None) -> Course:
@@ -294,7 +301,12 @@ def with_weeks(sampling: StageDate, harvest: date) -> StageDate:
     """Sampling with its dates: weekly up to the harvest."""
     weeks = range(0, max((harvest - sampling.likely).days, 1), SAMPLE_EVERY_D)
     dates = tuple(sampling.likely + timedelta(days=d) for d in weeks)
-    reason = f"every {SAMPLE_EVERY_D} d from flowering to harvest, {'once' if len(dates) == 1 else f'{len(dates)} times'}"
+    reason = phrase_n(
+        "every {days} d from flowering to harvest, once",
+        "every {days} d from flowering to harvest, {count} times",
+        len(dates),
+        days=SAMPLE_EVERY_D,
+    )
     return StageDate(
         sampling.stage,
         *sampling.range,

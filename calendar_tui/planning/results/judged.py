@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.nature.legal_limits import RELATIVE, highest_acceptable
 from calendar_tui.planning.results.used import Used
 from calendar_tui.season.rules import TAKEN_OFF, Profile
@@ -25,5 +26,7 @@ def judged_of(used: Iterable[Used], profile: Profile) -> Judged | None:
     highest = highest_acceptable(profile.limit, given[-1])
     if highest is None:
         return None  # nothing sensible follows
-    unit = "% of the result" if given[-1].kind == RELATIVE else "percentage points"
-    return Judged(f"{float(given[-1].amount):g} {unit}", float(highest))
+    amount = f"{float(given[-1].amount):g}"
+    if given[-1].kind == RELATIVE:
+        return Judged(phrase("{amount} % of the result", amount=amount), float(highest))
+    return Judged(phrase("{amount} percentage points", amount=amount), float(highest))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from calendar_tui.language.speaking import phrase, translated
 from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Result, Sample
@@ -12,8 +13,11 @@ from calendar_tui.season.wording import day_text, unit_text
 
 def bag_text(sample: Sample) -> str:
     """ "26A-1TA, A1 top, cut 10 Mar"."""
-    return (
-        f"{grouped(sample.id)}, {unit_text(*sample.of.unit)} {sample.position}, cut {day_text(sample.date)}"
+    return phrase(
+        "{bag}, {unit}, cut {day}",
+        bag=grouped(sample.id),
+        unit=f"{unit_text(*sample.of.unit)} {translated(sample.position)}",
+        day=day_text(sample.date),
     )
 
 

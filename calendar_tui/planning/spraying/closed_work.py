@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, time, timedelta
 
-from calendar_tui.language.speaking import phrase, phrase_n, tr_in, translated
+from calendar_tui.language.speaking import chore_text, phrase, phrase_n, tr_in, translated
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
@@ -76,8 +76,8 @@ def _work_text(closure: Closure, tasks: Iterable[Task], today: date) -> str:
 
 def _named(task: Task, today: date) -> str:
     if task.date < today:
-        return phrase("overdue since {day} {what}", day=weekday_text(task.date), what=translated(task.what))
-    return phrase("{day} {what}", day=weekday_text(task.date), what=translated(task.what))
+        return phrase("overdue since {day} {what}", day=weekday_text(task.date), what=chore_text(task.what))
+    return phrase("{day} {what}", day=weekday_text(task.date), what=chore_text(task.what))
 
 
 def closed_text(closure: Closure) -> str:

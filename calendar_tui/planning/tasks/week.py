@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.language.speaking import phrase, tr, translated
+from calendar_tui.language.speaking import chore_text, phrase, tr, translated
 from calendar_tui.season.records import Chore, Outage, Season, Task
 from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.weeks import first_of_week, monday_of
@@ -196,7 +196,7 @@ def _has(task: Task, words: Iterable[str]) -> bool:
     texts = (
         task.id,
         task.what,
-        translated(task.what),
+        chore_text(task.what),
         *task.about,
         task.place,
         who,
