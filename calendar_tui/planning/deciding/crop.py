@@ -28,14 +28,13 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.wording import day_text, some_text, unit_text, weekday_text
+from calendar_tui.season.wording import day_text, hour_of, some_text, unit_text, weekday_text
 
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
 NEW_D, BOOKING_D = 7, 14
 # A trip that was missed is listed up to the end of the next week; a starting value, no source.
 MISSED_D = 7
-BIOMASS = " of the biomass"
 # What the record of a spray has to have (7 CFR 110.3, read): words for each field.
 _IN_RECORD: Mapping[str, str] = {
     "registration": phrase("registration number"),
