@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import tell
+from calendar_tui.commands.crew_language import locale
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.own.settings import Wrong
 from calendar_tui.storage.own.settings_file import Own, read_own, settings_file
@@ -60,4 +61,13 @@ def preferences_of(args: argparse.Namespace, own: Own) -> Preferences:
     if len(own.problems) > 1:
         note = f"{note} (calendar-tui settings shows {len(own.problems) - 1} more)"
     mouse = settings.mouse and not args.no_mouse
-    return Preferences(keys, mouse, settings.role, args.theme or settings.theme, settings.first_weekday, note)
+    return Preferences(
+        keys,
+        mouse,
+        settings.role,
+        args.theme or settings.theme,
+        settings.first_weekday,
+        note,
+        settings.language,
+        locale(),
+    )

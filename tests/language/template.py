@@ -21,6 +21,9 @@ from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.tasks.amounts import SHOWN, count_forms
 from calendar_tui.planning.tasks.week import sentences
 from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.screens.kit.every_key import KEYS
+from calendar_tui.screens.week.today_view import FOOT as TODAY_FOOT
+from calendar_tui.screens.week.view import FOOT as WEEK_FOOT
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.stages import STAGES
 from calendar_tui.season.wording import MONTHS, WEEKDAYS, stage_text
@@ -109,6 +112,10 @@ def of_data() -> Iterator[Found]:
     for profile in tomli.loads((PACKAGE / "starter" / "rules.toml").read_text(encoding="utf-8"))["profile"]:
         yield from (
             (PHRASE, text, "calendar_tui/starter/rules.toml") for text in profile.get("after_failure", ())
+        )
+    for group in dict.fromkeys((*WEEK_FOOT, *TODAY_FOOT)):
+        yield from (
+            ("", key.foot, "calendar_tui/screens/kit/every_key.py") for key in KEYS[group] if key.foot
         )
     yield "list", ", or ", "calendar_tui/language/speaking.py"
     yield from _of_dates()

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 
 from rich.segment import Segment
 from textual import events
 
+from calendar_tui.language.speaking import tr
 from calendar_tui.screens.kit.actions import keys_on
 from calendar_tui.screens.kit.canvas import Runs
 from calendar_tui.screens.kit.clicked import press_clicked
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import Bar, ListRow, glyphs_of
 from calendar_tui.screens.kit.foot import foot_runs
 from calendar_tui.screens.kit.host import host
@@ -19,10 +22,15 @@ from calendar_tui.screens.kit.themes import named
 class Keys(Bar):
     """A line of keys; they stand out."""
 
-    def __init__(self, foot: Sequence[str], id: str | None = None, **words: str) -> None:
-        """foot: the groups of keys that stand in it; words: what fills the names in their words."""
+    def __init__(
+        self, foot: Sequence[str], id: str | None = None, *, crew: bool = False, **words: str
+    ) -> None:
+        """foot: the groups of keys that stand in it; words: what fills the names in their words.
+
+        crew: whether it is in the crew's language.
+        """
         super().__init__(id=id)
-        self._foot, self._words = foot, words
+        self._foot, self._words, self._crew = foot, words, crew
         self._runs: Runs = ()
 
     def name_keys(self, foot: Sequence[str], **words: str) -> None:
@@ -39,7 +47,8 @@ class Keys(Bar):
     def fit(self) -> None:
         """Show what was told last, or the keys."""
         width = self.size.width or self.app.size.width
-        keys = [key._replace(foot=key.foot.format(**self._words)) for key in keys_on(self, *self._foot)]
+        with crew_words(self.screen) if self._crew else nullcontext():
+            keys = [key._replace(foot=tr(key.foot, **self._words)) for key in keys_on(self, *self._foot)]
         self._runs = foot_runs(keys, width, glyphs_of(self), host(self.screen).notices)
         self.say(ListRow(tuple(Segment(text, named(names)) for text, names in self._runs)))
 

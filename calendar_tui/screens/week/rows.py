@@ -8,6 +8,9 @@ from datetime import date
 from typing import NamedTuple
 
 from calendar_tui.handing_on.words.field_book_text import observed_counts
+from calendar_tui.handing_on.words.plain_text import task_count_text
+from calendar_tui.handing_on.words.week_text import caution_text, hold_text
+from calendar_tui.language.speaking import chore_text, tr, translated
 from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.cutting.holds import Hold
 from calendar_tui.planning.field_book.due import rounds_of_task
@@ -26,8 +29,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.units_in_use import clock
-from calendar_tui.season.wording import cohorts_text, day_text, stage_text, task_hours_text
+from calendar_tui.season.wording import amount_text, cohorts_text, day_text, stage_text, task_hours_text
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
 MARKED = "*"
@@ -93,14 +95,15 @@ def columns(tasks: Sequence[Task], width: int) -> Columns:
     if width < NARROW:
         return Columns(name, cohort, 0, max(width - name - cohort - 7, 8), 0, 0)
     place = longest((t.place for t in tasks), LONGEST_NAME)
-    who = longest((t.who for t in tasks), LONGEST_WHO)
+    who = longest((chore_text(t.who) for t in tasks), LONGEST_WHO)
     taken = 1 + sum(n + 1 for n in (name, 3, cohort, place, who)) + HOURS_WIDTH
     return Columns(name, cohort, place, max(width - taken, 10), who, HOURS_WIDTH)
 
 
 def what_text(task: Task, dated: bool) -> str:
     """What is to be done, and where no heading says it, when."""
-    return f"{day_text(task.date)}: {task.what}" if dated else task.what
+    what = chore_text(task.what)
+    return f"{day_text(task.date)}: {what}" if dated else what
 
 
 def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> ListRow:
@@ -112,8 +115,8 @@ def task_row(task: Task, shown: Shown, dated: bool, at: Columns) -> ListRow:
         (BOXES.get(state, "[?]"), 3),
         (cohorts_text(task.about), at.cohort),
         (task.place, at.place),
-        (f"{hold.short}: {what}" if hold else what, at.what),
-        (task.who, at.who),
+        (f"{translated(hold.short)}: {what}" if hold else what, at.what),
+        (chore_text(task.who), at.who),
     )
     mark = MARKED if task.id in shown.marked else " "
     text = mark + " ".join(fitted(word, width) for word, width in parts if width or at.hours)
@@ -127,7 +130,7 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
     """The week line by line."""
     at = columns(all_tasks(week), width)
     week = shown.with_states(week)
-    for text in (*shown.closed, *shown.looks):
+    for text in map(translated, (*shown.closed, *shown.looks)):
         yield from wrapped(text, width, rest="  ", style=WARNING)
     overdue = overdue_text(week, shown.today)
     for group in groups(week, shown.by, shown.today):
@@ -138,23 +141,24 @@ def week_rows(week: Week, shown: Shown, width: int) -> Iterator[ListRow]:
             yield task_row(task, shown, shown.dated(task, week.first_day), at)
     if not all_tasks(week):
         yield from _none(shown, width)
-    yield row((f"next week: {week.next_week} task{'' if week.next_week == 1 else 's'}", BOLD))
+    yield row((tr("next week: {tasks}", tasks=task_count_text(week.next_week)), BOLD))
 
 
 def _none(shown: Shown, width: int) -> Iterator[ListRow]:
     """What stands where no task does, but under the days."""
     if shown.searched:
-        yield from wrapped(f'No task this week has "{shown.searched}"; {shown.back} shows all.', width)
+        text = tr('No task this week has "{words}"; {key} shows all.', words=shown.searched, key=shown.back)
+        yield from wrapped(text, width)
     elif shown.by != "day":
-        yield row(("no tasks", DIM))
+        yield row((tr("no tasks"), DIM))
 
 
 def _heading(group: Group, shown: Shown, overdue: str) -> ListRow:
-    if group.title == "Overdue" and shown.by == "day":
+    if group.day is None and shown.by == "day":
         return row((overdue, WARNING))
-    today = ("  today", WARNING) if group.day == shown.today else ("", PLAIN)
-    late = (f"  overdue: {group.late}", WARNING) if group.late else ("", PLAIN)
-    return row((group.title, HEADING), today, late, ("" if group.tasks else "  no tasks", DIM))
+    today = (f"  {tr('today')}", WARNING) if group.day == shown.today else ("", PLAIN)
+    late = (f"  {tr('overdue: {late}', late=group.late)}", WARNING) if group.late else ("", PLAIN)
+    return row((group.title, HEADING), today, late, ("" if group.tasks else f"  {tr('no tasks')}", DIM))
 
 
 def detail_rows(
@@ -164,24 +168,32 @@ def detail_rows(
     chore = season.chores.get(task.chore)
     guessed = chore is not None and chore.guessed
     hours = task_hours_text(task.hours, guessed)
-    more = [task.what] if hold or cell_len(what_text(task, dated)) > at.what else []
+    more = [chore_text(task.what)] if hold or cell_len(what_text(task, dated)) > at.what else []
     more += [f"id {task.id}"] if len(task.id) > at.id else []
     more += [" ".join(task.about)] if cell_len(cohorts_text(task.about)) > at.cohort else []
     more += [task.place] if cell_len(task.place) > at.place else []
-    more += [f"by {task.who}"] if cell_len(task.who) > at.who else []
+    more += [tr("by {name}", name=chore_text(task.who))] if cell_len(chore_text(task.who)) > at.who else []
     more += [hours] if len(hours) > at.hours else []
-    more += [f"from {clock(chore.time)}"] if chore is not None and chore.time is not None else []
-    more += [part for part in (task.amount, task.why, task.note) if part]
+    more += (
+        [tr("from {time}", time=f"{chore.time:%H:%M}")]
+        if chore is not None and chore.time is not None
+        else []
+    )
+    more += [part for part in (amount_text(task.amount), translated(task.why), task.note) if part]
     if task.fact:
-        more.append(f"found: {task.fact}")
+        more.append(tr("found: {fact}", fact=task.fact))
     elif chore is not None and chore.asks:
-        more.append(f"write down: {chore.asks}")
-    rows = first_rows(wrapped(hold.text, width, "HOLD: ", "  ", WARNING), HOLD_LINES, width) if hold else []
+        more.append(tr("write down: {asks}", asks=chore_text(chore.asks)))
+    rows = (
+        first_rows(wrapped(hold_text(hold), width, rest="  ", style=WARNING), HOLD_LINES, width)
+        if hold
+        else []
+    )
     rows += wrapped("; ".join(more), width) if more else []
     if chore is not None and chore.observe and (found := rounds_of_task(season, task.id)):
-        rows += wrapped(f"To observe: {observed_counts(found)}", width)
+        rows += wrapped(f"{tr('To observe')}: {observed_counts(found)}", width)
     if chore is not None and chore.caution:
-        rows += wrapped(chore.caution, width, "Caution: ", "  ", WARNING)
+        rows += wrapped(caution_text(chore.caution), width, rest="  ", style=WARNING)
     if text := _record_text(season, task):
         rows += wrapped(text, width)
     return rows
@@ -190,7 +202,11 @@ def detail_rows(
 def _record_text(season: Season, task: Task) -> str:
     """That a tick records a date, or that it does not and the date is still to be recorded; or ""."""
     if stage := stage_to_record(season, task):
-        return f"A tick asks for the date of {task.cohort} {stage_text(stage)} and records it."
+        return tr(
+            "A tick asks for the date of {cohort} {stage} and records it.",
+            cohort=task.cohort,
+            stage=stage_text(stage),
+        )
     chore, cohort = season.chores.get(task.chore), season.cohorts.get(task.cohort)
     if chore is None or cohort is None or chore.records:
         return ""
@@ -199,8 +215,10 @@ def _record_text(season: Season, task: Task) -> str:
         return ""
     if any(other.records == stage for other in season.chores.values()):
         return ""
-    return (
-        f"A tick does not record the date: {task.cohort} {stage_text(stage)} is recorded in the season view."
+    return tr(
+        "A tick does not record the date: {cohort} {stage} is recorded in the season view.",
+        cohort=task.cohort,
+        stage=stage_text(stage),
     )
 
 

@@ -41,6 +41,8 @@ SETTLE_S = 0.3
 class TaskList(ListView[None]):
     """A list in which the cursor stands on tasks, by their ids, and perhaps on other rows."""
 
+    CREW: ClassVar[bool] = True
+
     BINDINGS: ClassVar[list[BindingType]] = bindings("tasks in a list")
 
     def __init__(self, rows: Callable[[int], Iterable[ListRow]], foot: Sequence[str], *below: Widget) -> None:

@@ -20,11 +20,13 @@ from calendar_tui.handing_on.words.today_text import (
     place_text,
     tonight_text,
 )
+from calendar_tui.language.speaking import tr, translated
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.today import AtPlace, Today, today_of, work_of
 from calendar_tui.screens.kit.actions import bindings, shown_key
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     HEADING,
@@ -115,9 +117,10 @@ class TodayView(TaskList):
             return []
         # Those ticked here stay in their places.
         self._places = tuple(work_of(plan, self._tasks(), host(self).today, self._touched))
-        self._say_heading(plan)
         self._opens = dict(self._targets(plan.season))
-        rows = list(self._parts(plan, width))
+        with crew_words(self):
+            self._say_heading(plan)
+            rows = list(self._parts(plan, width))
         return rows or wrapped(nothing_waits_text(plan.season, partial(shown_key, self)), width)
 
     def _say_heading(self, plan: Plan) -> None:
@@ -157,10 +160,10 @@ class TodayView(TaskList):
             ("Lamps that failed", "", map(failed_text, today.failed)),
         )
         for title, keys, texts in listed:
-            yield from self._part(title, keys, texts, width)
+            yield from self._part(tr(title), keys, map(translated, texts), width)
         yield from self._work_rows(plan, width)
-        yield from self._part("Lamps tonight", "lamps ", map(tonight_text, today.tonight), width)
-        yield from self._part("Changed since yesterday", "change ", self._changed, width)
+        yield from self._part(tr("Lamps tonight"), "lamps ", map(tonight_text, today.tonight), width)
+        yield from self._part(tr("Changed since yesterday"), "change ", self._changed, width)
 
     def _part(self, title: str, keys: str, texts: Iterable[str], width: int) -> Iterator[ListRow]:
         """A part whose rows open what stands under keys that begin so, one after the other."""
@@ -179,13 +182,17 @@ class TodayView(TaskList):
         at = columns(self.shown_tasks, width)
         for there in self._places:
             late = len([t for t in there.overdue if self._wanted.get(t.id, t.state) == "open"])
-            overdue = (f"  overdue: {late}", WARNING) if late else ""
+            overdue = (f"  {tr('overdue: {late}', late=late)}", WARNING) if late else ""
             yield row((place_text(there), HEADING), overdue)
             for task in (*there.overdue, *there.today):
                 yield task_row(task, shown, task.date < plan.today, at)
 
     def on_picker_moved(self) -> None:
         """Below the list: what a task's line has no room for, and its caution; of no task, which lamps burn tonight."""
+        with crew_words(self):
+            self._say_detail()
+
+    def _say_detail(self) -> None:
         plan = host(self).plan
         task = next((t for t in self.shown_tasks if t.id == self._list.key), None)
         width = self.app.size.width
@@ -202,7 +209,9 @@ class TodayView(TaskList):
         if len(self._list.rows) <= self._list.size.height:
             return []
         texts = ". ".join(map(tonight_text, self._today.tonight))
-        return first_rows(wrapped(f"Lamps tonight: {texts}.", width) if texts else [], DETAIL_LINES, width)
+        return first_rows(
+            wrapped(f"{tr('Lamps tonight')}: {texts}.", width) if texts else [], DETAIL_LINES, width
+        )
 
     # --- what is done
 

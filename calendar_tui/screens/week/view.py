@@ -11,6 +11,7 @@ from textual import work
 from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.first_steps import no_tasks_text
+from calendar_tui.language.speaking import marked, tr
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.week import (
     GROUPINGS,
@@ -21,6 +22,7 @@ from calendar_tui.planning.tasks.week import (
     week_of,
 )
 from calendar_tui.screens.kit.actions import bindings, shown_key
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, first_rows, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.kept import Kept
@@ -40,6 +42,7 @@ FOOT = ("tasks in a list", "week", "undo", "redo", "help", "view")
 # How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
 LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
+_BY = {"place": marked("by place"), "role": marked("by role")}
 
 
 def shown_week(tasks: Sequence[Task], day: date, today: date, ticked: Iterable[str], begins: int = 0) -> Week:
@@ -112,6 +115,10 @@ class WeekView(TaskList):
     # --- what is shown
 
     def _rows(self, width: int) -> Iterable[ListRow]:
+        with crew_words(self):
+            return self._crew_rows(width)
+
+    def _crew_rows(self, width: int) -> Iterable[ListRow]:
         today = host(self).today
         at = self._day or today, today, self._touched, host(self).preferences.first_weekday
         whole = shown_week(self._tasks(), *at)
@@ -167,12 +174,13 @@ class WeekView(TaskList):
     def _say_heading(self, today: date) -> None:
         first = self._week.first_day
         ahead = (first - first_of_week(today, host(self).preferences.first_weekday)).days // 7
-        where = {0: "this week", 1: "next week", -1: "last week"}.get(ahead, f"{ahead:+d} weeks")
-        parts = [where] if self._by == "day" else [where, f"by {self._by}"]
-        parts += [f"only: {self._filter.value.strip()}"] if self._filter.value.strip() else []
+        weeks = {0: tr("this week"), 1: tr("next week"), -1: tr("last week")}
+        where = weeks.get(ahead, tr("{number} weeks", number=f"{ahead:+d}"))
+        parts = [where] if self._by == "day" else [where, tr(_BY[self._by])]
+        parts += [tr("only: {words}", words=self._filter.value.strip())] if self._filter.value.strip() else []
         marked = marked_text(self._marked, self._marked_here)
         room = self.app.size.width - len(marked)
-        begin = f"Week of {full_day_text(first)}"
+        begin = tr("Week of {first}", first=full_day_text(first))
         if cell_len("  ".join((begin, *parts))) > room:
             begin, parts = weekday_text(first), parts[1:]
         rest = fitted("  " + "  ".join(parts), room - len(begin)).rstrip()
