@@ -14,6 +14,7 @@ from calendar_tui.language.speaking import PHRASE
 
 _ENGLISH_PLURAL = "n != 1"
 _DAY = r"(?:[A-Z][a-z]{2} )?\d{1,2} [A-Z][a-z]{2}(?: \d{4})?"
+_CLOCK = r"\d{1,2}:\d\d(?: [ap]m)?"
 _HOURS = r"\d+ h \d\d(?: min \d\d s)?"
 # What the {names} of a phrase stand for, where their name tells it.
 _FORMS: Mapping[str, str] = {
@@ -22,10 +23,10 @@ _FORMS: Mapping[str, str] = {
     "since": _DAY,
     "first": _DAY,
     "last": _DAY,
-    "moment": rf"{_DAY} \d\d:\d\d(?: the second time)?",
-    "time": r"\d\d:\d\d",
-    "sun": r"\d\d:\d\d",
-    "off_time": r"\d\d:\d\d",
+    "moment": rf"{_DAY} {_CLOCK}(?: the second time)?",
+    "time": _CLOCK,
+    "sun": _CLOCK,
+    "off_time": _CLOCK,
     "cohort": r"[\w-]+",
     "lot": r"[\w-]+?(?: [\w-]+?)??",
     "end": rf"\w+ {_DAY}",

@@ -171,7 +171,7 @@ def _run_text(run: LampRun, covers: bool) -> str:
         if covers
         else marked("Lamps {place} on {on} off {off}")
     )
-    return tr(text, place=run.place, on=f"{run.on:%H:%M}", off=f"{run.off:%H:%M}")
+    return tr(text, place=run.place, on=clock(run.on), off=clock(run.off))
 
 
 def _place_text(season: Season, name: str) -> str:

@@ -81,7 +81,7 @@ def _listed(texts: Iterable[str], width: int) -> list[WeekLine]:
 def changed_text(entry: Entry, zone: tzinfo) -> str:
     """ "Mon 11:00 ana: A1 transplant recorded Sun 8 Nov 2026"."""
     when = entry.when.astimezone(zone)
-    return f"{tr_in('weekday', WEEKDAYS[when.weekday()])} {when:%H:%M} {entry.who}: {entry.what}"
+    return f"{tr_in('weekday', WEEKDAYS[when.weekday()])} {clock(when)} {entry.who}: {entry.what}"
 
 
 def place_text(there: AtPlace) -> str:
@@ -136,7 +136,7 @@ def tonight_text(tonight: Tonight) -> str:
 
 def _run_text(run: LampRun) -> str:
     if run.programme.method == "blackout":
-        return tr("covers {drawn} to {opened}", drawn=f"{run.set_on:%H:%M}", opened=f"{run.set_off:%H:%M}")
+        return tr("covers {drawn} to {opened}", drawn=clock(run.set_on), opened=clock(run.set_off))
     times = lamps_text(run.set_on, run.set_off)
     return times if run.follows or run.set_on == run.on else tr("{times} standard time", times=times)
 

@@ -162,9 +162,12 @@ def brief_text(
     now = [t for t in left if t.date == today]
     counts = [tr("{count} overdue", count=overdue)] if overdue else []
     counts += [tr("{count} today", count=len(now)), tr("{count} this week", count=len(left))]
-    timed = [(when, t) for t in now if (when := _clock(chores.get(t.chore, NO_CHORE)))]
-    at = [f"{when} {chore_text(t.what)}" + (f" {t.place}" if t.place else "") for when, t in timed]
-    first = f"; {min(at)}" if at else ""
+    timed = [
+        (at, f"{clock(at)} {chore_text(t.what)}" + (f" {t.place}" if t.place else ""))
+        for t in now
+        if (at := chores.get(t.chore, NO_CHORE).time) is not None
+    ]
+    first = f"; {min(timed)[1]}" if timed else ""
     return f"{season or tr('This season')}: {', '.join(counts)}{first}"
 
 
@@ -174,8 +177,8 @@ def task_lines(
     """A task: id, box, whose, what, who and how long, and what else there is to know."""
     chore = chores.get(task.chore, NO_CHORE)
     where = " ".join(filter(None, (cohorts_text(task.about), task.place)))
-    clock = _clock(chore)
-    text = f"{when}{where}{'  ' if where else ''}{clock}{' ' if clock else ''}{chore_text(task.what)}"
+    at = "" if chore.time is None else f"{clock(chore.time)} "
+    text = f"{when}{where}{'  ' if where else ''}{at}{chore_text(task.what)}"
     hours = unbroken(task_hours_text(task.hours, chore.guessed))
     if whose := ", ".join(filter(None, (chore_text(task.who), hours, amount_text(task.amount)))):
         text += f" ({whose})"

@@ -28,6 +28,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import day_text, hour_of, some_text, unit_text, weekday_text
 
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
@@ -64,7 +65,7 @@ def _closed_text(closure: Closure, today: date) -> str:
     begins = closure.begins
     if begins.date() <= today:
         return f"{closure.light} {until_text(closure)}"
-    since = f"{weekday_text(begins.date())} {begins:%H:%M}"
+    since = f"{weekday_text(begins.date())} {clock(begins)}"
     if closure.until is None:
         waits = translated("; ".join(closure.waits_for))
         return phrase(

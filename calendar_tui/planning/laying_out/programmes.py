@@ -91,4 +91,6 @@ def programme_text(programme: Programme) -> str:
 
 def clock_text(programme: Programme) -> str:
     """ "22:00 to 02:00", the times of a programme that has them."""
-    return phrase("{time} to {off_time}", time=f"{programme.on:%H:%M}", off_time=f"{programme.off:%H:%M}")
+    assert programme.on is not None
+    assert programme.off is not None
+    return phrase("{time} to {off_time}", time=clock(programme.on), off_time=clock(programme.off))

@@ -29,6 +29,7 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season, Task
+from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import amount_text, cohorts_text, day_text, stage_text, task_hours_text
 
 BOXES = {"open": "[ ]", "done": "[x]", "skipped": "[-]"}
@@ -175,9 +176,7 @@ def detail_rows(
     more += [tr("by {name}", name=chore_text(task.who))] if cell_len(chore_text(task.who)) > at.who else []
     more += [hours] if len(hours) > at.hours else []
     more += (
-        [tr("from {time}", time=f"{chore.time:%H:%M}")]
-        if chore is not None and chore.time is not None
-        else []
+        [tr("from {time}", time=clock(chore.time))] if chore is not None and chore.time is not None else []
     )
     more += [part for part in (amount_text(task.amount), translated(task.why), task.note) if part]
     if task.fact:
