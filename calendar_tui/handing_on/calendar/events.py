@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from calendar_tui.handing_on.calendar.revisions import RecordKey
-from calendar_tui.handing_on.words.lamp_clock import lamps_text
 from calendar_tui.language.speaking import chore_text, marked, tr, translated
 from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, lights_with_lamps
 from calendar_tui.planning.laying_out.programmes import place_of, programme_text, timer_follows
@@ -15,6 +14,7 @@ from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import growing_on
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
+from calendar_tui.season.lamp_clock import lamps_text
 from calendar_tui.season.records import Place, Season, Task
 from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (

@@ -10,7 +10,6 @@ from calendar_tui.handing_on.paper.codes import square_code
 from calendar_tui.handing_on.paper.labels import code_drawing
 from calendar_tui.handing_on.paper.markup import SHEET_PAPERS, element, escaped, page
 from calendar_tui.handing_on.words.cautions import cautions
-from calendar_tui.handing_on.words.lamp_clock import covers_text, lamps_text
 from calendar_tui.handing_on.words.plain_text import task_count_text
 from calendar_tui.handing_on.words.week_text import caution_text, hold_text
 from calendar_tui.language.speaking import chore_text, decimal_text, marked, tr, tr_in, translated
@@ -22,6 +21,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closed_work import entry_texts
 from calendar_tui.planning.spraying.closures import closures
 from calendar_tui.planning.tasks.week import ANYONE, cautions_by_task, overdue_text, week_of
+from calendar_tui.season.lamp_clock import covers_text, lamps_text
 from calendar_tui.season.records import Place, Season, Task
 from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import amount_text, full_day_text, night_count_text, weekday_text

@@ -7,7 +7,6 @@ from datetime import tzinfo
 
 from calendar_tui.handing_on.words.decisions_text import decision_text, record_text, rules_text
 from calendar_tui.handing_on.words.field_book_text import to_observe_texts
-from calendar_tui.handing_on.words.lamp_clock import lamps_text
 from calendar_tui.handing_on.words.plain_text import hanging
 from calendar_tui.handing_on.words.week_text import WeekLine, caution_lines, hold_lines, task_lines
 from calendar_tui.language.speaking import marked, tr, tr_in, translated
@@ -17,6 +16,7 @@ from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.tasks.week import NO_PLACE, cautions_by_task
 from calendar_tui.planning.today import AtPlace, Failed, Today, Tonight
+from calendar_tui.season.lamp_clock import lamps_text
 from calendar_tui.season.records import Chore, Season
 from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (
