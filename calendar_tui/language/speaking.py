@@ -21,7 +21,7 @@ _SPOKEN: ContextVar[Catalogue | None] = ContextVar("spoken", default=None)
 _MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
 _DATE = re.compile(rf"\b(?:(Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(?:(\d{{1,2}}) ({_MONTHS}))\b(?: (\d{{4}}))?")
 _WEEKDAY = re.compile(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b(?= \d\d?:)")
-_NUMBER = re.compile(r"(?<![\w.,])~?\d+\.\d+(?= |$)")
+_NUMBER = re.compile(r"(?<![\w.,-])~?\d+\.\d+(?= |$)")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
