@@ -84,6 +84,7 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field("tray_cells", r.whole(1, 2000), None, "cells", "cells of one of its trays; for a nursery"),
         Field("pot_l", r.number(0.01, 10_000), None, "L", "what a pot holds, where plants grow in pots"),
         Field("trays", r.whole(0, 1_000_000), None, "trays", "trays that its benches hold; for a nursery"),
+        Field("soil", r.words, "", "", "its soil in words: texture, pH, organic matter"),
     ),
     "lamps": (
         Field("target_h", r.number(1, 24), None, "h a day", "length of day and lamps together"),

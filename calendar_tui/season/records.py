@@ -117,7 +117,7 @@ class Place:
     """screened: the parts it is screened into, each with its own light; an equal share of the lamps hangs in each.
 
     warmer_c: how much warmer its days and nights are than the site's; held_c: the lowest and highest it is held to.
-    pot_l: litres of a pot, where plants grow in pots; trays: how many its benches hold.
+    pot_l: litres of a pot, where plants grow in pots; trays: how many its benches hold; soil: in words.
     """
 
     id: str
@@ -131,6 +131,7 @@ class Place:
     tray_cells: int | None = None
     pot_l: float | None = None
     trays: int | None = None
+    soil: str = ""
 
     @property
     def holds_pots(self) -> bool:

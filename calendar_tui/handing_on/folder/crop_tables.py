@@ -99,6 +99,7 @@ PLACES = Table(
         ),
         kept("place", "area_m2", NUMBER, means="growing area of the whole place"),
         kept("place", "pot_l", NUMBER),
+        kept("place", "soil"),
         Column("lamps_h", NUMBER, "day and lamps together, where lamps extend the day", "h"),
         Column("lamps_kw", NUMBER, "of its lamps", "kW"),
     ),

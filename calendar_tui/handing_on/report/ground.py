@@ -10,8 +10,9 @@ from calendar_tui.handing_on.report.parts import Part, Section, Table, Text, num
 from calendar_tui.handing_on.report.subject import Subject
 from calendar_tui.handing_on.words.openness import ROUNDED_TO_DEGREES
 from calendar_tui.season.measures import as_written, measured
+from calendar_tui.season.records import Place
 from calendar_tui.season.weather import known_days
-from calendar_tui.season.wording import MONTHS, season_days_text
+from calendar_tui.season.wording import MONTHS, season_days_text, some_text
 from calendar_tui.season.work import PLACE_KINDS
 
 # Of fewer days a month has no mean (common practice, no source).
@@ -38,20 +39,26 @@ def _site(subject: Subject) -> Iterator[Part]:
             *_places(subject),
         ),
     )
-    yield Text("Soil is not recorded in the season.")
+    if bare := [place.id for place in _used(subject) if not place.holds_pots and not place.soil]:
+        yield Text(f"Soil is not recorded of {some_text(bare)}.")
 
 
-def _places(subject: Subject) -> Iterator[tuple[str, str]]:
+def _used(subject: Subject) -> list[Place]:
     """The places where the cohorts grow, by kind in the order of the kinds."""
     used = {stay.place for timeline in subject.timelines for stay in timeline.stays}
     places = [place for place in subject.plan.season.places.values() if place.id in used]
-    for place in sorted(places, key=lambda one: PLACE_KINDS.index(one.kind)):
+    return sorted(places, key=lambda one: PLACE_KINDS.index(one.kind))
+
+
+def _places(subject: Subject) -> Iterator[tuple[str, str]]:
+    for place in _used(subject):
         name = f" ({place.name})" if subject.asked.place and place.name else ""
         parts = [
             place.kind,
             *([measured(place.area_m2, "m2", as_written)] if place.area_m2 is not None else []),
             *([f"pots of {measured(place.pot_l, 'L', as_written)}"] if place.pot_l is not None else []),
             *([f"lamps to {place.lamps.target_h:g} h"] if place.lamps and place.lamps.target_h else []),
+            *([f"soil: {place.soil}"] if place.soil else []),
         ]
         yield f"place {place.id}{name}", ", ".join(parts)
 
