@@ -167,17 +167,6 @@ def test_every_table_has_a_note_and_every_table_of_means_its_n(season) -> None:
     assert all("n" in one["columns"] for one in means)
 
 
-def test_the_soil_of_a_place_is_told_and_where_it_is_not_recorded_that_is_said(season) -> None:
-    assert "Soil is not recorded of " in str(data(season))
-    text = season.read_text(encoding="utf-8")
-    for kind in ("field", "hoop house"):
-        text = text.replace(f'kind = "{kind}"\n', f'kind = "{kind}"\nsoil = "loam, pH 6.4"\n')
-    season.write_text(text, encoding="utf-8")
-    told = str(data(season))
-    assert "soil: loam, pH 6.4" in told
-    assert "Soil is not recorded" not in told
-
-
 def test_the_design_the_lost_plot_and_the_slip_are_told(season) -> None:
     page = data(season)
     facts = " ".join(told(page, "How it was laid out")[0]["list"])
