@@ -11,14 +11,16 @@ from datetime import date
 class Capacity:
     """None: not set, and not checked.
 
-    dryer_kg: fresh crop at once, or dryer_m2 with dryer_kg_per_m2; dryer_d: None: the variety's likely drying time;
-    dryer_clean_d: added to each drying. planting_ and harvest_: windows that the grower sets, both ends counted.
+    dryer_kg: fresh crop at once, or dryer_m2 with dryer_kg_per_m2, or dryer_trays with dryer_kg_per_tray;
+    dryer_d: None: the variety's likely drying time; dryer_clean_d: added to each drying. planting_ and harvest_: windows that the grower sets, both ends counted.
     samples_per_week: what the laboratory takes; samples: what may be tested in a season; sample_money: for tests.
     """
 
     dryer_kg: float | None = None
     dryer_m2: float | None = None
     dryer_kg_per_m2: float | None = None
+    dryer_trays: int | None = None
+    dryer_kg_per_tray: float | None = None
     dryer_d: int | None = None
     dryer_clean_d: int = 1
     samples_per_week: int | None = None
@@ -32,10 +34,14 @@ class Capacity:
 
     @property
     def dryer_holds_kg(self) -> float | None:
-        """Fresh crop (kg) that the dryer holds at once, by weight or by area."""
-        if self.dryer_kg is not None or self.dryer_m2 is None or self.dryer_kg_per_m2 is None:
-            return self.dryer_kg
-        return self.dryer_m2 * self.dryer_kg_per_m2
+        """Fresh crop (kg) that the dryer holds at once, by weight, by area or by trays."""
+        for count, each in (
+            (self.dryer_m2, self.dryer_kg_per_m2),
+            (self.dryer_trays, self.dryer_kg_per_tray),
+        ):
+            if self.dryer_kg is None and count is not None and each is not None:
+                return count * each
+        return self.dryer_kg
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,8 @@ from calendar_tui.season.problems import Problem
 from calendar_tui.season.records import Season
 
 _FAR_D = 366
+# What a dryer is laid out by, what of the crop goes on each, and a figure to show (kg; starting values, no source).
+_LAID = {"dryer_m2": ("dryer_kg_per_m2", 10), "dryer_trays": ("dryer_kg_per_tray", 1.5)}
 
 
 def _windows(season: Season) -> Iterator[Problem]:
@@ -62,20 +64,20 @@ def _dryer(season: Season) -> Iterator[Problem]:
     capacity = season.capacity
     if capacity is None:
         return
-    if capacity.dryer_kg is not None and capacity.dryer_m2 is not None:
+    given = [key for key in ("dryer_kg", *_LAID) if getattr(capacity, key) is not None]
+    if len(given) > 1:
         yield Problem(
-            ("capacity", "dryer_m2"),
-            "capacity: the dryer is set by dryer_kg and by dryer_m2; leave one of the two out",
+            ("capacity", given[-1]),
+            f"capacity: the dryer is set by {' and by '.join(given)}; leave all but one of them out",
         )
-    if (capacity.dryer_m2 is None) != (capacity.dryer_kg_per_m2 is None):
-        there, missing = (
-            ("dryer_m2", "dryer_kg_per_m2")
-            if capacity.dryer_kg_per_m2 is None
-            else ("dryer_kg_per_m2", "dryer_m2")
-        )
-        yield Problem(
-            ("capacity", there), f"capacity: {there} needs {missing} beside it, such as {missing} = 10"
-        )
+    for of, (each, such) in _LAID.items():
+        here = [key for key in (of, each) if getattr(capacity, key) is not None]
+        if len(here) == 1:
+            missing, value = (each, such) if here == [of] else (of, 40)
+            yield Problem(
+                ("capacity", here[0]),
+                f"capacity: {here[0]} needs {missing} beside it, such as {missing} = {value}",
+            )
 
 
 def _benches(season: Season) -> Iterator[Problem]:

@@ -120,6 +120,7 @@ _NAMES: Mapping[tuple[str, str], str] = {
     ("plot", "treatment"): "level of",
     ("capacity", "dryer_m2"): "dryer area",
     ("capacity", "dryer_kg_per_m2"): "dryer load",
+    ("capacity", "dryer_kg_per_tray"): "dryer load of a tray",
     ("capacity", "dryer_d"): "drying time",
     ("capacity", "dryer_clean_d"): "cleaning time",
 }

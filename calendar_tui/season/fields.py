@@ -290,6 +290,12 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
         Field(
             "dryer_kg_per_m2", r.number(0.01, 1000), None, "kg per m2", "fresh crop on each m2 of dryer_m2"
         ),
+        Field(
+            "dryer_trays", r.whole(0, 1_000_000), None, "trays", "trays of the dryer, in place of dryer_kg"
+        ),
+        Field(
+            "dryer_kg_per_tray", r.number(0.01, 1000), None, "kg", "fresh crop on each tray of dryer_trays"
+        ),
         Field("dryer_d", r.whole(1, 100), None, "days", "from wet to out of the dryer"),
         Field("dryer_clean_d", r.whole(0, 30), 1, "days", "to clean it after each drying"),
         Field("samples_per_week", r.whole(0, 100_000), None, "samples", "what the laboratory takes"),

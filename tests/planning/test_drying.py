@@ -10,6 +10,7 @@ from calendar_tui.handing_on.words.weighed_text import offer_lines, weighed_text
 from calendar_tui.planning.changes.batches import fill_batch, read_batch, set_batch
 from calendar_tui.planning.changes.passes import record_pass
 from calendar_tui.planning.changes.variety_change import figures_of
+from calendar_tui.planning.cutting.dryer_clashes import NO_ROOM
 from calendar_tui.planning.drying.batches import dryings
 from calendar_tui.planning.drying.mixing import why_apart
 from calendar_tui.planning.drying.room import over_room, room_text
@@ -200,6 +201,27 @@ def test_a_batch_over_the_area_of_the_dryer_is_told():
     )
     assert "10 m2 fit, and D1 has 12" in over_room(there.plan.season, "D1", FIRST)
     assert "12 of 10 m2 taken, 0 fit" in room_text(there.plan.season, FIRST, FIRST)
+
+
+@pytest.mark.parametrize(("beside", "fits"), [(22, "18 trays fit"), (39, "1 tray fits"), (20, "")])
+def test_a_batch_on_more_trays_than_the_dryer_has_is_told_with_what_fits(beside, fits):
+    """By weight both fit: the dryer holds 40 trays of 2 kg."""
+    second = FIRST + timedelta(days=3)
+    passes = (pass_of(fresh_kg=WEIGHED, batch="D1"), pass_of("A1-2", second, fresh_kg={"b": 8}, batch="D2"))
+    there = held(
+        *passes,
+        batch=[batch_of(trays=beside), batch_of("D2", second)],
+        capacity={"dryer_trays": 40, "dryer_kg_per_tray": 2, "dryer_d": 10},
+        today=second,
+    )
+    proposal = set_batch(there, "D2", {"trays": "20"})
+    asked = f"the dryer holds 40 trays; on 12 Apr, D1 has {beside} trays up to 20 Apr: {fits}, and D2 has 20"
+    assert proposal.questions == ((asked,) if fits else ())
+    assert proposal.new_clashes == ()
+    season = proposal.plan.season
+    assert f"{beside + 20} of 40 trays taken" in room_text(season, second, second)
+    clashes = [one.text for one in proposal.plan.clashes if one.kind.startswith(NO_ROOM)]
+    assert clashes == ([f"batch D2: {asked}"] if fits else [])
 
 
 def test_a_pass_into_a_full_dryer_is_asked_about():

@@ -16,7 +16,22 @@ def problem(**tables):
 
 
 WRONG = [
-    ({"dryer_kg": 400, "dryer_m2": 40, "dryer_kg_per_m2": 8}, "dryer_m2", "leave one of the two out"),
+    ({"dryer_kg": 400, "dryer_m2": 40, "dryer_kg_per_m2": 8}, "dryer_m2", "leave all but one of them out"),
+    (
+        {"dryer_kg": 400, "dryer_trays": 40, "dryer_kg_per_tray": 1.5},
+        "dryer_trays",
+        "by dryer_kg and by dryer_trays",
+    ),
+    (
+        {"dryer_trays": 40},
+        "dryer_trays",
+        "needs dryer_kg_per_tray beside it, such as dryer_kg_per_tray = 1.5",
+    ),
+    (
+        {"dryer_kg_per_tray": 1.5},
+        "dryer_kg_per_tray",
+        "needs dryer_trays beside it, such as dryer_trays = 40",
+    ),
     ({"dryer_m2": 40}, "dryer_m2", "needs dryer_kg_per_m2 beside it"),
     ({"dryer_kg_per_m2": 8}, "dryer_kg_per_m2", "needs dryer_m2 beside it"),
     ({"samples_per_week": -1}, "samples_per_week", "a whole number from 0"),
@@ -33,9 +48,11 @@ def test_a_capacity_that_cannot_hold_says_what_would_be_right(table, key, says):
     assert says in found.message
 
 
-def test_the_dryer_holds_by_weight_or_by_area():
+def test_the_dryer_holds_by_weight_by_area_or_by_trays():
     by_area = season_of(farm_data() | {"capacity": {"dryer_m2": 40, "dryer_kg_per_m2": 8}})
     assert by_area.capacity.dryer_holds_kg == 320
+    by_trays = season_of(farm_data() | {"capacity": {"dryer_trays": 40, "dryer_kg_per_tray": 1.5}})
+    assert by_trays.capacity.dryer_holds_kg == 60
     assert season_of(farm_data() | {"capacity": {"dryer_kg": 0}}).capacity.dryer_holds_kg == 0
     assert season_of(farm_data() | {"capacity": {}}).capacity.dryer_holds_kg is None
 

@@ -1,4 +1,4 @@
-"""Whether a batch fits into the dryer beside those that are in it, by weight and by area."""
+"""Whether a batch fits into the dryer beside those that are in it, by weight and by what it is laid on."""
 
 from __future__ import annotations
 
@@ -14,19 +14,32 @@ from calendar_tui.season.wording import day_text
 
 
 class _Measure(NamedTuple):
-    """unit; name: of the measure, in words; taken: what a batch takes, None where it is not set; holds: what the dryer has."""
+    """unit; name: of the measure, in words; taken: what a batch takes, None where it is not set; holds: what the dryer has.
+
+    one: the unit of a single one, "" where it is the same.
+    """
 
     unit: str
     name: str
     taken: Callable[[Drying], float | None]
     holds: Callable[[Capacity], float | None]
+    one: str = ""
 
 
 _WEIGHT = _Measure(
     "kg", "fresh weight", lambda drying: drying.fresh_kg, lambda capacity: capacity.dryer_holds_kg
 )
 # What a batch is laid on: of the dryer whose room is set by it.
-_LAID = (_Measure("m2", "area", lambda drying: drying.batch.area_m2, lambda capacity: capacity.dryer_m2),)
+_LAID = (
+    _Measure("m2", "area", lambda drying: drying.batch.area_m2, lambda capacity: capacity.dryer_m2),
+    _Measure(
+        "trays",
+        "number of trays",
+        lambda drying: drying.batch.trays,
+        lambda capacity: capacity.dryer_trays,
+        "tray",
+    ),
+)
 _MEASURES = (_WEIGHT, *_LAID)
 # Sums of weights differ by less than this from what they are on paper, in any unit.
 _EQUAL = 1e-9
@@ -64,9 +77,10 @@ def _over(season: Season, own: Drying, every: Sequence[Drying], today: date, mea
         taken = sum(measure.taken(o) or 0.0 for o in there)
         if taken + wanted > holds + _EQUAL:
             beside = "".join(f", {_beside_text(season, o, today, measure)}" for o in there)
-            fits, unit = figure(max(holds - taken, 0.0), measure.unit), unit_shown(measure.unit)
+            fits = _amount_text(max(holds - taken, 0.0), measure)
+            verb = "fits" if fits.startswith("1 ") else "fit"
             return (
-                f"the dryer holds {figure(holds, measure.unit)} {unit}; on {day_text(day)}{beside}: {fits} {unit} fit, "
+                f"the dryer holds {_amount_text(holds, measure)}; on {day_text(day)}{beside}: {fits} {verb}, "
                 f"and {own.batch.id} has {figure(wanted, measure.unit)}"
             )
     return ""
@@ -77,7 +91,12 @@ def _beside_text(season: Season, other: Drying, today: date, measure: _Measure) 
     taken, free = measure.taken(other), day_text(free_on(season, other, today))
     if taken is None:
         return f"{other.batch.id}, whose {measure.name} is not set, is in up to {free}"
-    return f"{other.batch.id} has {figure(taken, measure.unit)} {unit_shown(measure.unit)} up to {free}"
+    return f"{other.batch.id} has {_amount_text(taken, measure)} up to {free}"
+
+
+def _amount_text(amount: float, measure: _Measure) -> str:
+    number = figure(amount, measure.unit)
+    return f"{number} {measure.one if measure.one and number == '1' else unit_shown(measure.unit)}"
 
 
 def weighed_in(season: Season, day: date, today: date) -> float:
@@ -99,7 +118,7 @@ def room_text(season: Season, day: date, today: date) -> str:
 
 
 def room_on(season: Season, day: date, today: date) -> Iterator[tuple[float, float, str]]:
-    """What the batches take of the dryer on a day and what it holds, kg and m2; nothing of what is not set."""
+    """What the batches take of the dryer on a day and what it holds, in its units; nothing of what is not set."""
     there = _in_on(season, day, today)
     for measure in _MEASURES:
         holds = None if season.capacity is None else measure.holds(season.capacity)
