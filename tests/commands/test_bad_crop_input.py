@@ -12,7 +12,7 @@ from tests.season_data import data_of
 
 EXAMPLE = (Path(__file__).parents[2] / "seasons" / "north-bench.toml").read_text(encoding="utf-8")
 TODAY = "2026-06-16"
-ROOM = EXAMPLE.replace("[[laboratory]]", "[capacity]\ndryer_kg = 40\n\n[[laboratory]]", 1)
+ROOM = EXAMPLE.replace("dryer_trays = 44\ndryer_kg_per_tray = 1.4", "dryer_kg = 40")
 
 
 class Case(NamedTuple):
