@@ -54,7 +54,9 @@ def _flags(name: str, commands: Mapping[str, Command]) -> Iterator[str]:
     rows = [
         f"| `{', '.join(action.option_strings)}{_value(action)}` | {_escaped(action.help or '')} |"
         for action in actions
-        if action.option_strings and not EVERYWHERE & {*action.option_strings}
+        if action.option_strings
+        and action.help is not argparse.SUPPRESS
+        and not EVERYWHERE & {*action.option_strings}
     ]
     if rows:
         yield "\n".join(["| option | does |", "| --- | --- |", *rows]) + "\n"

@@ -22,6 +22,10 @@ def test_a_reference_page_is_as_the_tables_make_it(name: str) -> None:
     assert text == PAGES[name](), "python -m tests.reference writes it anew"
 
 
+def test_what_is_hidden_in_a_help_is_hidden_in_the_pages() -> None:
+    assert "SUPPRESS" not in "".join(made() for made in PAGES.values())
+
+
 def test_every_command_has_its_ways_to_be_called() -> None:
     assert {*USAGES} == {*COMMANDS, HELP}
     assert all(usages.does for usages in USAGES.values())
