@@ -17,7 +17,8 @@ import pytest
 from calendar_tui import __version__
 
 ROOT = Path(__file__).parent.parent
-PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+PYPROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+PROJECT = PYPROJECT["project"]
 CACHES = ("__pycache__", ".pyc", ".venv", ".egg-info", ".hypothesis", "_cache/", ".lock", ".history.jsonl")
 
 pytestmark = pytest.mark.needs("hatchling")
@@ -73,6 +74,9 @@ def _files(*folders: str) -> dict[str, bytes]:
 def test_the_wheel_has_the_package_its_data_and_the_examples_and_nothing_else(wheel: zipfile.ZipFile) -> None:
     due = _files("calendar_tui")
     due |= {f"calendar_tui/starter/{name}": text for name, text in _files("seasons").items()}
+    shared = PYPROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["shared-data"]
+    data = f"calendar_tui-{__version__}.data/data"
+    due |= {f"{data}/{there}": (ROOT / file).read_bytes() for file, there in shared.items()}
     has = {name: wheel.read(name) for name in wheel.namelist() if ".dist-info/" not in name}
     assert has.keys() == due.keys()
     assert has == due

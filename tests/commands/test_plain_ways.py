@@ -28,6 +28,6 @@ def test_a_weight_without_its_kg_is_told_how_it_is_typed(tmp_path: Path, part: s
 
 
 def test_a_weight_in_another_unit_is_no_date(tmp_path: Path) -> None:
-    ran = run("pass", cut_season(tmp_path), "A1", "top", "14", "lb", "why", "ripe", today="2027-04-20")
+    ran = run("pass", cut_season(tmp_path), "A1", "top", "14", "stone", "why", "ripe", today="2027-04-20")
     assert ran.status != 0
-    assert '"top 14 lb": a weight is in kg; write such as top 12.5 kg' in " ".join(ran.said.split())
+    assert '"top 14 stone": a weight is in kg or lb; write such as top 12.5 kg' in " ".join(ran.said.split())

@@ -253,7 +253,7 @@ def test_what_cannot_be_is_refused_and_nothing_is_written(
     ("words", "right"),
     [
         (("met", "18:00"), "before the spray ended"),
-        (("met", "9 pm"), "24-hour clock"),
+        (("met", "25:00"), "24-hour clock"),
         (("met",), "say when it was met"),
     ],
 )

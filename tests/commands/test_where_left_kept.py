@@ -92,7 +92,7 @@ def test_an_example_is_opened_as_a_copy_that_is_made_anew_each_time_and_nothing_
     season: Path, began: list[Bookmark]
 ) -> None:
     args = argparse.Namespace(
-        fresh=False, view=None, today=None, at=None, ascii=True, no_mouse=False, theme=None
+        fresh=False, view=None, today=None, at=None, ascii=True, no_mouse=False, theme=None, json=False
     )
     own = read_own(season.parent / "none.toml")
     choice = SeasonChoice(season, "example copy", LEFT.cursor)

