@@ -98,8 +98,12 @@ def _tell_plot(args: argparse.Namespace, path: Path, season: Season, found: Scan
 
 def _tell_tray(args: argparse.Namespace, path: Path, season: Season, found: Scanned) -> None:
     from calendar_tui.handing_on.words.plain_text import hanging
+    from calendar_tui.planning.tasks.amounts import trays_of
 
     cohort = season.cohorts[found.id]
+    count = trays_of(season, cohort)
+    if count is not None and found.n > count:
+        raise Refusal(f"{found.id}/{found.n}: {found.id} has {count} trays; look at the label again")
     today = today_of(args, season.site.timezone)
     ahead = [task for task in season.tasks if found.id in task.about and task.state == "open"]
     nearest = min(ahead, key=lambda task: (task.date < today, abs((task.date - today).days)), default=None)

@@ -184,6 +184,9 @@ def test_trays_have_a_label_each_with_a_code_that_scan_knows(
         assert text in page.texts
     assert "PRE-TEST, NOT OFFICIAL" not in page.texts
     assert "tray 2 of B3, brook" in scan(path, "B3/2", today="2026-12-08").out
+    beyond = scan(path, "B3/99", today="2026-12-08")
+    assert (beyond.status, beyond.out) == (1, "")
+    assert "B3 has 4 trays" in beyond.said
     # As many trays as the quantities have.
     needed = next(
         line
