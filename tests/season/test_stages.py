@@ -187,7 +187,7 @@ def test_codes_rise_with_the_stages_and_cuttings_have_none_before_they_grow() ->
 
 
 def test_the_page_has_the_code_of_every_stage() -> None:
-    page = (PACKAGE.parent / "docs/handing-on.md").read_text()
+    page = (Path(__file__).parents[2] / "docs/handing-on.md").read_text(encoding="utf-8")
     rows = re.findall(
         r"^\| ([a-z ]+) \| ([0-9x-]*) ?\| ", page.split("## Growth-stage codes")[1], re.MULTILINE
     )

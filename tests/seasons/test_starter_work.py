@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from calendar_tui import starter
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.reading import read_season
@@ -21,8 +22,6 @@ from tests.planning.farm import TODAY, farm_data
 from tests.seasons.test_starter_chores import CHORES
 
 WINDOW_D, SOONEST_LIMIT_D = 30, 41
-
-ROOT = Path(__file__).parents[2]
 
 
 def laid_out(
@@ -176,7 +175,7 @@ def test_seed_is_ordered_and_tested_once_a_lot() -> None:
 
 def test_the_storm_plan_keeps_to_the_months_of_storms_that_are_set() -> None:
     """As the comment of the chore says."""
-    text = (ROOT / "calendar_tui/starter/chores.toml").read_text(encoding="utf-8")
+    text = (Path(starter.__file__).parent / "chores.toml").read_text(encoding="utf-8")
     assert '# repeat = "FREQ=MONTHLY;BYMONTH=6,7,8,9,10,11"' in text
     assert len({t.date.month for t in of(laid_out()[1], "storm-plan")}) > 2
     _, tasks = laid_out(storms="FREQ=MONTHLY;BYMONTH=12,1")

@@ -3,6 +3,7 @@
 import errno
 import math
 import os
+import re
 import shutil
 from datetime import date, timedelta
 
@@ -275,9 +276,9 @@ def test_a_file_that_may_not_be_read_is_told(tmp_path, monkeypatch):
     monkeypatch.setattr(station_file, "read_plain", refuse)
     station_file._read.cache_clear()
     assert "cannot be read: you have no permission" in str(read_station(tmp_path, CELSIUS).problems[0])
-    assert "cannot be read: embedded null byte" in str(
-        read_station(tmp_path, Station(file="a\0b", unit="C")).problems[0]
-    )
+    # The system's own words, which differ between versions of Python.
+    told = str(read_station(tmp_path, Station(file="a\0b", unit="C")).problems[0])
+    assert re.search("cannot be read: .*embedded null", told), told
 
 
 def test_a_file_is_read_again_only_when_it_or_what_is_told_of_it_has_changed(tmp_path):

@@ -68,7 +68,7 @@ def _dates(numbers: array[int]) -> pd.Series[pd.Timestamp]:
     days = np.array(numbers, dtype="int64")
     # Whole numbers all the way: a missing float among them is made of memory that pandas 2.2 never filled.
     dates = (days - _DAYS_BEFORE_1970).astype("datetime64[D]")
-    dates[days == 0] = np.datetime64("NaT")
+    dates[days == 0] = np.datetime64("NaT", "D")
     return pd.Series(dates.astype("datetime64[ns]"))
 
 
