@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
-from calendar_tui.language.speaking import phrase, translated
+from calendar_tui.language.speaking import phrase, phrase_form, translated
 from calendar_tui.nature.measured import DRY
 from calendar_tui.nature.spray_waits import RecordRule
 from calendar_tui.season.wording import year_day_text
@@ -25,12 +25,12 @@ RETEST, REMEDIATION, FLOWERS_REMOVED, DISPOSAL = AFTER = (
 # destroyed from, nothing is.
 SAMPLED_AGAIN = (RETEST, REMEDIATION)
 SAMPLING = ("standard", "performance", "none")
-CHECK = phrase("check with your authority")
+CHECK = phrase_form("check with your authority")
 # The chores of the starter lists that are the work of an official sample: to book it, to take it, to read its report. A step of
 # the sample ticks its own; a tick of one records no step.
 BOOKING_CHORE, OFFICIAL_CHORE, REPORT_CHORE = "book-agent", "official-sample", "official-result"
 # What is told of the limit of a lot where the rules judge no lot by itself.
-ALONE = phrase("of this lot alone: the rules judge the mean of its variety")
+ALONE = phrase_form("of this lot alone: the rules judge the mean of its variety")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

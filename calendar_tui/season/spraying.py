@@ -7,12 +7,12 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from calendar_tui.language.speaking import phrase
+from calendar_tui.language.speaking import phrase_form
 
 # On these hangs until when a place is closed, and which.
 _CLOSES = ("date", "place", "end", "end_date", "end_is", "condition")
 # What a spray waits for whose record does not read.
-UNREAD = phrase("its record in the season file is mended")
+UNREAD = phrase_form("its record in the season file is mended")
 NO_DAY = dt.date.min.replace(year=1900)
 
 

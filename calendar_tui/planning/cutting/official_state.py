@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
-from calendar_tui.language.speaking import phrase
+from calendar_tui.language.speaking import phrase_form
 from calendar_tui.nature.cutting_days import earliest_sample, flowering_window, harvest_complete_by
 from calendar_tui.nature.legal_limits import Judgement, Uncertainty
 from calendar_tui.nature.measured import Amount
@@ -23,7 +23,7 @@ from calendar_tui.season.wording import year_day_text
 TAKEN, BOOKED, ASKED = "taken", "booked", "asked"
 PASSED, FAILED = "passed", "failed"
 # What remediation asks for; where it makes no biomass, the file says so by another word in `after`.
-AGAIN = phrase(
+AGAIN = phrase_form(
     "biomass of shredded plants is sampled again by the agent, and none of it is used, moved or sold before it passes; where the "
     "flowers were removed and destroyed instead, record it as: failed, after flowers removed"
 )

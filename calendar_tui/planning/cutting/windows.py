@@ -28,17 +28,17 @@ from calendar_tui.season.rules import ALONE, Lot, Profile
 from calendar_tui.season.wording import full_day_text, hour_of, year_day_text
 
 LIMIT, WINDOW, FROST, STORMS, SEASON = (
-    phrase("limit"),
-    phrase("window"),
-    phrase("frost"),
-    phrase("storms"),
-    phrase("season"),
+    phrase_form("limit"),
+    phrase_form("window"),
+    phrase_form("frost"),
+    phrase_form("storms"),
+    phrase_form("season"),
 )
 # The window of a sample that is asked for, booked or tried: that day may still be put off, so it moves no harvest.
 MEANT = "meant"
 # Kinds of place that a storm may take; common practice, no source.
 OUTDOORS = ("field", "hoop house")
-_AGENT = phrase("only an authorised agent takes it")
+_AGENT = phrase_form("only an authorised agent takes it")
 
 
 class WhatIf(NamedTuple):

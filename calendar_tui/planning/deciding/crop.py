@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
 
-from calendar_tui.language.speaking import phrase, phrase_n, translated
+from calendar_tui.language.speaking import phrase, phrase_form, phrase_n, translated
 from calendar_tui.nature.canopy import TOP
 from calendar_tui.planning.cutting.official_state import (
     AGAIN,
@@ -38,10 +38,10 @@ NEW_D, BOOKING_D = 7, 14
 MISSED_D = 7
 # What the record of a spray has to have (7 CFR 110.3, read): words for each field.
 _IN_RECORD: Mapping[str, str] = {
-    "registration": phrase("registration number"),
-    "total": phrase("total"),
-    "area_m2": phrase("area"),
-    "who": phrase("who applied it"),
+    "registration": phrase_form("registration number"),
+    "total": phrase_form("total"),
+    "area_m2": phrase_form("area"),
+    "who": phrase_form("who applied it"),
 }
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.language.speaking import phrase
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.deciding.decision import LOOK, RECORD, RELIGHT, STAGE, Decision, is_soon
 from calendar_tui.planning.lamps.broken_count import broken_run, is_told, last_lights_off
@@ -104,7 +104,7 @@ def record_decisions(
 
 
 # What is asked of a projected harvest that has gone by.
-_UNCUT = phrase(
+_UNCUT = phrase_form(
     "record the cut, or plan it again: until then what stands has its work to the end of next week"
 )
 

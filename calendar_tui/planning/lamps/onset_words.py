@@ -56,9 +56,9 @@ _RANKS: Mapping[Level, Rank] = {
     Level.STARTED: Rank.STARTED,
 }
 HEADS: Mapping[Level, str] = {
-    Level.MAY: phrase("flowering may have started"),
-    Level.PROBABLY: phrase("flowering has probably started"),
-    Level.STARTED: phrase("flowering has started"),
+    Level.MAY: phrase_form("flowering may have started"),
+    Level.PROBABLY: phrase_form("flowering has probably started"),
+    Level.STARTED: phrase_form("flowering has started"),
 }
 # What is done, and that lamps do not call back plants that are induced: common practice, no source.
 _BEGUN: Mapping[Level, str] = {
@@ -69,7 +69,7 @@ _BEGUN: Mapping[Level, str] = {
     ),
 }
 # Where the likely run goes on into the dark after lights off.
-_NO_LIT_NIGHT = phrase("relight for a night, or let it flower (no lit night follows)")
+_NO_LIT_NIGHT = phrase_form("relight for a night, or let it flower (no lit night follows)")
 
 
 def asked_verdict(

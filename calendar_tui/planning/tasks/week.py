@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from calendar_tui.language.speaking import chore_text, phrase, tr, translated
+from calendar_tui.language.speaking import chore_text, phrase_form, tr, translated
 from calendar_tui.season.records import Chore, Outage, Season, Task
 from calendar_tui.season.stages import DECIDED
 from calendar_tui.season.weeks import first_of_week, monday_of
 from calendar_tui.season.wording import weekday_text
 
 # The role of tasks that name none.
-ANYONE = phrase("anyone")
+ANYONE = phrase_form("anyone")
 # Nights without lamps so many days ago may still be asked about (a choice): by then the tips show it.
 RECENT_D = 60
 
@@ -137,7 +137,7 @@ class Group(NamedTuple):
 
 
 GROUPINGS = ("day", "place", "role")
-NO_PLACE = phrase("no place")
+NO_PLACE = phrase_form("no place")
 _HEADS: Mapping[str, Callable[[Task], str]] = {
     "place": lambda task: task.place or NO_PLACE,
     "role": lambda task: task.who or ANYONE,
