@@ -25,9 +25,8 @@ from calendar_tui.commands.command_input import (
 )
 from calendar_tui.commands.examples import SeasonChoice
 from calendar_tui.commands.own_settings import own_settings, preferences_of
-from calendar_tui.commands.parsing import TODAY
+from calendar_tui.commands.parsing import TODAY, nearest_command
 from calendar_tui.commands.units_wanted import take_up_units
-from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.problems import SeasonFileError
@@ -75,8 +74,8 @@ def _named(words: list[str], commands: tuple[str, ...]) -> Path:
     if not named_file(words[0]):
         if words[0] in commands:
             raise Refusal(f"write the command first: calendar-tui {words[0]} ...")
-        known = choices(words[0], commands, "Commands")
-        raise Refusal(f'"{words[0]}" is neither a season file nor a command{known}; see --help')
+        nearest = nearest_command(words[0], commands)
+        raise Refusal(f'"{words[0]}" is neither a season file nor a command{nearest}')
     refuse_extra_words(words[1:])
     return Path(words[0])
 

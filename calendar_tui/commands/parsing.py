@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import Any, NamedTuple, NoReturn
 
@@ -188,10 +188,15 @@ def _takes_value(flag: str, commands: Mapping[str, Command]) -> bool:
 def _helped(words: Sequence[str], commands: Mapping[str, Command]) -> str:
     name = next(iter(words), "")
     if name not in commands:
-        from calendar_tui.season.readers import choices
-
-        raise Refusal(f'"{name}" is no command{choices(name, filter(None, commands), "Commands")}')
+        raise Refusal(f'"{name}" is no command{nearest_command(name, filter(None, commands))}')
     return name
+
+
+def nearest_command(word: str, commands: Iterable[str]) -> str:
+    """What ends a sentence about a word that is no command: the one that is close, if any, and where all are listed."""
+    from calendar_tui.season.readers import near
+
+    return f"{near(word, commands) or '.'} All commands: {PROGRAM} {HELP}"
 
 
 def parser_of(name: str, commands: Mapping[str, Command]) -> argparse.ArgumentParser:
