@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import shutil
 import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -14,6 +17,9 @@ if TYPE_CHECKING:
 
     from calendar_tui.screens.starting.choice import Offer
     from calendar_tui.season.records import Season
+
+# So many seasons that were opened lately in other folders are offered.
+MOST_LATELY = 3
 
 
 class SeasonChoice(NamedTuple):
@@ -33,35 +39,54 @@ def own_seasons(folder: Path) -> list[Path]:
 
 
 def offers(folder: Path) -> tuple[Offer, ...]:
-    """What can be opened: the seasons found, and then the examples, the one that shows most first."""
+    """What can be opened: the seasons found, those opened lately elsewhere, and then the examples, the one that shows most first."""
+    from calendar_tui.screens.starting.choice import EXAMPLE, HERE, LATELY
     from calendar_tui.storage.opening import need_season
 
+    found = own_seasons(folder)
     examples = sorted(map(need_season, example_files()), key=lambda example: -len(example[1].cohorts))
     return (
-        *(_found(path) for path in own_seasons(folder)),
-        *(_offer(opened.path, season, example=True) for opened, season in examples),
+        *(_found(path, path.name, HERE) for path in found),
+        *(_found(path, _from_home(path), LATELY) for path in _opened_lately(found)),
+        *(_offer(opened.path, season, "", EXAMPLE) for opened, season in examples),
     )
 
 
-def _found(path: Path) -> Offer:
+def _opened_lately(here: Sequence[Path]) -> Iterator[Path]:
+    """The seasons opened last that are still there, and neither here nor examples."""
+    from calendar_tui.storage.own.bookmarks import bookmarks_file, seasons_left
+
+    others = {path.resolve() for path in (*here, *example_files())}
+    return islice((path for path in seasons_left(bookmarks_file()) if path not in others), MOST_LATELY)
+
+
+def _from_home(path: Path) -> str:
+    """A path as a person knows it: ~/hill/hill.toml."""
+    with suppress(ValueError, RuntimeError):  # elsewhere, or nobody's home is known
+        return f"~/{path.relative_to(Path.home())}"
+    return str(path)
+
+
+def _found(path: Path, named: str, origin: str) -> Offer:
     """A season found; one with problems may be opened too, to see them."""
     from calendar_tui.screens.starting.choice import Offer
     from calendar_tui.storage.opening import need_season
     from calendar_tui.storage.problems import SeasonFileError
 
     try:
-        return _offer(path, need_season(path)[1], example=False)
+        return _offer(path, need_season(path)[1], named, origin)
     except SeasonFileError as error:
-        return Offer(path, path.name, f"has problems: {len(error.problems)}", False)
+        return Offer(path, path.name, f"has problems: {len(error.problems)}", origin)
 
 
-def _offer(path: Path, season: Season, *, example: bool) -> Offer:
+def _offer(path: Path, season: Season, named: str, origin: str) -> Offer:
+    """named: how its file is told, "" where nobody needs it."""
     from calendar_tui.handing_on.words.plain_text import count_text
     from calendar_tui.screens.starting.choice import Offer
     from calendar_tui.season.typed_position import latitude_text
 
-    about = f"{latitude_text(season.site.latitude)}, {count_text(len(season.cohorts), 'cohort')}"
-    return Offer(path, season.name, about if example else f"{path.name}, {about}", example)
+    latitude, cohorts = latitude_text(season.site.latitude), count_text(len(season.cohorts), "cohort")
+    return Offer(path, season.name, ", ".join(filter(None, (named, latitude, cohorts))), origin)
 
 
 def opened_copy(example: Path) -> SeasonChoice:

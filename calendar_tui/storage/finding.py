@@ -20,12 +20,13 @@ def season_files(folder: Path) -> list[Path]:
     The copies that an upgrade has kept are none.
     """
     for place in (folder, folder / "seasons"):
-        if files := sorted(filter(_is_season, place.glob("*.toml"))):
+        if files := sorted(filter(is_season, place.glob("*.toml"))):
             return files
     return []
 
 
-def _is_season(path: Path) -> bool:
+def is_season(path: Path) -> bool:
+    """Whether there is a file that has the table of a season, and is no copy that an upgrade has kept. Raises OSError."""
     if _KEPT_COPY.search(path.name) or not path.is_file():
         return False
     return _SEASON_TABLE.search(path.read_bytes()) is not None

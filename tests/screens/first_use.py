@@ -16,13 +16,17 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.starting.answers import Reader
 from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.start_app import StartApp
+from calendar_tui.screens.starting import choice
 from calendar_tui.screens.starting.choice import Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.opening import need_season
 
-EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 11 cohorts", True)
-FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", False)
+EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 11 cohorts", choice.EXAMPLE)
+FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", choice.HERE)
+ELSEWHERE = Offer(
+    Path("/home/ana/dale/dale.toml"), "Dale 2027", "~/dale/dale.toml, 44.5 N, 1 cohort", choice.LATELY
+)
 Made = list[tuple[str, Mapping[str, Any]]]
 
 

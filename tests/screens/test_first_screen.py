@@ -8,11 +8,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from first_use import EXAMPLE, FOUND, SEASON, Made, app_of, form, made, typed
+from first_use import ELSEWHERE, EXAMPLE, FOUND, SEASON, Made, app_of, form, made, typed
 from settling import settled
 
 from calendar_tui.screens.start_app import StartApp
-from calendar_tui.screens.starting.choice import Chosen
+from calendar_tui.screens.starting.choice import HERE, Chosen
 from calendar_tui.screens.starting.first_view import FirstView
 
 __all__ = ["app_of", "made"]
@@ -140,6 +140,21 @@ async def test_an_example_and_a_season_found_are_a_key_or_two_away(app_of: Calla
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("end", "enter")
     assert app.return_value == Chosen(EXAMPLE.path, True)
+
+
+async def test_a_season_opened_lately_elsewhere_stands_above_the_examples_and_enter_opens_it(
+    app_of: Callable[..., StartApp],
+) -> None:
+    app = app_of(ELSEWHERE, EXAMPLE)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert isinstance(app.screen, FirstView)
+        heading, *rows = filter(None, map(str.strip, app.screen.text.splitlines()))
+        assert heading == "No season in /home/ana/farm"
+        at = [rows.index(text) for text in ("Opened lately", "Make a season of your own")]
+        assert rows[at[0] + 1].split("  ")[0] == "Dale 2027"
+        assert at[0] < at[1] < rows.index("Look at an example, in a copy")
+        await pilot.press("enter")
+    assert app.return_value == Chosen(ELSEWHERE.path, False)
 
 
 @pytest.mark.parametrize("key", ["q", "ctrl+q"])
@@ -282,7 +297,7 @@ async def test_who_has_no_season_yet_reads_what_one_is(app_of: Callable[..., Sta
 
 
 async def test_who_has_seasons_is_only_asked_which(app_of: Callable[..., StartApp]) -> None:
-    mine = EXAMPLE._replace(example=False)
+    mine = EXAMPLE._replace(origin=HERE)
     async with app_of(mine).run_test(size=(80, 20)) as pilot:
         view = pilot.app.screen
         assert isinstance(view, FirstView)

@@ -17,6 +17,7 @@ TODAY = ("--today", "2026-12-08")
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))  # nothing was opened before
     return tmp_path
 
 

@@ -15,7 +15,7 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.next_season_view import NextSeasonView
 from calendar_tui.screens.farm.view import FarmView
 from calendar_tui.screens.start_app import StartApp
-from calendar_tui.screens.starting.choice import Chosen, Offer
+from calendar_tui.screens.starting.choice import HERE, Chosen, Offer
 from calendar_tui.screens.starting.first_view import FirstView
 from calendar_tui.storage.opening import need_season, open_season
 
@@ -88,7 +88,7 @@ async def test_a_file_that_came_meanwhile_is_left_alone_and_the_page_stays(seaso
 async def test_on_the_first_screen_it_is_made_and_opened(
     app_of: Callable[..., StartApp], season: Path
 ) -> None:
-    app = app_of(EXAMPLE, Offer(season, "Two Rivers", "two.toml", False))
+    app = app_of(EXAMPLE, Offer(season, "Two Rivers", "two.toml", HERE))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
         assert isinstance(app.screen, FirstView)

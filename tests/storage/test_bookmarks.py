@@ -12,6 +12,7 @@ from calendar_tui.storage.own.bookmarks import (
     MOST_SEASONS,
     bookmarks_file,
     read_bookmark,
+    seasons_left,
     write_bookmark,
 )
 from calendar_tui.storage.problems import SeasonFileError
@@ -41,6 +42,37 @@ def test_only_the_seasons_left_last_are_kept(file: Path, tmp_path: Path) -> None
     write_bookmark(file, tmp_path / "new.toml", {})
     kept = [Path(name).stem for name in json.loads(file.read_text(encoding="utf-8"))]
     assert kept == [*map(str, range(5, MOST_SEASONS + 3)), "3", "new"]
+
+
+def test_the_seasons_that_are_still_there_come_newest_first(file: Path, tmp_path: Path) -> None:
+    closed = tmp_path / "closed"
+    closed.mkdir()
+    seasons = [tmp_path / "a.toml", tmp_path / "gone.toml", closed / "c.toml", tmp_path / "b.toml"]
+    for season in seasons:
+        season.write_text("[season]\n", encoding="utf-8")
+        write_bookmark(file, season, {})
+    (tmp_path / "other.toml").write_text("[tool]\n", encoding="utf-8")
+    write_bookmark(file, tmp_path / "other.toml", {})
+    write_bookmark(file, seasons[0], {})
+    seasons[1].unlink()
+    assert [path.name for path in seasons_left(file)] == ["a.toml", "b.toml", "c.toml"]
+    closed.rename(tmp_path / "moved")
+    assert [path.name for path in seasons_left(file)] == ["a.toml", "b.toml"]
+
+
+def test_a_season_in_a_folder_that_cannot_be_entered_is_not_there(
+    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    season = tmp_path / "a.toml"
+    season.write_text("[season]\n", encoding="utf-8")
+    write_bookmark(file, season, {})
+    assert [*seasons_left(file)] == [season]
+
+    def refused(path: Path) -> bool:
+        raise PermissionError
+
+    monkeypatch.setattr(Path, "is_file", refused)
+    assert [*seasons_left(file)] == []
 
 
 def test_what_would_be_too_large_to_be_read_again_pushes_the_oldest_out(file: Path, tmp_path: Path) -> None:

@@ -27,13 +27,22 @@ Make = Callable[[str, Mapping[str, Any]], Chosen]
 NextOf = Callable[[Path], "NextFile"]
 
 
+# Where an offered season comes from: the folder at hand, another folder in which it was opened lately, or the program.
+HERE, LATELY, EXAMPLE = "here", "lately", "example"
+
+
 class Offer(NamedTuple):
-    """A season that can be opened. about: what it is, in a few words; example: whether it is opened as a copy."""
+    """A season that can be opened. about: what it is, in a few words; origin: HERE, LATELY or EXAMPLE."""
 
     path: Path
     name: str
     about: str
-    example: bool
+    origin: str
+
+    @property
+    def example(self) -> bool:
+        """Whether it is opened as a copy."""
+        return self.origin == EXAMPLE
 
 
 class Start(NamedTuple):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -11,13 +11,15 @@ from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.list_view import ListView
-from calendar_tui.screens.starting.choice import Chosen, Offer, Start
+from calendar_tui.screens.starting.choice import EXAMPLE, HERE, LATELY, Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
 
 FOOT = ("first", "anything", "help", "program")
 # On a season of one's own.
 OWN_FOOT = ("first", "next season", "anything", "help", "program")
 NEW = "new"
+# By where seasons come from: what stands above them.
+HEADINGS = {HERE: "Open", LATELY: "Opened lately", EXAMPLE: "Look at an example, in a copy"}
 # Two lines of a terminal of 40 cells: below them the list begins.
 WHAT_IT_IS = "A season is one site's crop calendar in one file. Make one, or try an example."
 # Columns of a season's name before what it is.
@@ -47,23 +49,24 @@ class FirstView(ListView[None]):
         self._list.focus()
 
     def on_resize(self) -> None:
-        found, width = sum(not offer.example for offer in self._start.offers), self.app.size.width
-        named = count_text(found, "season") if found else "No season of your own yet"
+        origins, width = [offer.origin for offer in self._start.offers], self.app.size.width
+        found, lately = origins.count(HERE), LATELY in origins
+        none = "No season" if lately else "No season of your own yet"
+        named = count_text(found, "season") if found else none
         title = fitted(f"{named} in {self._start.folder}", width).rstrip()
-        below = "Choose one, or make one." if found else WHAT_IT_IS
+        below = "Choose one, or make one." if found or lately else WHAT_IT_IS
         self._heading.say(row((title, HEADING)), *wrapped(below, width, style=DIM))
 
     def _rows(self, width: int) -> Iterable[ListRow]:
-        groups: Sequence[tuple[str, bool]] = (("Open", False), ("Look at an example, in a copy", True))
-        mine, examples = (list(self._group(title, example, width)) for title, example in groups)
+        here, lately, examples = (list(self._group(origin, width)) for origin in HEADINGS)
         going_on = self._start.typed.get("name")
         new = f"Go on with {going_on}, not made yet" if going_on else "Make a season of your own"
-        return [*mine, row(new, key=NEW), row(), *examples]
+        return [*here, *lately, row(new, key=NEW), row(), *examples]
 
-    def _group(self, title: str, example: bool, width: int) -> Iterator[ListRow]:
-        offers = {key: offer for key, offer in self._offers.items() if offer.example == example}
+    def _group(self, origin: str, width: int) -> Iterator[ListRow]:
+        offers = {key: offer for key, offer in self._offers.items() if offer.origin == origin}
         if offers:
-            yield row((title, HEADING))
+            yield row((HEADINGS[origin], HEADING))
             yield from (_offer_row(key, offer, width) for key, offer in offers.items())
             yield row()
 

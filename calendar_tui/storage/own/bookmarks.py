@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from calendar_tui.storage.finding import is_season
 from calendar_tui.storage.own.folders import STATE, make_folder, own_folder
 
 # So many seasons, the ones left last; a text of more bytes was not written here.
@@ -28,6 +29,18 @@ def read_bookmark(file: Path, season: Path) -> Kept:
     """What was kept of where this season was left; nothing where nothing is known."""
     kept = _read(file).get(_name(season))
     return kept if isinstance(kept, dict) else {}
+
+
+def seasons_left(file: Path) -> Iterator[Path]:
+    """The seasons that were left and are still there, the one left last first."""
+    return (path for path in map(Path, reversed(_read(file))) if _is_there(path))
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.is_absolute() and is_season(path)
+    except OSError:  # in a folder that is closed to the person by now
+        return False
 
 
 def write_bookmark(file: Path, season: Path, kept: Kept) -> None:
