@@ -11,6 +11,12 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.weather import by_day, known_days
 from calendar_tui.season.weather_files.reading import Answers, kept_answers
 
+# Told where temperatures are taken in or shown, and the season has no heat.
+NO_HEAT = (
+    "is not set, so stages last a number of days and temperatures move no date; to let them: "
+    "calendar-tui set heat method single-sine"
+)
+
 
 class WeatherHeld(NamedTuple):
     """heat: whether dates run on heat; file: of the station, "" for none; first, last: None without any day; days: with

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calendar_tui.handing_on.words.plain_text import wrapped
-from calendar_tui.planning.weather_held import WeatherHeld
+from calendar_tui.planning.weather_held import NO_HEAT, WeatherHeld
 from calendar_tui.planning.weather_moves import WeatherMove
 from calendar_tui.season.weather_files.forms import TITLES
 from calendar_tui.season.wording import days_text, first_to_last_text, some_text, year_day_text
@@ -23,10 +23,7 @@ def weather_text(held: WeatherHeld, moves: Sequence[WeatherMove]) -> Iterator[st
 
 
 def _sentences(held: WeatherHeld) -> Iterator[str]:
-    heat = (
-        "dates run on heat" if held.heat else "dates run on days: heat is not set, so temperatures move none"
-    )
-    yield f"Heat: {heat}"
+    yield f"Heat: {'dates run on heat' if held.heat else NO_HEAT}"
     yield f"Station: {held.file or 'is not set; calendar-tui station SEASON FILE takes a weather file in'}"
     if held.first is not None and held.last is not None:
         yield f"Days: {days_text(held.days)} with temperatures, {first_to_last_text(held.first, held.last)}, {days_text(held.lacking)} without"

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
+from calendar_tui.planning.weather_held import NO_HEAT
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.weather import by_day
@@ -79,4 +80,4 @@ def _questions(held: HeldSeason, day: date, low_c: float, high_c: float) -> Iter
         if abs(jump) > _JUMP_C:
             yield f"that is {abs(jump):.0f} C {'warmer' if jump > 0 else 'colder'} than the day before; are both in C?"
     if season.heat is None:
-        yield "the season does not run on heat, so temperatures move no date; switch heat on: calendar-tui set heat method single-sine"
+        yield f"heat {NO_HEAT}"

@@ -15,6 +15,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.changes.weather_in_notes import file_notes, strange_notes
+from calendar_tui.planning.weather_held import NO_HEAT
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
@@ -182,7 +183,7 @@ def _what(file: WeatherFile, fresh: int, other: int) -> str:
 def _doubts(season: Season, file: WeatherFile, before: Mapping[date, Pair]) -> Iterator[str]:
     """Why it may be another station's file, or of no use."""
     if season.heat is None:
-        yield "the season does not run on heat, so temperatures move no date; switch heat on: calendar-tui set heat method single-sine"
+        yield f"heat {NO_HEAT}"
     if file.position is not None:
         km = distance_km(file.position, (season.site.latitude, season.site.longitude))
         if km > FAR_KM:
