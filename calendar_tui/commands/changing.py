@@ -304,7 +304,8 @@ def show_and_save(
     if not args.json:
         from calendar_tui.handing_on.words.moves_text import answers_text
 
-        emit(answers_text(proposals, getattr(args, "all", False)))
+        # Where nobody is asked, what was saved is not to be looked for below a list of tasks.
+        emit(answers_text(proposals, getattr(args, "all", False), briefly=args.yes and not args.dry_run))
     chosen = _chosen(args, proposals)
     saved = chosen is not None and bool(chosen.change.edits) and save(opened.path, chosen.change, opened)
     if args.json:

@@ -61,8 +61,13 @@ class _Part:
         return wrapped(text, " " * cell_len(self.first), width, self.first)
 
 
-def answers_text(proposals: Mapping[str | None, Proposal], everything: bool = False) -> Iterator[str]:
-    """What each answer would move, under its heading; by group, what is alike for all of them stands first, once."""
+def answers_text(
+    proposals: Mapping[str | None, Proposal], everything: bool = False, briefly: bool = False
+) -> Iterator[str]:
+    """What each answer would move, under its heading; by group, what is alike for all of them stands first, once.
+
+    everything, briefly: as in `moves_text`.
+    """
     alike: list[_Part] = []
     if len(proposals) > 1 and not everything and all(map(is_group, proposals.values())):
         first, *others = ([*_stage_parts(p), *_warning_parts(p)] for p in proposals.values())
@@ -73,16 +78,19 @@ def answers_text(proposals: Mapping[str | None, Proposal], everything: bool = Fa
     for answer, proposal in proposals.items():
         if len(proposals) > 1:
             yield f"== {answer_text(str(answer), proposal)} =="
-        yield from moves_text(proposal, everything, alike)
+        yield from moves_text(proposal, everything, alike, briefly)
 
 
 def moves_text(
-    proposal: Proposal, everything: bool = False, shown: Collection[_Part] = frozenset()
+    proposal: Proposal,
+    everything: bool = False,
+    shown: Collection[_Part] = frozenset(),
+    briefly: bool = False,
 ) -> Iterator[str]:
     """Old and new of the stages and tasks of a proposal, with the days of growth it leaves.
 
     Where many move they are told by group: what is alike once, with the cohorts it is true of. everything: one by one.
-    shown: parts of it that stand above already.
+    shown: parts of it that stand above already. briefly: more tasks than a few are counted, since nobody is asked about them.
     """
     yield from hanging(proposal.change.what)
     for text in proposal.verdicts if everything else verdict_texts(proposal):
@@ -97,7 +105,10 @@ def moves_text(
         yield from wrapped(text, "    ", first="  note: ")
     for text in proposal.evidence:
         yield from evidence_lines(text)
-    yield from task_lines(proposal.tasks, everything)
+    if briefly and not everything and len(proposal.tasks) > MOST_KINDS:
+        yield from group_task_lines(proposal.tasks)
+    else:
+        yield from task_lines(proposal.tasks, everything)
 
 
 def verdict_texts(proposal: Proposal) -> tuple[str, ...]:
