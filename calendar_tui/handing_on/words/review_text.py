@@ -24,6 +24,15 @@ from calendar_tui.season.wording import (
 )
 
 _NAME = 21
+# What the columns of the scores mean; docs/review.md says more.
+_SCORE_WORDS = (
+    "bias: how many days later (+) or earlier (-) the records came than was said, by their median",
+    "mean off: how many days the two were apart on average, later or earlier",
+    "inside its range: how many records came between earliest and latest, meant to be 80 % of them; in brackets, the 95 % bounds "
+    "of that share (Wilson)",
+    "score: how wide the range was, and 10 times the days by which records missed it; lower is better",
+    "default figures: what the variety's type, or the program itself, says without your records",
+)
 _SCORE_HEAD = f"{'':{_NAME}}   n   bias d  mean off d  inside its range     score d"
 _WORK = 22
 
@@ -71,13 +80,8 @@ def _scores(scores: Iterable[Score], width: int) -> Iterator[str]:
     known = tuple(scores)
     if not known:
         return
-    yield from wrapped(
-        "bias: the median of record less what was said, + for later; mean off: mean days apart, either way; inside: "
-        "records between earliest and latest, meant to be 80 %, with the 95 % bounds of the share (Wilson); score: width of the "
-        "range and 10 times the days outside it, the less the better",
-        "  ",
-        width,
-    )
+    for text in _SCORE_WORDS:
+        yield from wrapped(text, "    ", width, "  ")
     yield _SCORE_HEAD
     for (group, name), of in groupby(known, key=lambda one: (one.group, one.name)):
         yield group_text(group, name)
