@@ -31,7 +31,7 @@ _SCORE_WORDS = (
     "inside its range: how many records came between earliest and latest, meant to be 80 % of them; in brackets, the 95 % bounds "
     "of that share (Wilson)",
     "score: how wide the range was, and 10 times the days by which records missed it; lower is better",
-    "default figures: what the variety's type, or the program itself, says without your records",
+    "default figures: what the variety's type, or else the program's own figures, would have said",
 )
 _SCORE_HEAD = f"{'':{_NAME}}   n   bias d  mean off d  inside its range     score d"
 _WORK = 22
