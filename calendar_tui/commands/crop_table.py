@@ -70,7 +70,7 @@ CROP: Mapping[str, Command] = {
         "labels",
         "labels for bags, trays and stakes on sheets to print, with square codes, and a custody sheet",
         "SEASON ID ...",
-        f"{THEN}bags by their ids, else all that are not sent yet; with --trays cohorts, else all in trays",
+        f"{THEN}bags by their ids, or none for all that are not sent yet; with --trays, cohorts",
         own_flags=True,
     ),
     "pass": Command(

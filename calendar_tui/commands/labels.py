@@ -24,8 +24,11 @@ from calendar_tui.commands.units_wanted import take_up_units
 from calendar_tui.language.speaking import tr, tr_n
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.wording import full_day_text
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from calendar_tui.handing_on.paper.label_sheets import Sheet
     from calendar_tui.handing_on.paper.labels import LabelText
     from calendar_tui.planning.plan import Plan
@@ -38,23 +41,29 @@ FLAGS: Flags = {
         "default": DEFAULT_SHEET,
         "help": f"the sheet of labels, such as a4-24 or a4-3x8 (the default: {DEFAULT_SHEET}); list prints all",
     },
-    "--offset-x": {"metavar": "MM", "help": "moves all labels so far to the right, below 0 to the left"},
-    "--offset-y": {"metavar": "MM", "help": "moves all labels so far down, below 0 up"},
-    "--first": {"metavar": "N", "help": "begins at this label of the first sheet, where some are used"},
+    "--offset-x": {
+        "metavar": "MM",
+        "help": "move all labels so many mm to the right, or to the left with a number below 0",
+    },
+    "--offset-y": {"metavar": "MM", "help": "move all labels so many mm down, or up with a number below 0"},
+    "--first": {
+        "metavar": "N",
+        "help": "begin at this label of the first sheet, where the ones before it are used",
+    },
     "--date": {"metavar": "DATE", "help": "the bags cut, or to be cut, on this date"},
     "--stakes": {
         "metavar": "TRIAL",
-        "help": "in place of bags the plots of a trial, a label each, by their numbers: for stakes, and for the bags of a harvest",
+        "help": "a label for each plot of this trial, with its number, and none for bags",
     },
     "--trays": {
         "action": "store_true",
-        "help": "in place of bags the trays of the cohorts that are named, a label each, else of all in trays",
+        "help": "a label for each tray of the cohorts that are named, or of all that still stand in trays, and none for bags",
     },
     "--test-page": {
         "action": "store_true",
-        "help": "the outlines of all labels, to print on plain paper at 100 %% and hold against a sheet",
+        "help": "only the outlines of the labels, to print on plain paper at 100 %% and hold against a sheet of labels",
     },
-    "--custody": {"metavar": "FILE.html", "help": "a custody sheet for the same bags besides"},
+    "--custody": {"metavar": "FILE.html", "help": "write a custody sheet for the same bags too"},
     "--output": {"metavar": "FILE.html", "help": "the file to write, else SEASON-labels.html in this folder"},
     "--paper": {
         "choices": ("iso", "us"),
@@ -113,6 +122,8 @@ def labels(args: argparse.Namespace) -> int:
                     files |= made.files
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
+    if coded is False and not args.json:
+        emit(_no_codes_lines())
     if files:
         _write(opened.path, files, args)
     if args.json:
@@ -120,7 +131,7 @@ def labels(args: argparse.Namespace) -> int:
             {**_labels_row(args, texts, sheet, x, y), "square_codes": coded, "files": _file_rows(files)}
         )
     else:
-        emit(_further_lines(sheet, args.test_page or bool(coded)))
+        emit(_print_lines(sheet))
     return 0
 
 
@@ -189,14 +200,18 @@ _KINDS: Mapping[str, Callable[[argparse.Namespace, Plan, Sequence[str]], _Made]]
 }
 
 
-def _further_lines(sheet: Sheet, coded: bool) -> list[str]:
+def _no_codes_lines() -> list[str]:
+    """Told before a file is written, or asked about."""
     from calendar_tui.handing_on.paper.codes import NO_CODES
     from calendar_tui.handing_on.words.plain_text import hanging
 
-    lines = hanging(f"Print on {sheet.name}, at a scale of 100 %, without margins of the printer")
-    if not coded:
-        lines += hanging(f"No codes: {NO_CODES}")
-    return lines
+    return hanging(f"No codes: {NO_CODES}")
+
+
+def _print_lines(sheet: Sheet) -> list[str]:
+    from calendar_tui.handing_on.words.plain_text import hanging
+
+    return hanging(f"Print on {sheet.name}, at a scale of 100 %, without margins of the printer")
 
 
 def find_sheet(typed: str) -> Sheet:
@@ -232,16 +247,24 @@ def _samples(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> list
     if ids:
         return [season.samples[name] for name in ids]
     if args.date is None:
-        bags, which = list(held_bags(season)), "that is not sent yet"
+        bags, which, day = list(held_bags(season)), "waiting to be sent", plan.today
     else:
         day = flag_day(args, season, args.date, "--date")
         bags = [s for s in season.samples.values() if s.date == day and s.state != LOST]
-        which = f"of {day}"
+        which = f"of {full_day_text(day)}"
     if not bags and not args.json:
-        raise Refusal(
-            f"there is no bag {which}; to give ids to those of a trip: calendar-tui sample trip --date {args.date or 'DATE'}"
-        )
+        raise Refusal(f"there is no bag {which}, so no label; {_next_step(plan, day)}")
     return bags
+
+
+def _next_step(plan: Plan, day: date) -> str:
+    """How bags come to have ids, where none has one yet: by the first trip from a day on, or one by one."""
+    from calendar_tui.planning.sampling.week import next_trip
+
+    trip = next_trip(plan.season, plan.timelines, day)
+    if trip is None:
+        return "no trip is planned after it; `calendar-tui sample COHORT` gives ids to bags of a cohort"
+    return f"`calendar-tui sample trip --date {trip}` gives ids to the bags of the next trip, and `calendar-tui labels` then prints them"
 
 
 def _custody(args: argparse.Namespace, plan: Plan, samples: Sequence[Sample]) -> dict[Path, bytes]:

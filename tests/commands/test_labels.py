@@ -327,13 +327,30 @@ def test_two_sheets_of_as_many_columns_and_rows_are_told_apart() -> None:
         (("--offset-y", "wide"), "is no number of mm"),
         (("--output", "labels.pdf"), "name a file that ends in .html"),
         (("--test-page", "--first", "2"), "does not go with --test-page"),
-        (("--date", "1 apr"), "there is no bag of 2027-04-01"),
+        (
+            ("--date", "1 apr"),
+            "there is no bag of Thu 1 Apr 2027, so no label; `calendar-tui sample trip --date 2027-04-06`",
+        ),
         (("26A1TA",), "is a sound id, but no bag of this season has it"),
     ],
 )
 def test_what_cannot_be_printed_is_refused(season: Path, words: tuple[str, ...], right: str) -> None:
     cut(season)
     assert right in refused(season, *words)
+
+
+def test_where_no_bag_has_an_id_the_command_named_gives_it_one(season: Path) -> None:
+    told = refused(season)
+    assert told.startswith("there is no bag waiting to be sent, so no label; ")
+    named = re.search(r"`calendar-tui sample (trip --date \S+)`", told)
+    assert named, told
+    assert len(cut(season, *named[1].split())) > 0
+    labels(season)
+
+
+def test_where_no_trip_is_planned_bags_one_by_one_are_proposed(season: Path) -> None:
+    season.write_text(season.read_text().split("[[sampling]]")[0])
+    assert "`calendar-tui sample COHORT` gives ids" in refused(season)
 
 
 def test_lost_bags_of_a_date_get_no_label_and_a_bag_is_named_or_chosen_by_its_date(season: Path) -> None:

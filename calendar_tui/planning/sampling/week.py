@@ -75,6 +75,12 @@ def sampling_week(
     return SamplingWeek(first, of_week, further, kept)
 
 
+def next_trip(season: Season, timelines: Mapping[str, Timeline], day: date) -> date | None:
+    """The first day from this one on for which plans ask for a bag that has no id; None where none does."""
+    states = bag_states(season, planned_bags(season, timelines))
+    return min((one.bag.day for one in states if one.sample is None and one.bag.day >= day), default=None)
+
+
 def cut_days(
     season: Season, timelines: Mapping[str, Timeline], limits: Mapping[str, date] = {}
 ) -> dict[tuple[str, str], date]:
