@@ -13,8 +13,8 @@ from calendar_tui.season.weather_files.reading import Answers, kept_answers
 
 # Told where temperatures are taken in or shown, and the season has no heat.
 NO_HEAT = (
-    "is not set, so stages last a number of days and temperatures move no date; to let them: "
-    "calendar-tui set heat method single-sine"
+    "is not set, so stages last a number of days and temperatures move no date; to let them, once the season has a station's file "
+    "or monthly means: calendar-tui set heat method single-sine"
 )
 
 

@@ -101,6 +101,24 @@ def test_yes_saves_without_asking(season: Path, flag: tuple[str, ...], lights_of
     assert run("tasks", season).out == "The saved tasks agree with the plan.\n"
 
 
+def test_where_nobody_is_asked_many_tasks_are_counted_and_saved_is_in_sight(season: Path) -> None:
+    looked = run("record", season, *LATE, "--lights-off", "hold", "--dry-run", "--yes").out.split(
+        "tasks move"
+    )[1]
+    saved = run("record", season, *LATE, "--yes").out.split("tasks move")[1]
+    assert looked.startswith(":\n")
+    assert saved.startswith(": ")
+    assert " later" in saved.splitlines()[0]
+    assert len(saved.splitlines()) < len(looked.splitlines())
+    assert "Saved: A1 transplant recorded" in saved
+
+
+@pytest.mark.parametrize("flag", [(), ("--all",)])
+def test_all_lists_each_task_where_nobody_is_asked_too(season: Path, flag: tuple[str, ...]) -> None:
+    ran = run("record", season, *LATE, "--yes", *flag)
+    assert ("6 Nov -> 15 Nov" in ran.out) == bool(flag)
+
+
 def test_lines_fit_80_columns_however_long_the_work_is_named(season: Path) -> None:
     long = "Scout pests on the upper side and on the lower side of each third leaf of the tagged plants"
     season.write_text(season.read_text().replace("Scout pests", long))
