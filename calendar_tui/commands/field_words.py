@@ -112,7 +112,9 @@ def _named(kind: str, words: Sequence[str], at: int) -> tuple[str, list[str], in
     for count in range(min(_MOST_WORDS, len(words) - at), 0, -1):
         *before, last = words[at : at + count]
         name, equals, value = last.partition("=")
-        if equals and (field := _field(kind, before, name)) is not None:
+        # Glued to the front of a word, an = is the beginning of a text: note =1+1.
+        joins = equals and (name or not value)
+        if joins and (field := _field(kind, before, name)) is not None:
             return field.words, [value], at + count
         if (field := _field(kind, before, last)) is not None:
             return field.words, [], at + count

@@ -144,6 +144,15 @@ def test_a_value_of_several_words_ends_where_the_next_field_begins(farm):
     assert cohort["note"] == "lights off by hand"
 
 
+def test_a_text_may_begin_with_the_sign_that_joins_a_name_and_its_value(farm):
+    for words in (["note", "=1+1"], ["note==1+1"], ["note", "=", "=1+1"]):
+        assert typed("set cohort A3 note x --yes").status == 0
+        assert typed("set cohort A3", *words, "--yes").status == 0
+        assert record(farm, "cohort", "A3")["note"] == "=1+1", words
+    typed("set cohort B3 plants = 121 --yes")
+    assert record(farm, "cohort", "B3")["plants"] == 121
+
+
 def test_several_cohorts_are_changed_in_one_change_each_by_its_own_plan(farm):
     ran = typed("set cohort A4 T2 transplant +7 --yes")
     assert ran.status == 0
