@@ -35,7 +35,7 @@ FLAGS: Flags = {
     "--unit": {
         "metavar": "UNIT",
         "choices": ("C", "F"),
-        "help": "C or F: the unit of the temperatures, where neither the file nor its form says it; kept for the next one. Of add: C unless set",
+        "help": "C or F: the unit of the temperatures, where neither the file nor its form says it; kept for the next one. Of add: else the one in which temperatures are shown",
     },
     "--station": {"metavar": "ID", "help": "which station, of a file with several; kept for the next one"},
     "--dates": {
@@ -113,6 +113,7 @@ def _show(args: argparse.Namespace, held: HeldSeason) -> int:
 
 def _add(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
     from calendar_tui.planning.changes.thermometer import day_before, read_off, typed_degrees
+    from calendar_tui.season.measures import unit_shown
 
     if len(words) != 2:
         raise Refusal("give the low and the high, such as: station add 12.1 27.3")
@@ -128,7 +129,7 @@ def _add(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequ
             past=True,
             flag="--date ",
         )
-    low_c, high_c = (typed_degrees(word, args.unit or "C") for word in words)
+    low_c, high_c = (typed_degrees(word, args.unit or unit_shown("C")) for word in words)
     return confirm_and_save(args, opened, {None: read_off(held, day, low_c, high_c)})
 
 

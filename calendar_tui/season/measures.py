@@ -137,6 +137,11 @@ def area_text(area_m2: float) -> str:
     return measured(area_m2, "m2", _whole if area_m2 >= 100 else number_text)
 
 
+def degrees_range_text(low_c: float, high_c: float) -> str:
+    """A low and a high: "12.1 to 27.3 C", "50 to 68 F"."""
+    return f"{figure(low_c, 'C')} to {measured(high_c, 'C')}"
+
+
 def as_written(value: float) -> str:
     """A number as a file has it, "0.35"."""
     return f"{value:g}"

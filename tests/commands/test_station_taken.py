@@ -205,10 +205,30 @@ def test_a_reading_in_fahrenheit_and_of_another_day(heated: Path) -> None:
     assert "thermometer of 7 Nov 2026: 10 to 20 C" in ran.out
 
 
+def in_us(season: Path) -> Path:
+    text = season.read_text(encoding="utf-8")
+    season.write_text(text.replace("[season]\n", '[season]\nunits = "us"\n', 1), encoding="utf-8")
+    return season
+
+
+def test_a_bare_reading_is_in_the_units_in_use_and_the_file_is_in_c(heated: Path) -> None:
+    ran = run("station", in_us(heated), "add", "50", "68", "--yes", "--today", TODAY)
+    assert "{ date = 2026-11-08, low_c = 10.0, high_c = 20.0 }," in heated.read_text(encoding="utf-8"), (
+        ran.said
+    )
+    again = run("station", heated, "add", "59", "68", "--dry-run", "--today", TODAY)
+    assert "was read as 50 to 68 F" in " ".join(again.out.split())
+    assert "Newest: 8 Nov 2026, 50 to 68 F" in run("station", heated, "--today", TODAY).out
+    refused = run("station", heated, "add", "68", "50", "--yes", "--today", TODAY)
+    assert "the low, 68 F, is over the high, 50 F" in refused.err
+    in_c = run("station", heated, "add", "10", "21", "--unit", "C", "--dry-run", "--today", TODAY)
+    assert "10 to 21 C" in in_c.out
+
+
 def test_a_reading_stands_above_the_file(heated: Path) -> None:
     taken(heated, power(date(2026, 9, 10), WARM), "--yes")
     ran = run("station", heated, "add", "5", "12", "--date", "2026-11-01", "--yes", "--today", TODAY)
-    assert "the station has 22.0 to 34.0 C on 1 Nov 2026; what you read stands above it" in " ".join(
+    assert "the station has 22 to 34 C on 1 Nov 2026; what you read stands above it" in " ".join(
         ran.out.split()
     )
     run("station", heated, "add", "5", "12", "--date", "2026-11-08", "--yes", "--today", TODAY)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from calendar_tui.handing_on.words.plain_text import wrapped
 from calendar_tui.planning.weather_held import NO_HEAT, WeatherHeld
 from calendar_tui.planning.weather_moves import WeatherMove
+from calendar_tui.season.measures import degrees_range_text
 from calendar_tui.season.weather_files.forms import TITLES
 from calendar_tui.season.wording import days_text, first_to_last_text, some_text, year_day_text
 
@@ -28,8 +29,8 @@ def _sentences(held: WeatherHeld) -> Iterator[str]:
     if held.first is not None and held.last is not None:
         yield f"Days: {days_text(held.days)} with temperatures, {first_to_last_text(held.first, held.last)}, {days_text(held.lacking)} without"
     if held.newest is not None:
-        day, (low, high) = held.newest
-        yield f"Newest: {year_day_text(day)}, {low:.1f} to {high:.1f} C"
+        day, pair = held.newest
+        yield f"Newest: {year_day_text(day)}, {degrees_range_text(*pair)}"
     if held.read_off:
         yield f"Thermometer: {days_text(held.read_off)} read off, which stand above the station's"
     if held.years:

@@ -11,6 +11,7 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.weather_held import NO_HEAT
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.measures import as_written, degrees_range_text, measured, unit_shown
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.weather import by_day
 from calendar_tui.season.weather_files.cells import LEAST_C, MOST_C, TO_CELSIUS, degrees_of
@@ -46,7 +47,9 @@ def read_off(held: HeldSeason, day: date, low_c: float, high_c: float) -> Propos
     if day > plan.today:
         raise Refusal(f"{year_day_text(day)} is to come; its temperatures are read when it is over")
     if low_c > high_c:
-        raise Refusal(f"the low, {low_c:g} C, is over the high, {high_c:g} C; give the low first")
+        raise Refusal(
+            f"the low, {_degrees_text(low_c)}, is over the high, {_degrees_text(high_c)}; give the low first"
+        )
     before = {one.date: (one.low_c, one.high_c) for one in plan.season.thermometer}
     what = f"thermometer of {year_day_text(day)}: {low_c:g} to {high_c:g} C"
     if before.get(day) == (low_c, high_c):
@@ -56,6 +59,10 @@ def read_off(held: HeldSeason, day: date, low_c: float, high_c: float) -> Propos
     proposal = propose(plan, season, what, edits)
     asked = tuple(_questions(held, day, low_c, high_c))
     return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
+
+
+def _degrees_text(degrees_c: float) -> str:
+    return measured(degrees_c, "C", as_written)
 
 
 def _edits(day: date, low_c: float, high_c: float, there: bool) -> list[Edit]:
@@ -69,15 +76,16 @@ def _questions(held: HeldSeason, day: date, low_c: float, high_c: float) -> Iter
     season = held.plan.season
     for one in season.thermometer:
         if one.date == day:
-            yield f"{year_day_text(day)} was read as {one.low_c:g} to {one.high_c:g} C; this takes its place"
+            yield f"{year_day_text(day)} was read as {degrees_range_text(one.low_c, one.high_c)}; this takes its place"
     of_station = by_day(season.weather)
     if day in of_station:
-        low, high = of_station[day]
-        yield f"the station has {low:.1f} to {high:.1f} C on {year_day_text(day)}; what you read stands above it"
+        yield f"the station has {degrees_range_text(*of_station[day])} on {year_day_text(day)}; what you read stands above it"
     known = {**of_station, **{one.date: (one.low_c, one.high_c) for one in season.thermometer}}
     if (yesterday := known.get(day - timedelta(days=1))) is not None:
         jump = (low_c + high_c - sum(yesterday)) / 2
         if abs(jump) > _JUMP_C:
-            yield f"that is {abs(jump):.0f} C {'warmer' if jump > 0 else 'colder'} than the day before; are both in C?"
+            more = measured(abs(jump), "C more", "{:.0f}".format)
+            than = f"{'warmer' if jump > 0 else 'colder'} than the day before"
+            yield f"that is {more} {than}; are both in {unit_shown('C')}?"
     if season.heat is None:
         yield f"heat {NO_HEAT}"

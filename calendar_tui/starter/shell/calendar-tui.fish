@@ -366,7 +366,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calenda
 complete -c calendar-tui -n '_shtab_calendar_tui_using station' -s h -l help -d 'show this help message and exit'
 complete -c calendar-tui -n '_shtab_calendar_tui_using station' -l today -xka "(_calendar_tui_names_or_files)" -d 'take this date, such as 2026-12-08, as today (or set CALENDAR_TUI_TODAY)'
 complete -c calendar-tui -n '_shtab_calendar_tui_using station' -l version -d 'print the version and exit'
-complete -c calendar-tui -n '_shtab_calendar_tui_using station' -l unit -xka "C F" -d 'C or F: the unit of the temperatures, where neither the file nor its form says it; kept for the next one. Of add: C unless set'
+complete -c calendar-tui -n '_shtab_calendar_tui_using station' -l unit -xka "C F" -d 'C or F: the unit of the temperatures, where neither the file nor its form says it; kept for the next one. Of add: else the one in which temperatures are shown'
 complete -c calendar-tui -n '_shtab_calendar_tui_using station' -l station -x -d 'which station, of a file with several; kept for the next one'
 complete -c calendar-tui -n '_shtab_calendar_tui_using station' -l dates -xka "day-first month-first year-first" -d 'what comes first in dates of numbers: day-first, month-first, year-first; kept for the next file'
 complete -c calendar-tui -n '_shtab_calendar_tui_using station' -l column -x -d 'what a column of an unknown form holds: date, time, low, high, temperature, station; may be given several times, and is kept'
