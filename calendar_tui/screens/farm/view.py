@@ -17,8 +17,7 @@ from calendar_tui.handing_on.words.farm_text import (
 )
 from calendar_tui.planning.changes.held_season import Ident
 from calendar_tui.planning.plan import Plan
-from calendar_tui.screens.farm.weather_form import taking_weather_in
-from calendar_tui.screens.forms.form_view import FormView
+from calendar_tui.screens.farm.weather_form import WeatherView
 from calendar_tui.screens.forms.records_view import Chosen, RecordsView
 from calendar_tui.screens.kit.actions import bindings, shown_key
 from calendar_tui.screens.kit.drawing import (
@@ -204,7 +203,7 @@ class FarmView(RecordsView):
     def action_take_weather_in(self) -> None:
         """Ask for a weather file, and show what it brings."""
         folder = host(self).opened.path.absolute().parent
-        self.app.push_screen(FormView(taking_weather_in(folder)))
+        self.app.push_screen(WeatherView(folder))
 
     def action_next_season(self) -> None:
         """Show next year's season, to be made beside this one."""

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from functools import partial
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.weather_in import take_weather
-from calendar_tui.screens.forms.blank import Blank, FormField, Typed
+from calendar_tui.screens.forms.blank import Blank, Filled, FormField, Typed
+from calendar_tui.screens.forms.form_view import FormView
 from calendar_tui.season.field import FILE_ORDERS, HEADING_ROLES
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.readers import choices
 from calendar_tui.season.weather_files.cells import UNITS
 from calendar_tui.season.weather_files.reading import DATES, STATION, UNIT, Answers, Unanswered
-from calendar_tui.season.weather_files.table import NoForm, read_table
+from calendar_tui.season.weather_files.table import NoForm
 from calendar_tui.storage.laboratory_text import weather_file_text
 
 FILE, ORDER, COLUMN = "file", "date order", "column "
@@ -23,39 +23,55 @@ _LINES: Mapping[str, str] = {UNIT: "unit", STATION: "station", DATES: ORDER}
 _ALLOWED: Mapping[str, tuple[str, ...]] = {"unit": tuple(UNITS), ORDER: FILE_ORDERS}
 
 
-def taking_weather_in(folder: Path) -> Blank:
-    """A form for a weather file. folder: where it is looked for."""
-    return Blank(
-        "Take in a weather file",
-        "as it was downloaded; answers are kept",
-        partial(_fields, folder),
-        _read,
-        partial(_propose, folder),
-    )
+class WeatherView(FormView):
+    """The form over the season that is open: a file is looked for beside it.
 
+    The headings of a file of no known form come from the thread that reads it, and each is then a line of the form.
+    """
 
-def _fields(folder: Path, held: HeldSeason, typed: Typed) -> Sequence[FormField]:
-    return [
-        FormField(FILE, "", "", f"its name in {folder.name or folder}, or its path"),
-        FormField("unit", "", "", "where neither file nor form says it", _ALLOWED["unit"]),
-        FormField("station", "", "", "of a file with several"),
-        FormField(ORDER, "", "", "of dates of numbers alone", FILE_ORDERS),
-        *_column_fields(folder, typed),
-    ]
+    def __init__(self, folder: Path) -> None:
+        """folder: where a file is looked for."""
+        super().__init__(
+            Blank(
+                "Take in a weather file",
+                "as it was downloaded; answers are kept",
+                self._fields,
+                _read,
+                self._propose,
+            )
+        )
+        self._folder = folder
+        # A file as it was typed, and its headings.
+        self._headed: tuple[str, Sequence[str]] = ("", ())
 
+    def _fields(self, _held: HeldSeason, typed: Typed) -> Sequence[FormField]:
+        folder = self._folder
+        file, headings = self._headed
+        asked = headings if file == typed.get(FILE, "").strip() else ()
+        said = (words.removeprefix(COLUMN) for words in typed if words.startswith(COLUMN))
+        return [
+            FormField(FILE, "", "", f"its name in {folder.name or folder}, or its path"),
+            FormField("unit", "", "", "where neither file nor form says it", _ALLOWED["unit"]),
+            FormField("station", "", "", "of a file with several"),
+            FormField(ORDER, "", "", "of dates of numbers alone", FILE_ORDERS),
+            *(
+                FormField(f"{COLUMN}{heading}", "", "", "what it holds", HEADING_ROLES, "Columns")
+                for heading in dict.fromkeys((*asked, *said))
+            ),
+        ]
 
-def _column_fields(folder: Path, typed: Typed) -> Iterator[FormField]:
-    """A line for each column of a file of no known form, and for those that are set."""
-    headings = [words.removeprefix(COLUMN) for words in typed if words.startswith(COLUMN)]
-    if typed.get(FILE, "").strip():
+    def _propose(self, held: HeldSeason, typed: Typed) -> Proposal:
+        """In a thread."""
         try:
-            read_table(_text(folder, typed), {})
+            return _proposal(self._folder, held, typed)
         except NoForm as wrong:
-            headings = [*dict.fromkeys((*wrong.headings, *headings))]
-        except ValueError:  # told where it is proposed
-            pass
-    for heading in headings:
-        yield FormField(f"{COLUMN}{heading}", "", "", "what it holds", HEADING_ROLES, "Columns")
+            self._headed = typed[FILE].strip(), wrong.headings
+            raise
+
+    def _take(self, made: Filled) -> None:
+        if self.is_attached:
+            self._show_fields()
+        super()._take(made)
 
 
 def _read(_held: HeldSeason, words: str, text: str) -> str:
@@ -65,11 +81,7 @@ def _read(_held: HeldSeason, words: str, text: str) -> str:
     return ""
 
 
-def _text(folder: Path, typed: Typed) -> str:
-    return weather_file_text(folder / Path(typed.get(FILE, "").strip()).expanduser())
-
-
-def _propose(folder: Path, held: HeldSeason, typed: Typed) -> Proposal:
+def _proposal(folder: Path, held: HeldSeason, typed: Typed) -> Proposal:
     if not (name := typed.get(FILE, "").strip()):
         raise FieldErrors([FieldError(FILE, "", "it is needed: the file as it was downloaded")])
     columns = {
@@ -79,8 +91,9 @@ def _propose(folder: Path, held: HeldSeason, typed: Typed) -> Proposal:
     }
     unit, station, order = (typed.get(_LINES[key], "").strip() for key in (UNIT, STATION, DATES))
     said = Answers(unit, station, order, columns)
+    text = weather_file_text(folder / Path(name).expanduser())
     try:
-        return take_weather(held, Path(name).name, _text(folder, typed), said).proposal
+        return take_weather(held, Path(name).name, text, said).proposal
     except Unanswered as asked:
         raise FieldErrors(
             [FieldError(_LINES[question.key], "", question.text) for question in asked.questions]
