@@ -155,7 +155,7 @@ def _analyse_table(args: argparse.Namespace) -> int:
 
 def _table(word: str) -> TrialTable:
     from calendar_tui.season.trial_table import read_trial_table
-    from calendar_tui.storage.laboratory_text import table_text
+    from calendar_tui.storage.table_file import table_text
 
     return read_trial_table(table_text(Path(word), "a table of plots"), word)
 

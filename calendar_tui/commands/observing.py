@@ -236,7 +236,7 @@ def _target(opened: Opened, word: str, ending: str) -> Path:
 def _take(args: argparse.Namespace, opened: Opened, plan: Plan, trial: Trial) -> int:
     from calendar_tui.planning.field_book.sheet import take_sheet
     from calendar_tui.season.trial_table import read_trial_table
-    from calendar_tui.storage.laboratory_text import table_text
+    from calendar_tui.storage.table_file import table_text
 
     file = Path(args.take)
     table = read_trial_table(table_text(file, "a sheet of a field book"), file.name)

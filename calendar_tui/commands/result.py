@@ -124,7 +124,7 @@ def _show(args: argparse.Namespace, held: HeldSeason) -> None:
 def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, words: Sequence[str]) -> int:
     from calendar_tui.planning.changes.laboratory_import import take_in
     from calendar_tui.season.laboratory_columns import columns_data
-    from calendar_tui.storage.laboratory_text import laboratory_text
+    from calendar_tui.storage.table_file import laboratory_text
 
     if words:
         raise Refusal(f"{' '.join(words)} is more than --from takes; each bag is named in the file")

@@ -138,7 +138,7 @@ def _take_in(args: argparse.Namespace, opened: Opened, held: HeldSeason, file: s
     from calendar_tui.planning.changes.weather_in import take_weather
     from calendar_tui.season.weather_files.reading import Unanswered
     from calendar_tui.season.weather_files.table import NoForm
-    from calendar_tui.storage.laboratory_text import weather_file_text
+    from calendar_tui.storage.table_file import weather_file_text
 
     path = Path(file)
     text = weather_file_text(path)

@@ -36,7 +36,7 @@ def take(args: argparse.Namespace) -> int:
     from calendar_tui.planning.changes.held_season import HeldSeason
     from calendar_tui.planning.spreadsheets.taking import take_table
     from calendar_tui.season.spreadsheet_text import read_spreadsheet
-    from calendar_tui.storage.laboratory_text import spreadsheet_text
+    from calendar_tui.storage.table_file import spreadsheet_text
 
     require_yes_or_dry_run_with_json(args)
     file = _table_file(args)

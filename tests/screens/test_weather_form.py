@@ -15,8 +15,8 @@ from calendar_tui.planning.plan import make_plan
 from calendar_tui.screens.farm import weather_form
 from calendar_tui.screens.farm.weather_form import WeatherView
 from calendar_tui.screens.forms.blank import Filled, filled
-from calendar_tui.storage.laboratory_text import weather_file_text
 from calendar_tui.storage.opening import need_season
+from calendar_tui.storage.table_file import weather_file_text
 
 SEASON = """
 format = 3

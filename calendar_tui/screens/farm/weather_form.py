@@ -16,7 +16,7 @@ from calendar_tui.season.readers import choices
 from calendar_tui.season.weather_files.cells import UNITS
 from calendar_tui.season.weather_files.reading import DATES, STATION, UNIT, Answers, Unanswered
 from calendar_tui.season.weather_files.table import NoForm
-from calendar_tui.storage.laboratory_text import weather_file_text
+from calendar_tui.storage.table_file import weather_file_text
 
 FILE, ORDER, COLUMN = "file", "date order", "column "
 _LINES: Mapping[str, str] = {UNIT: "unit", STATION: "station", DATES: ORDER}

@@ -14,7 +14,7 @@ from calendar_tui.screens.forms.blank import Blank, FormField, Typed
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.trial_table import TrialTable, read_trial_table
 from calendar_tui.season.typed_dates import read_day_text
-from calendar_tui.storage.laboratory_text import table_text
+from calendar_tui.storage.table_file import table_text
 
 WHO, DAY = "who", "day"
 

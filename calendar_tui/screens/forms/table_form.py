@@ -18,8 +18,8 @@ from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.spreadsheet_text import read_spreadsheet
 from calendar_tui.season.typed_dates import ORDERS
-from calendar_tui.storage.laboratory_text import spreadsheet_text
 from calendar_tui.storage.problems import SeasonFileError
+from calendar_tui.storage.table_file import spreadsheet_text
 
 FILE, KIND, DATES = "file", "kind", "dates"
 _MEANINGS = {

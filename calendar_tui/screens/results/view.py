@@ -33,7 +33,7 @@ from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.results.import_form import taking_in
 from calendar_tui.screens.results.rows import RESULT, SAMPLE, detail_text, result_rows
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.storage.laboratory_text import laboratory_text
+from calendar_tui.storage.table_file import laboratory_text
 
 TITLE = "Results"
 FOOT = ("results", "records", "undo", "redo", "help", "view")

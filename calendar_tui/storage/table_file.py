@@ -1,4 +1,4 @@
-"""The text of a laboratory's file: a plain file of a few megabytes, in the letters that spreadsheets write."""
+"""The text of a table that comes from elsewhere, a laboratory or a spreadsheet: a plain file, in the letters that they write."""
 
 from __future__ import annotations
 
