@@ -193,20 +193,6 @@ def test_where_a_season_runs_on_heat_the_juvenile_time_is_as_quick_as_the_heat_l
 # --- spans
 
 
-def test_spans_that_were_recorded_are_made_anew_and_others_are_left():
-    """Induced to flowering 10-14-20 with 17 and 19 d: 13.5-16.7-21.4 (computed apart)."""
-    data = field_data(FOUR[:2], SEEN[:2])
-    for cohort, days in zip(data["cohort"], (17, 19), strict=True):
-        cohort["recorded"]["flowering"] = cohort["recorded"]["induced"] + timedelta(days=days)
-    found = fit([make_plan(season_of(data), date(2027, 12, 1))], "v")
-    spans = {span.key: span for span in found.spans}
-    assert set(spans) == {"emergence_d", "induced_to_flowering_d"}
-    assert spans["induced_to_flowering_d"].after == Span(13.5, 16.7, 21.4)
-    assert found.fitted.induced_to_flowering_d == Span(13.5, 16.7, 21.4)
-    assert found.fitted.marks["induced_to_flowering_d"] == "measured, 2 cohorts, 2027"
-    assert found.fitted.drying_d == found.variety.drying_d
-
-
 # --- several seasons
 
 

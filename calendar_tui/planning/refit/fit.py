@@ -26,6 +26,7 @@ from calendar_tui.planning.refit.doubts import (
 )
 from calendar_tui.planning.refit.outlook import Outlook, outlook_of
 from calendar_tui.planning.refit.records import (
+    SPANS,
     LeftOut,
     Named,
     SeasonCohort,
@@ -180,7 +181,7 @@ def fit(
     before, sorted_out, silent = _sorted(cohorts, kind, counted)
     records = [one.record for one in sorted_out.used]
     left_out = (*_not_by_light(start, before, sorted_out.left_out), *silent, *twice)
-    spans = tuple(_spans(cohorts, start))
+    spans = tuple(_spans(cohorts, start, (*sorted_out.left_out, *sorted_out.contradicted)))
     if not records and not spans:
         raise Refusal(_nothing_text(variety, sorted_out.contradicted, left_out))
     after = refit.after_all(before, [one.likelihood for one in sorted_out.used])
@@ -289,10 +290,13 @@ def _nothing_text(variety: Variety, contradicted: Sequence[Tried], left_out: Seq
     )
 
 
-def _spans(cohorts: Iterable[SeasonCohort], start: Variety) -> Iterable[SpanFit]:
+def _spans(cohorts: Iterable[SeasonCohort], start: Variety, doubted: Iterable[Tried]) -> Iterable[SpanFit]:
+    """doubted: records that do not count; their date may be wrong, so neither does a span that begins or ends on it."""
+    stages = {one.record.name: one.record.by for one in doubted}
     by_key: dict[str, list[tuple[Named, int]]] = {}
     for key, name, days in recorded_spans(cohorts):
-        by_key.setdefault(key, []).append((name, days))
+        if stages.get(name) not in SPANS[key]:
+            by_key.setdefault(key, []).append((name, days))
     for key, recorded in by_key.items():
         before: Span = getattr(start, key)
         after = span_with_records(before, [days for _, days in recorded])
