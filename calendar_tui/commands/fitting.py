@@ -22,16 +22,17 @@ def fit_variety(args: argparse.Namespace, opened: Opened, season: Season, words:
     from calendar_tui.handing_on.tables.fit_rows import fit_row
     from calendar_tui.handing_on.words.fit_text import fit_text
     from calendar_tui.planning.changes.variety_fit import take_fit
+    from calendar_tui.planning.refit.choice import Choice
     from calendar_tui.planning.refit.fit import fit
 
     require_yes_or_dry_run_with_json(args)
     variety = _variety(args, season, words)
     plans = tuple(_plans(args, opened, season))
-    without, counted = (
-        _named(flag, names, plans, variety)
-        for flag, names in (("--without", args.without), ("--count", args.count))
+    choice = Choice(
+        without=_named("--without", args.without, plans, variety),
+        counted=_named("--count", args.count, plans, variety),
     )
-    fitted = fit(plans, variety.id, without, counted)
+    fitted = fit(plans, variety.id, choice)
     if not args.json:
         emit([*fit_text(fitted), ""])
     show_and_save(

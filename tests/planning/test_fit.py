@@ -12,6 +12,7 @@ from calendar_tui.planning.changes.record_change import set_fields
 from calendar_tui.planning.changes.variety_fit import take_fit
 from calendar_tui.planning.laying_out.figures import figures_of
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.refit.choice import Choice
 from calendar_tui.planning.refit.fit import fit
 from calendar_tui.planning.refit.start import before_records
 from calendar_tui.season.edits import apply_edits
@@ -25,6 +26,7 @@ from tests.planning.fields import field_data, field_plan, true_days
 TRUE = (14.0, 1.5, 25, 8)
 FOUR = [(5, 1), (5, 20), (6, 10), (7, 1)]
 SEEN = true_days(FOUR, TRUE)
+LESS_A2 = Choice(without=frozenset({"A2"}))
 
 
 def fitted(sowings=FOUR, induced=SEEN, **more):
@@ -78,7 +80,7 @@ def test_of_two_records_that_contradict_each_other_neither_counts_and_either_may
     assert " ".join(fit_text(found, 500)).count("--count A1 A2") == 2
     assert found.records == found.figures == ()
     assert found.changed == ("emergence_d",)
-    assert [one.name.cohort for one in fit([plan], "v", ["A2"]).records] == ["A1"]
+    assert [one.name.cohort for one in fit([plan], "v", LESS_A2).records] == ["A1"]
 
 
 def test_where_records_contradict_each_other_and_no_span_is_recorded_there_is_no_fit_until_a_person_says_which_count():
@@ -90,8 +92,8 @@ def test_where_records_contradict_each_other_and_no_span_is_recorded_there_is_no
     plans = [make_plan(season_of(data), date(2027, 12, 1))]
     with pytest.raises(Refusal, match=r"those of A1, A2 contradict each other.*--without A2;.*--count A1 A2"):
         fit(plans, "v")
-    assert [one.name.cohort for one in fit(plans, "v", ["A2"]).records] == ["A1"]
-    assert len(fit(plans, "v", counted=["A1", "A2"]).records) == 2
+    assert [one.name.cohort for one in fit(plans, "v", LESS_A2).records] == ["A1"]
+    assert len(fit(plans, "v", Choice(counted=frozenset({"A1", "A2"}))).records) == 2
 
 
 def test_a_cohort_of_which_nothing_is_seen_is_left_out_and_said():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.planning.refit.choice import Choice
 from calendar_tui.planning.refit.fit import fit
 from calendar_tui.season.records import Span
 from tests.planning.farm import season_of
@@ -42,7 +43,9 @@ def test_the_spans_at_a_doubted_date_do_not_count_until_the_record_does():
         "induced_to_flowering_d": EVERY[:3],
         "flowering_to_harvest_d": EVERY,
     }
-    assert all(names == EVERY for names in in_spans(fit([plan], "v", counted=["A4"])).values())
+    assert all(
+        names == EVERY for names in in_spans(fit([plan], "v", Choice(counted=frozenset({"A4"})))).values()
+    )
 
 
 def test_the_spans_at_a_date_that_no_likely_figures_give_do_not_count():

@@ -9,7 +9,7 @@ from settling import settled
 from small_app import SEASON, SmallApp
 
 from calendar_tui.handing_on.words.fit_text import fit_text
-from calendar_tui.planning.refit.asked import AS_IT_COMES, Asked
+from calendar_tui.planning.refit.choice import AS_IT_COMES, Choice
 from calendar_tui.planning.refit.fit import fit
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.kit.drawing import Picker
@@ -111,13 +111,13 @@ async def test_space_lets_a_contradicted_record_count_then_leaves_it_out_then_ta
         assert isinstance(page, FitView)
         assert app.plan is not None
         a4 = frozenset({"A4"})
-        for asked, flags in (
+        for choice, flags in (
             (AS_IT_COMES, ""),
-            (Asked(counted=a4), " --count A4"),
-            (Asked(without=a4), " --without A4"),
+            (Choice(counted=a4), " --count A4"),
+            (Choice(without=a4), " --without A4"),
             (AS_IT_COMES, ""),
         ):
-            printed = " ".join(" ".join(fit_text(fit([app.plan], "v", *asked))).split())
+            printed = " ".join(" ".join(fit_text(fit([app.plan], "v", choice))).split())
             said = " ".join(page.text.split())
             assert said.startswith(printed)
             assert said.endswith(f"--fit SEASON ...{flags}")

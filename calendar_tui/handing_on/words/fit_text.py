@@ -11,7 +11,7 @@ from calendar_tui.handing_on.words.varieties_text import key_words
 from calendar_tui.nature.refit import Margin
 from calendar_tui.planning.changes.variety_change import value_text
 from calendar_tui.planning.plan import Plan
-from calendar_tui.planning.refit.asked import Asked
+from calendar_tui.planning.refit.choice import Choice
 from calendar_tui.planning.refit.doubts import Outside
 from calendar_tui.planning.refit.fit import Fit, SpanFit, UsedRecord, kind_text
 from calendar_tui.planning.refit.outlook import Lesson, Outlook
@@ -232,21 +232,21 @@ def _most_taught(one: Lesson) -> Iterable[tuple[str, float]]:
     return sorted(((key, one.left[key]) for key in IN_SETS), key=lambda item: item[1])[:2]
 
 
-def asked_lines(plan: Plan, variety: str, asked: Asked) -> Iterator[FitLine]:
-    """What is asked of the cohorts of a variety, where there is no fit that would tell it; nothing of one that is gone."""
+def choice_lines(plan: Plan, variety: str, choice: Choice) -> Iterator[FitLine]:
+    """What is chosen for the cohorts of a variety, where there is no fit that would tell it; nothing of one that is gone."""
     for cohort in plan.season.cohorts.values():
         if cohort.variety == variety:
-            yield FitLine(f"  {cohort.id}: {_asked_text(cohort.id, asked)}", cohort.id)
+            yield FitLine(f"  {cohort.id}: {_choice_text(cohort.id, choice)}", cohort.id)
 
 
-def _asked_text(cohort: str, asked: Asked) -> str:
-    if cohort in asked.without:
+def _choice_text(cohort: str, choice: Choice) -> str:
+    if cohort in choice.without:
         return "left out, as asked"
-    return "counts as asked" if cohort in asked.counted else "counts where it has a record that agrees"
+    return "counts as asked" if cohort in choice.counted else "counts where it has a record that agrees"
 
 
-def flags_text(plan: Plan, asked: Asked) -> str:
-    """What is asked, as the command takes it: " --without A1 --count A3 A4"."""
-    flags = (("--without", asked.without), ("--count", asked.counted))
+def flags_text(plan: Plan, choice: Choice) -> str:
+    """A choice as the command takes it: " --without A1 --count A3 A4"."""
+    flags = (("--without", choice.without), ("--count", choice.counted))
     named = ((flag, [c for c in plan.season.cohorts if c in names]) for flag, names in flags)
     return "".join([f" {flag} {' '.join(cohorts)}" for flag, cohorts in named if cohorts])

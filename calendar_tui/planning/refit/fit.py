@@ -15,6 +15,7 @@ from calendar_tui.nature.refit import TAUGHT, Margin, Weights
 from calendar_tui.nature.spans import span_with_records
 from calendar_tui.nature.teaching import likely_day
 from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.refit.choice import AS_IT_COMES, Choice
 from calendar_tui.planning.refit.doubts import (
     Outside,
     Sorted,
@@ -164,21 +165,17 @@ class Fit:
         return tuple(dict.fromkeys(name.cohort for name in names))
 
 
-def fit(
-    plans: Sequence[Plan], variety_id: str, without: Collection[str] = (), counted: Collection[str] = ()
-) -> Fit:
+def fit(plans: Sequence[Plan], variety_id: str, choice: Choice = AS_IT_COMES) -> Fit:
     """The fit of a variety to the records of its cohorts in several seasons; the first has the variety that is fitted.
 
-    without: the ids of cohorts that are to be left out; counted: of those whose records count although the others contradict
-    them. Raises Refusal where there is none to fit: it is day-neutral, not in
-    each season, or no record can be used.
+    Raises Refusal where there is none to fit: it is day-neutral, not in each season, or no record can be used.
     """
     variety = find_variety(plans[0].season, variety_id)
     _check(plans, variety)
     start = before_records(variety)
     kind = belief(start)
-    cohorts, twice = season_cohorts(plans, variety, without)
-    before, sorted_out, silent = _sorted(cohorts, kind, counted)
+    cohorts, twice = season_cohorts(plans, variety, choice.without)
+    before, sorted_out, silent = _sorted(cohorts, kind, choice.counted)
     records = [one.record for one in sorted_out.used]
     left_out = (*_not_by_light(start, before, sorted_out.left_out), *silent, *twice)
     spans = tuple(_spans(cohorts, start, (*sorted_out.left_out, *sorted_out.contradicted)))
@@ -198,7 +195,7 @@ def fit(
         tuple(p.season.name for p in plans[1:] if _place(p.season) != _place(plans[0].season)),
         tuple(_used(before, sorted_out.used, sorted_out.used)),
         tuple(_used(before, sorted_out.contradicted, (*sorted_out.used, *sorted_out.contradicted))),
-        frozenset(one.name.cohort for one in records if one.name.cohort in counted),
+        frozenset(one.name.cohort for one in records if one.name.cohort in choice.counted),
         left_out,
         outside(start, before, sorted_out.used),
         figures,
