@@ -60,6 +60,16 @@ def weekday_text(day: date) -> str:
     return date_text(WEEKDAYS[day.weekday()], day.day, MONTHS[day.month - 1], "")
 
 
+def moment_text(moment: datetime) -> str:
+    """ "Fri 31 Jul 05:15"."""
+    return f"{weekday_text(moment.date())} {hour_of(moment)}"
+
+
+def day_or_moment_text(moment: datetime) -> str:
+    """ "Fri 31 Jul 05:15", a midnight as the day alone."""
+    return moment_text(moment) if moment.hour or moment.minute else weekday_text(moment.date())
+
+
 def full_day_text(day: date) -> str:
     """ "Fri 31 Jul 2026"."""
     if is_english():

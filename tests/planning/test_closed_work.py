@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from calendar_tui.planning.plan import make_plan
+from calendar_tui.season.units_in_use import shown_in
 from tests.planning.farm import farm_data, season_of
 
 TODAY = date(2026, 12, 20)
@@ -90,6 +91,8 @@ def test_a_harvest_before_the_wait_is_over_is_a_clash_with_the_first_day():
     }
     late = SPRAY | {"date": date(2027, 3, 30)}
     (text,) = texts(spray=late, planned=planned)
+    with shown_in(clock="12"):
+        assert texts(spray=late, planned=planned) == [text], "a midnight is the day by either clock"
     assert text == "A1: harvest on Fri 2 Apr is before Tue 6 Apr, from which it may be cut after soap"
     assert texts(spray=late, planned=planned | {"harvest": date(2027, 4, 6)}) == []
 

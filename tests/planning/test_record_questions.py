@@ -14,6 +14,7 @@ from calendar_tui.planning.changes.removal import remove_records
 from calendar_tui.planning.changes.trip_cut import bags_of_tasks, cut_bags_of_tasks
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.units_in_use import shown_in
 from tests.planning import test_trip_cut
 from tests.planning.farm import season_of
 from tests.planning.sampled_farm import sampled_data
@@ -65,10 +66,11 @@ def test_a_closure_that_a_changed_spray_ends_is_asked_about(typed):
     assert "with this it would be open" in asked(set_fields(sprayed(), "spray", ("s1",), typed))
 
 
-def test_a_pre_harvest_interval_that_is_set_shorter_is_asked_about():
-    text = asked(set_fields(sprayed(), "spray", ("s1",), {"pre-harvest": "2 d"}))
-    assert "s1 holds the cut back until Tue 27 Apr" in text
-    assert "with this until Thu 22 Apr" in text
+@pytest.mark.parametrize("clock", ["24", "12"])
+def test_a_pre_harvest_interval_that_is_set_shorter_is_asked_about(clock):
+    with shown_in(clock=clock):
+        text = asked(set_fields(sprayed(), "spray", ("s1",), {"pre-harvest": "2 d"}))
+    assert "s1 holds the cut back until Tue 27 Apr; with this until Thu 22 Apr" in text
 
 
 @pytest.mark.parametrize("typed", [{"re-entry": "48 h"}, {"pre-harvest": "9 d"}, {"note": "calm, dry"}])

@@ -18,7 +18,7 @@ from calendar_tui.planning.spraying.closures import (
     spray_rules,
 )
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import full_day_text, hour_of, some_text, weekday_text, year_day_text
+from calendar_tui.season.wording import day_or_moment_text, full_day_text, some_text, year_day_text
 
 
 def spray_questions(before: Season, after: Season, names: Sequence[str], today: date) -> Iterator[str]:
@@ -50,7 +50,7 @@ def _opened(before: Season, after: Season, names: Sequence[str], today: date) ->
             continue
         gone = [name for name in mine if name not in after.sprays]
         lead = f"without {some_text(gone)}" if gone else "with this"
-        since = "" if now is None else f" from {_moment(now.until)}"
+        since = "" if now is None or now.until is None else f" from {day_or_moment_text(now.until)}"
         unknown = ", and its intervals not known any more" if gone else ""
         yield f"{closed_text(closure)}; {lead} it would be open{since}{unknown}"
 
@@ -70,18 +70,13 @@ def _cut_earlier(before: Season, after: Season, names: Sequence[str], today: dat
         was = pre_harvest_end(application(before.sprays[name], zone), zone)
         if was is None or was <= beginning:
             continue
-        held = f"{name} holds the cut back until {_moment(was.astimezone(zone))}"
+        held = f"{name} holds the cut back until {day_or_moment_text(was.astimezone(zone))}"
         if name not in after.sprays:
             yield f"{held}; without it nothing does"
             continue
         now = pre_harvest_end(application(after.sprays[name], zone), zone)
         if now is not None and now < was:
-            yield f"{held}; with this until {_moment(now.astimezone(zone))}"
-
-
-def _moment(at: datetime | None) -> str:
-    """ "Tue 16 Jun 18:55", a midnight as the day alone; "" for none."""
-    return "" if at is None else f"{weekday_text(at.date())} {hour_of(at)}".removesuffix(" 00:00")
+            yield f"{held}; with this until {day_or_moment_text(now.astimezone(zone))}"
 
 
 def _to_be_kept(before: Season, after: Season, names: Sequence[str], today: date) -> Iterator[str]:

@@ -20,7 +20,7 @@ from calendar_tui.planning.tasks.week import stage_of_work
 from calendar_tui.season.cutting import Pass
 from calendar_tui.season.lots import is_cut, lots_of_cohort
 from calendar_tui.season.records import Chore, Season, Task
-from calendar_tui.season.wording import hour_of, weekday_text
+from calendar_tui.season.wording import hour_of, moment_text
 
 HARVEST = "harvest"
 
@@ -92,7 +92,7 @@ def _until(closed: Iterable[Closure], day: date) -> str:
     if not known or len(known) < len(ends):
         return phrase("HOLD")
     last = max(known)
-    until = hour_of(last) if last.date() == day else f"{weekday_text(last.date())} {hour_of(last)}"
+    until = hour_of(last) if last.date() == day else moment_text(last)
     return phrase("HOLD to {until}", until=until)
 
 

@@ -28,8 +28,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.units_in_use import clock
-from calendar_tui.season.wording import day_text, hour_of, some_text, unit_text, weekday_text
+from calendar_tui.season.wording import day_text, moment_text, some_text, unit_text
 
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
@@ -65,18 +64,19 @@ def _closed_text(closure: Closure, today: date) -> str:
     begins = closure.begins
     if begins.date() <= today:
         return f"{closure.light} {until_text(closure)}"
-    since = f"{weekday_text(begins.date())} {clock(begins)}"
     if closure.until is None:
         waits = translated("; ".join(closure.waits_for))
         return phrase(
             "{light} closed from {moment} until it is recorded: {waits}",
             light=closure.light,
-            moment=since,
+            moment=moment_text(begins),
             waits=waits,
         )
-    until = f"{weekday_text(closure.until.date())} {hour_of(closure.until)}"
     return phrase(
-        "{light} closed from {moment} until {until}", light=closure.light, moment=since, until=until
+        "{light} closed from {moment} until {until}",
+        light=closure.light,
+        moment=moment_text(begins),
+        until=moment_text(closure.until),
     )
 
 
@@ -239,10 +239,8 @@ def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) 
 
     A lot that is cut already is not left out: what it failed by may have come after its harvest.
     """
-    of_day, by = (
-        phrase("official sample of {day} failed", day=day_text(failed.date)),
-        failed.reported or failed.date,
-    )
+    of_day = phrase("official sample of {day} failed", day=day_text(failed.date))
+    by = failed.reported or failed.date
     if not failed.after:
         why = ", or ".join(profile.after_failure) or phrase("as your authority allows")
         what = phrase("{lot} {failed}: decide what follows", lot=lot.id, failed=of_day)

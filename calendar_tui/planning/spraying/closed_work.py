@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, datetime, time, timedelta
+from datetime import date, time, timedelta
 
 from calendar_tui.language.speaking import chore_text, phrase, phrase_n, tr_in, translated
 from calendar_tui.planning.clash import Clash
@@ -11,8 +11,14 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.spraying import NO_DAY
-from calendar_tui.season.units_in_use import clock
-from calendar_tui.season.wording import WEEKDAYS, day_text, hour_of, weekday_text
+from calendar_tui.season.wording import (
+    WEEKDAYS,
+    day_or_moment_text,
+    day_text,
+    hour_of,
+    moment_text,
+    weekday_text,
+)
 
 CLOSED, UNCUT = "closed place", "cut too early"
 # So many tasks are named in a sentence.
@@ -83,7 +89,7 @@ def _named(task: Task, today: date) -> str:
 def closed_text(closure: Closure) -> str:
     """ "H2 is closed from Tue 8 Dec 16:30 until Wed 9 Dec 05:15 after soap"."""
     since = closure.begins.date()
-    begins = f"{weekday_text(since)} {clock(closure.begins)}"
+    begins = moment_text(closure.begins)
     waits = translated("; ".join(closure.waits_for))
     if since == NO_DAY:
         return phrase("{light} is closed until it is recorded: {waits}", light=closure.light, waits=waits)
@@ -98,21 +104,16 @@ def closed_text(closure: Closure) -> str:
         "{light} is closed from {moment} until {until} after {rule}",
         light=closure.light,
         moment=begins,
-        until=_moment(closure.until),
+        until=moment_text(closure.until),
         rule=closure.rule,
     )
-
-
-def _moment(moment: datetime) -> str:
-    """ "Wed 9 Dec 05:15"."""
-    return f"{weekday_text(moment.date())} {hour_of(moment)}"
 
 
 def until_text(closure: Closure) -> str:
     """ "closed until Wed 9 Dec 05:15": of a place that is named beside it."""
     if closure.until is None:
         return phrase("closed until it is recorded: {waits}", waits=translated("; ".join(closure.waits_for)))
-    return phrase("closed until {moment}", moment=_moment(closure.until))
+    return phrase("closed until {moment}", moment=moment_text(closure.until))
 
 
 def until_short(closure: Closure, today: date) -> str:
@@ -137,7 +138,7 @@ def brief_entry_text(closed: Iterable[Closure], today: date) -> str:
     places = [
         phrase("{light} until it is recorded", light=one.light)
         if one.until is None
-        else phrase("{light} until {moment}", light=one.light, moment=_moment(one.until))
+        else phrase("{light} until {moment}", light=one.light, moment=moment_text(one.until))
         for one in closed
         if one.covers(today)
     ]
@@ -155,13 +156,12 @@ def uncut_harvests(season: Season, timelines: Mapping[str, Timeline]) -> Iterato
             waits = translated("; ".join(cut.waits_for))
             text = phrase("{cohort}: nothing is cut before it is recorded: {waits}", cohort=name, waits=waits)
         elif harvest < cut.moment.date():
-            first = f"{weekday_text(cut.moment.date())} {hour_of(cut.moment)}".removesuffix(" 00:00")
             text = phrase(
                 "{cohort}: harvest on {day} is before {begin}, from which it may be cut after {rule}",
                 cohort=name,
                 day=weekday_text(harvest),
                 rule=cut.rule,
-                begin=first,
+                begin=day_or_moment_text(cut.moment),
             )
         else:
             continue
