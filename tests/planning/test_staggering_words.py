@@ -100,12 +100,21 @@ def test_yes_in_any_of_its_words_and_letters_lets_a_place_be_used(word: str) -> 
     assert answered_wish(asked(), ANSWERS | {"F1": word, "start": "Seed"}).lights == ("H1", "H2", "F1")
 
 
-@pytest.mark.parametrize(("word", "read"), [("1.5x0.6", (1.5, 0.6)), ("100x0.01", (100.0, 0.01))])
+@pytest.mark.parametrize(
+    ("word", "read"),
+    [
+        ("1.5x0.6", (1.5, 0.6)),
+        ("1.5 x 0.6", (1.5, 0.6)),
+        ("1.5 x 0.6 m", (1.5, 0.6)),
+        ("5 ft x 2 ft", (1.524, 0.6096)),
+        ("100x0.01", (100.0, 0.01)),
+    ],
+)
 def test_spacing_is_between_rows_and_in_the_row(word: str, read: tuple[float, float]) -> None:
     assert spacing(word) == read
 
 
-@pytest.mark.parametrize("word", ["1.5", "0x1", "1x0", "1.5 x 0.6", "101x1", "1x101", "1,5x0,6"])
+@pytest.mark.parametrize("word", ["1.5", "0x1", "1x0", "1.5x", "1 5x0.6", "101x1", "1x101", "1,5x0,6"])
 def test_what_is_no_spacing_is_refused(word: str) -> None:
     with pytest.raises(Refusal, match="is no spacing"):
         spacing(word)

@@ -53,10 +53,10 @@ def every_d(word: str, what: str = "") -> int:
 
 
 def spacing(word: str, what: str = "") -> tuple[float, float]:
-    """m between rows and m in the row of "1.5x0.6". Raises Refusal."""
-    if (typed := typed_quantities(word, "m")) is not None and len(typed) == 2:
-        word = "x".join(f"{value:g}" for value in typed)
-    parts = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)x(\d{1,3}(?:\.\d+)?)", word.strip(), re.ASCII)
+    """m between rows and m in the row of "1.5x0.6", or of "5 ft x 2 ft". Raises Refusal."""
+    typed = typed_quantities(word, "m")
+    metric = word.strip() if typed is None else "x".join(f"{value:g}" for value in typed)
+    parts = re.fullmatch(r"(\d{1,3}(?:\.\d+)?) *x *(\d{1,3}(?:\.\d+)?)", metric, re.ASCII)
     if parts is None or not (0.01 <= float(parts[1]) <= 100 and 0.01 <= float(parts[2]) <= 100):
         raise Refusal(
             f'{what} "{word}" is no spacing; write m between rows and m in the row as 1.5x0.6'.strip()
@@ -103,9 +103,7 @@ def _count(what: str) -> Callable[[WishSetting, str], int | None]:
 
 
 def _spacing(setting: WishSetting, text: str) -> tuple[float, float] | None:
-    return (
-        spacing(text if typed_quantities(text, "m") else text.replace(" ", ""), "spacing") if text else None
-    )
+    return spacing(text, "spacing") if text else None
 
 
 def _date(setting: WishSetting, text: str) -> date | None:
