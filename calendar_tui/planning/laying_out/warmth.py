@@ -32,6 +32,8 @@ MENDED_D = 30
 ENOUGH_YEARS = 10
 YEAR_D = 365
 MONTHLY = "monthly means"
+_LEFT_OUT = "is left out of the years"
+_NO_FULL_YEAR = "the station has no full year of the season's days"
 _UNDER_GLASS = ("nursery", "greenhouse", "hoop house")
 
 
@@ -125,39 +127,23 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     The station's full years, and the site's monthly means beside them where they are few or in their place where there is
     none; without monthly means the station's years with their gaps filled from one another.
     """
-    notes: list[str] = []
-    years: list[_Days] = []
-    monthly = _monthly(season)
-    weather = known_days(season)
-    if weather is not None:
-        notes += (*weather.notes, *_ends_before(season, weather))
-        years, torn = _full_and_torn(season, weather)
-        lot = "is left out of the years"
-        if monthly is not None:
-            mended = [year for year in torn if len(_missing(year)) <= MENDED_D]
-            torn = [year for year in torn if year not in mended]
-            notes += (
-                f"{year.name} has the monthly means where it has gaps: {_lacking(season, year)}"
-                for year in mended
+    monthly, weather = _monthly(season), known_days(season)
+    if weather is None:
+        years, notes = [] if monthly is None else [monthly], list[str]()
+    else:
+        full, torn = _full_and_torn(season, weather)
+        if monthly is None:
+            years, notes = _by_station(season, full, torn)
+        else:
+            years, notes = _by_station_and_means(
+                season, full, torn, _over(_own_days(season, weather), monthly)
             )
-            years = sorted(
-                (*years, *(_over(year, monthly)._replace(name=year.name) for year in mended)),
-                key=lambda year: year.name,
-            )
-        elif not years and (years := _filled_from_others(torn)):
-            lot = "has the mean of the other years where it has gaps"
-        notes += (f"{year.name} {lot}: {_lacking(season, year)}" for year in torn)
-        if monthly is not None and 0 < len(years) < ENOUGH_YEARS:
-            count = f"{len(years)} full year{'' if len(years) == 1 else 's'}"
-            notes.append(
-                f"the monthly means count as one year more beside the station's {count}; from {ENOUGH_YEARS} on they do not"
-            )
-            years = [*years, _over(_own_days(season, weather), monthly)]
-        if not years:
-            notes.append("the station has no full year of the season's days")
-    if not years and monthly is not None:
-        years = [monthly if weather is None else _over(_own_days(season, weather), monthly)]
-    notes += _stood_in_for(season, weather, years)
+        notes = [
+            *weather.notes,
+            *_ends_before(season, weather),
+            *notes,
+            *_stood_in_for(season, weather, years),
+        ]
     if not years:
         notes.append(
             "no temperatures for the season, so stages run on days; set the monthly low and the monthly high of the "
@@ -166,9 +152,51 @@ def _years(season: Season) -> tuple[list[_Days], tuple[str, ...]]:
     return years, tuple(notes)
 
 
-def _stood_in_for(season: Season, weather: StationDays | None, years: Sequence[_Days]) -> Iterator[str]:
+def _by_station(
+    season: Season, full: Sequence[_Days], torn: Sequence[_Days]
+) -> tuple[list[_Days], list[str]]:
+    """The full years, else all with their gaps filled from one another; and what became of those with gaps."""
+    years, how = list(full), _LEFT_OUT
+    if not full and (years := _filled_from_others(torn)):
+        how = "has the mean of the other years where it has gaps"
+    notes = [_gaps_text(season, year, how) for year in torn]
+    return years, notes if years else [*notes, _NO_FULL_YEAR]
+
+
+def _by_station_and_means(
+    season: Season, full: Sequence[_Days], torn: Sequence[_Days], by_means: _Days
+) -> tuple[list[_Days], list[str]]:
+    """The full years and those with few gaps, and the monthly means as one more where these are few.
+
+    by_means: the monthly means, the season's own days laid over them.
+    """
+    few = [year for year in torn if len(_missing(year)) <= MENDED_D]
+    many = [year for year in torn if len(_missing(year)) > MENDED_D]
+    years = sorted(
+        [*full, *(_over(year, by_means)._replace(name=year.name) for year in few)], key=lambda year: year.name
+    )
+    notes = [
+        *(_gaps_text(season, year, "has the monthly means where it has gaps") for year in few),
+        *(_gaps_text(season, year, _LEFT_OUT) for year in many),
+    ]
+    if not years:
+        return [by_means], [*notes, _NO_FULL_YEAR]
+    if len(years) < ENOUGH_YEARS:
+        count = f"{len(years)} full year{'' if len(years) == 1 else 's'}"
+        notes.append(
+            f"the monthly means count as one year more beside the station's {count}; from {ENOUGH_YEARS} on they do not"
+        )
+        years.append(by_means)
+    return years, notes
+
+
+def _gaps_text(season: Season, year: _Days, how: str) -> str:
+    return f"{year.name} {how}: {_lacking(season, year)}"
+
+
+def _stood_in_for(season: Season, weather: StationDays, years: Sequence[_Days]) -> Iterator[str]:
     """Which of the season's own days the station has not, up to its newest, and what stands in for them."""
-    if weather is None or not years:
+    if not years:
         return
     own, begin = _own_days(season, weather), (weather.first - season.first_day).days
     known = range(max(begin, 0), max(min(begin + len(weather.low_c), len(own.low_c)), 0))
