@@ -143,7 +143,7 @@ EVENTS = Table(
         Column("code", means=f"of the growth stage by the {CODE_SOURCE}; xx any leaf pair, - a span"),
         Column("cause", means="why it came on another day than planned, as written"),
         Column("detail", means="in words", miappe="Event description"),
-        Column("by", means="who sprayed; left out unless names were asked for", personal=True),
+        personal("by", "who sprayed"),
     ),
     _event_rows,
 )
