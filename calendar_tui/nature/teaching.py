@@ -87,3 +87,18 @@ def tail(by_scale: Floats, days: Days, record: Between, scales: Mapping[float, f
 def _held(end: float) -> float:
     """An end as a finite day number, far off where nobody looked."""
     return min(max(end, -1e6), 1e6)
+
+
+def days_outside(by_scale: Floats, days: Days, record: Between) -> int:
+    """By how many days a record lies before the 10th or after the 90th percentile of the day of induction; 0 within them.
+
+    by_scale, days: as for `tail`. No record is after them where the 90th percentile is never.
+    """
+    last = int(days.max())
+    columns = np.where(days < 0, last + 1, days).ravel()
+    heaped = np.cumsum(np.bincount(columns, by_scale.sum(axis=0).ravel(), last + 2))
+    early, late = (int(np.searchsorted(heaped, heaped[-1] * part)) for part in (0.1, 0.9))
+    first_day, last_day = record.after + 1, record.until
+    if last_day < early:
+        return int(early - last_day)
+    return int(first_day - late) if late < first_day and late <= last else 0

@@ -24,7 +24,7 @@ from calendar_tui.nature.refit import (
     prior,
 )
 from calendar_tui.nature.sky import day_lengths_h
-from calendar_tui.nature.teaching import expected_left, likely_day, tail
+from calendar_tui.nature.teaching import days_outside, expected_left, likely_day, tail
 
 FIRST, LAST = date(2027, 5, 20), date(2027, 11, 15)
 NATURAL = day_lengths_h(35.8, -78.7, ZoneInfo("America/New_York"), FIRST, LAST)
@@ -78,3 +78,29 @@ def test_a_record_is_likely_on_its_day_and_not_a_month_off_on_either_side():
     assert tail(one, days, Between(90, inf)) > 0.97
     assert tail(one, days, Between(110, inf)) < 0.03
     assert tail(one, np.full((1, 1, 1, 1), NEVER), seen_on(100)) == 0
+
+
+def test_days_outside_of_the_range_by_a_hand_made_heap():
+    """Ten figures of one weight, induced on the days 100 to 109: the 10th percentile is day 100, the 90th day 108."""
+    grid = Grid((13.5, 14.0, 14.5, 15.0, 15.5), (1.0, 1.5), (30,), (8.0,))
+    one = by_scale(Weights(grid, np.full((5, 2, 1, 1), 0.1)), ())
+    days = np.arange(100, 110).reshape(5, 2, 1, 1)
+    assert [days_outside(one, days, seen_on(day)) for day in (86, 99, 100, 108, 109, 122)] == [
+        14,
+        1,
+        0,
+        0,
+        1,
+        14,
+    ]
+    assert days_outside(one, days, Between(115, inf)) == 8
+    assert days_outside(one, days, Between(-inf, 90)) == 10
+    assert days_outside(one, days, Between(95, 130)) == 0
+
+
+def test_where_some_are_never_induced_no_record_is_after_the_range():
+    grid = Grid((13.5, 14.0, 14.5, 15.0, 15.5), (1.0, 1.5), (30,), (8.0,))
+    one = by_scale(Weights(grid, np.full((5, 2, 1, 1), 0.1)), ())
+    days = np.array([*range(100, 108), NEVER, NEVER]).reshape(5, 2, 1, 1)
+    assert days_outside(one, days, seen_on(150)) == 0
+    assert days_outside(one, days, seen_on(90)) == 10

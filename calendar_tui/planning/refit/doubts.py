@@ -14,7 +14,7 @@ import numpy as np
 from calendar_tui.nature import refit
 from calendar_tui.nature.looks import Floats, error_cdf
 from calendar_tui.nature.refit import GridLikelihood, Weights
-from calendar_tui.nature.teaching import tail
+from calendar_tui.nature.teaching import days_outside, tail
 from calendar_tui.planning.refit.records import InductionRecord, Named
 from calendar_tui.planning.refit.start import belief
 from calendar_tui.season.fitted_sets import IN_SETS
@@ -25,8 +25,9 @@ from calendar_tui.season.variety_types import filled, own_values, variety_types
 UNREADABLE = 0.001
 # A record to which it gives less than this speaks against the type, where another makes all of them much more likely.
 UNLIKELY = 0.01
-# A record of which the others give a share under this to its own and all beyond contradicts them.
-CONTRADICTED = 0.02
+# The others contradict a record where they give a share under this to it and all beyond, or where it lies so many days outside
+# of the range that they foretell: heavy tails give a share to what is weeks off too, and it would narrow what they foretell.
+CONTRADICTED, WEEKS_OFF_D = 0.02, 14
 # At the figures that give records best, each has at least this share, with all earlier or all later ones, where they agree.
 AGREES = 0.02
 # A type is named where it makes the records so many times more likely than the one on file (placeholder).
@@ -93,12 +94,20 @@ def uncontradicted(before: Weights, every: Sequence[Tried], counted: Collection[
             one.record.name
             for one in kept
             if one.record.name.cohort not in counted
-            and _share(_after_others(before, kept, one), one) < CONTRADICTED
+            and _is_contradicted(_after_others(before, kept, one), one)
         }
         if not odd:
             break
         kept = [one for one in kept if one.record.name not in odd]
     return kept
+
+
+def _is_contradicted(by_others: Floats, one: Tried) -> bool:
+    days = one.likelihood.days
+    return (
+        _share(by_others, one) < CONTRADICTED
+        or days_outside(by_others, days, one.record.record) >= WEEKS_OFF_D
+    )
 
 
 def improbable(before: Weights, every: Sequence[Tried], under: float = UNREADABLE) -> list[Tried]:
