@@ -21,8 +21,8 @@ def dryer_clashes(season: Season, timelines: Mapping[str, Timeline], today: date
     """Of every batch; its weight in the dryer is counted with what is still to be cut, in `capacity/over_full.py`."""
     every = dryings(season)
     yield from _mixed(season, timelines, today, [one for one in every if len(one.passes) > 1])
-    for one in every:
-        if one.is_in and (text := over_laid(season, one.batch.id, today)):
+    for n, one in enumerate(every):
+        if one.is_in and (text := over_laid(season, one, every[:n], today)):
             text = f"batch {one.batch.id}: {text}"
             yield Clash(
                 f"{NO_ROOM}: {one.batch.id}", _cohorts(season, one), text, recorded=_recorded(one, today)

@@ -47,20 +47,19 @@ _EQUAL = 1e-9
 
 def over_room(season: Season, name: str, today: date) -> str:
     """How a batch is more than the dryer holds, as a sentence with what fits; "" where it fits, or nothing is known of the room."""
-    return _first_over(season, name, dryings(season), today, _MEASURES)
-
-
-def over_laid(season: Season, name: str, today: date) -> str:
-    """The same by what it is laid on, without its weight, beside the batches that were in before it."""
     every = dryings(season)
-    own = next(n for n, one in enumerate(every) if one.batch.id == name)
-    return _first_over(season, name, every[: own + 1], today, _LAID)
+    own = next(one for one in every if one.batch.id == name)
+    return _first_over(season, own, every, today, _MEASURES)
+
+
+def over_laid(season: Season, own: Drying, before: Sequence[Drying], today: date) -> str:
+    """The same by what it is laid on, without its weight. before: the batches that were in before it."""
+    return _first_over(season, own, before, today, _LAID)
 
 
 def _first_over(
-    season: Season, name: str, every: Sequence[Drying], today: date, measures: Sequence[_Measure]
+    season: Season, own: Drying, every: Sequence[Drying], today: date, measures: Sequence[_Measure]
 ) -> str:
-    own = next(one for one in every if one.batch.id == name)
     return next(filter(None, (_over(season, own, every, today, measure) for measure in measures)), "")
 
 
@@ -77,11 +76,11 @@ def _over(season: Season, own: Drying, every: Sequence[Drying], today: date, mea
         taken = sum(measure.taken(o) or 0.0 for o in there)
         if taken + wanted > holds + _EQUAL:
             beside = "".join(f", {_beside_text(season, o, today, measure)}" for o in there)
-            fits = _amount_text(max(holds - taken, 0.0), measure)
-            verb = "fits" if fits.startswith("1 ") else "fit"
+            left = max(holds - taken, 0.0)
+            verb = "fits" if figure(left, measure.unit) == "1" else "fit"
             return (
-                f"the dryer holds {_amount_text(holds, measure)}; on {day_text(day)}{beside}: {fits} {verb}, "
-                f"and {own.batch.id} has {figure(wanted, measure.unit)}"
+                f"the dryer holds {_amount_text(holds, measure)}; on {day_text(day)}{beside}: "
+                f"{_amount_text(left, measure)} {verb}, and {own.batch.id} has {figure(wanted, measure.unit)}"
             )
     return ""
 
