@@ -35,13 +35,10 @@ class Capacity:
     @property
     def dryer_holds_kg(self) -> float | None:
         """Fresh crop (kg) that the dryer holds at once, by weight, by area or by trays."""
-        for count, each in (
-            (self.dryer_m2, self.dryer_kg_per_m2),
-            (self.dryer_trays, self.dryer_kg_per_tray),
-        ):
-            if self.dryer_kg is None and count is not None and each is not None:
-                return count * each
-        return self.dryer_kg
+        if self.dryer_kg is not None:
+            return self.dryer_kg
+        laid = ((self.dryer_m2, self.dryer_kg_per_m2), (self.dryer_trays, self.dryer_kg_per_tray))
+        return next((of * each for of, each in laid if of is not None and each is not None), None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -200,7 +200,7 @@ def _parts(words: str, unit: str) -> list[_Terms]:
     if measure is None:
         return []
     parts = [_terms(part, measure) for part in _BETWEEN.split(words.strip().strip("[]").strip())]
-    return [terms for terms in parts if terms] if all(parts) else []
+    return parts if all(parts) else []
 
 
 def _last_unit(parts: Sequence[_Terms]) -> str:
@@ -208,7 +208,7 @@ def _last_unit(parts: Sequence[_Terms]) -> str:
 
 
 def _terms(part: str, measure: Measure) -> _Terms:
-    """The terms of a quantity: 5 ft 6 in has two. None where it is no quantity."""
+    """The terms of a quantity: 5 ft 6 in has two. Without any it is no quantity."""
     names = {name.casefold(): key for key, unit in measure.units.items() for name in unit.names}
     units = "|".join(re.escape(name) for name in sorted(names, key=len, reverse=True))
     term = re.compile(rf"\s*({_FIGURE})\s*(?:({units})(?![a-z0-9²]))?", re.IGNORECASE)

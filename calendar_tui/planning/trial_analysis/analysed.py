@@ -158,11 +158,10 @@ def _tables(of: Analysed, analysis: Analysis) -> Iterator[MeansTable]:
 
 
 def _rows(of: Analysed, analysis: Analysis, means: Means, significant: bool) -> Iterator[MeanRow]:
-    """points: of the plots of the analysis, in their order."""
     back = SCALES[analysis.question.scale].back
-    points: dict[Level, list[float]] = defaultdict(list)
+    by_level: dict[Level, list[float]] = defaultdict(list)
     for level, point in zip(analysis.gathered.plots.levels(means.factors), of.points, strict=True):
-        points[level].append(point)
+        by_level[level].append(point)
     low, high = (of.factor * back(means.value + side * means.se) for side in (-1, 1))
     letters = means.comparison
     for n, level in enumerate(means.levels):
@@ -175,7 +174,7 @@ def _rows(of: Analysed, analysis: Analysis, means: Means, significant: bool) -> 
             _known(high, n),
             letters.by_lsd[n] if letters and significant else "",
             letters.by_tukey[n] if letters else "",
-            tuple(points[level]),
+            tuple(by_level[level]),
         )
 
 
