@@ -15,7 +15,7 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.weather_files.cells import LEAST_C, MISSING_WORDS, MOST_C, TO_CELSIUS, degrees_of
 from calendar_tui.season.weather_files.hours import fold
 from calendar_tui.season.weather_files.moments import Moment, local_time, moment
-from calendar_tui.season.weather_files.table import WeatherTable, metadata
+from calendar_tui.season.weather_files.table import WeatherTable, metadata, position_of
 
 # Above this share of days that air never has, the unit or a column is taken to be wrong, and not the day.
 _MOST_WRONG = 0.1
@@ -119,7 +119,7 @@ class TakenDays:
             days=dict(sorted(days.items())),
             first=min(at for _, at, _ in dated).date(),
             last=max(at for _, at, _ in dated).date(),
-            position=self._table.position,
+            position=position_of(self._table, known.station, dated[0][2]),
             columns=known.columns,
             missing=dict(self._missing),
             wrong=wrong,
@@ -166,7 +166,7 @@ class TakenDays:
 
     def _whole_offset(self) -> timedelta | None:
         """The offset from UTC of all times, where the file has one above its headings or in the heading of its times."""
-        if seconds := metadata(self._table.above).get("utc_offset_seconds"):
+        if seconds := metadata(self._table.above, self._known.station).get("utc_offset_seconds"):
             return timedelta(seconds=int(float(seconds)))
         heading = self._layout.headings[self._layout.date[-1]].casefold()
         for word in ("gmt", "utc"):

@@ -23,12 +23,11 @@ _POSITION = re.compile(
 
 
 class WeatherTable(NamedTuple):
-    """The rows of a file, each with its line from 1. above: the lines over the headings; position: degrees north and east."""
+    """The rows of a file, each with its line from 1. above: the lines over all headings."""
 
     layout: Layout
     rows: tuple[tuple[int, list[str]], ...]
     above: tuple[str, ...]
-    position: tuple[float, float] | None
 
 
 class NoForm(Refusal):
@@ -48,17 +47,34 @@ def read_table(text: str, roles: Mapping[str, str]) -> WeatherTable:
         if form.begins and re.match(form.begins, lines[0]):
             layout = layout_of(form, form.headings, "")
             assert layout is not None
-            return WeatherTable(layout, tuple(_rows(lines, 0, ",")), (), None)
+            return WeatherTable(layout, tuple(_rows(lines, 0, len(lines), ",")), ())
     for n, line in enumerate(lines[:_LINES_ABOVE]):
         above = lines[:n]
         for separator in sorted(SEPARATORS, key=line.count, reverse=True):
             headings = _cells(line, separator)
             found = layout_said(roles, headings) or _known(headings, "\n".join([*above, line]))
             if found is not None:
-                rows = tuple(_rows(lines, n + 1, separator))
-                layout = _in_tenths_or_not(found, headings, rows)
-                return WeatherTable(layout, rows, tuple(above), _position(above, headings, rows))
+                layout, start, end = _longest_of_days(lines, n, separator, found)
+                rows = tuple(_rows(lines, start, end, separator))
+                return WeatherTable(_in_tenths_or_not(layout, rows), rows, tuple(above))
     raise _no_form(lines)
+
+
+def _longest_of_days(lines: Sequence[str], n: int, separator: str, first: Layout) -> tuple[Layout, int, int]:
+    """Of tables one below another the one that is read, and where its rows begin and end: days before hours, then the longest.
+
+    The first has its headings in line n, from 0; those of the others begin with the same one, and are not the same.
+    """
+    begin = lines[n].partition(separator)[0] + separator
+    below = [m for m in range(n + 1, len(lines)) if lines[m].startswith(begin) and lines[m] != lines[n]]
+    above = "\n".join(lines[: n + 1])
+    known = [first, *(_known(_cells(lines[m], separator), above) for m in below)]
+    tables = [
+        (layout, start + 1, end)
+        for layout, start, end in zip(known, (n, *below), (*below, len(lines)), strict=True)
+        if layout is not None
+    ]
+    return min(tables, key=lambda table: (FORMS.index(table[0].form), table[1] - table[2]))
 
 
 def _known(headings: Sequence[str], above: str, scaled: bool = True) -> Layout | None:
@@ -66,15 +82,13 @@ def _known(headings: Sequence[str], above: str, scaled: bool = True) -> Layout |
     return next((one for form in forms if (one := layout_of(form, headings, above))), None)
 
 
-def _in_tenths_or_not(
-    layout: Layout, headings: Sequence[str], rows: Sequence[tuple[int, list[str]]]
-) -> Layout:
+def _in_tenths_or_not(layout: Layout, rows: Sequence[tuple[int, list[str]]]) -> Layout:
     """The same columns as another form where a form in tenths has decimals: then its numbers are degrees."""
     if layout.form.scale == 1:
         return layout
     columns = [at for at in (layout.low, layout.high) if at is not None]
     decimal = any("." in cells[at] for _, cells in rows for at in columns if at < len(cells))
-    return (_known(headings, "", scaled=False) or layout) if decimal else layout
+    return (_known(layout.headings, "", scaled=False) or layout) if decimal else layout
 
 
 def _cells(line: str, separator: str) -> list[str]:
@@ -84,9 +98,9 @@ def _cells(line: str, separator: str) -> list[str]:
         return []
 
 
-def _rows(lines: Sequence[str], start: int, separator: str) -> Iterator[tuple[int, list[str]]]:
-    """The rows from a line on, blank ones left out."""
-    reader = csv.reader(lines[start:], delimiter=separator)
+def _rows(lines: Sequence[str], start: int, end: int, separator: str) -> Iterator[tuple[int, list[str]]]:
+    """The rows from a line on to another, blank ones left out."""
+    reader = csv.reader(lines[start:end], delimiter=separator)
     try:
         for cells in reader:
             if any(cell.strip() for cell in cells):
@@ -108,28 +122,23 @@ def _no_form(lines: Sequence[str]) -> NoForm:
     )
 
 
-def _position(
-    above: Sequence[str], headings: Sequence[str], rows: Sequence[tuple[int, list[str]]]
-) -> tuple[float, float] | None:
-    """Where the station stands by the lines above the headings, or by its columns."""
-    if found := _POSITION.search("\n".join(above)):
+def position_of(table: WeatherTable, station: str, cells: Sequence[str]) -> tuple[float, float] | None:
+    """Where a station stands by the lines above the headings, or by its columns; cells: a row of it. None where neither says it."""
+    if found := _POSITION.search("\n".join(table.above)):
         return float(found[1]), float(found[2])
-    of_block = metadata(above)
+    names = [plain_heading(heading) for heading in table.layout.headings]
+    said = {**dict(zip(names, cells, strict=False)), **metadata(table.above, station)}
     try:
-        if {"latitude", "longitude"} <= of_block.keys():
-            return float(of_block["latitude"]), float(of_block["longitude"])
-        plain = [plain_heading(heading) for heading in headings]
-        if rows and {"latitude", "longitude"} <= {*plain}:
-            cells = rows[0][1]
-            return float(cells[plain.index("latitude")]), float(cells[plain.index("longitude")])
-    except (ValueError, IndexError):  # no numbers there: then the file does not say where it is
+        return float(said["latitude"]), float(said["longitude"])
+    except (KeyError, ValueError):  # no numbers there: then the file does not say where it is
         return None
-    return None
 
 
-def metadata(above: Sequence[str]) -> Mapping[str, str]:
-    """A block of two lines above the headings, names and values, by name; {} where there is none."""
-    filled = [_cells(line, ",") for line in above if line.strip()]
-    if len(filled) < 2 or len(filled[0]) != len(filled[1]):
-        return {}
-    return dict(zip(filled[0], filled[1], strict=True))
+def metadata(above: Sequence[str], station: str) -> Mapping[str, str]:
+    """A block above the headings, a line of names and one of values for each place, by name; {} where there is none.
+
+    station: the value that comes first in its line, where there are several.
+    """
+    names, *values = [_cells(line, ",") for line in above if line.strip()] or [[]]
+    places = [place for place in values if len(place) == len(names)]
+    return next((dict(zip(names, p, strict=True)) for p in places if p[0] == station or len(places) == 1), {})
