@@ -23,8 +23,7 @@ class Form(NamedTuple):
 
     date: those of the columns that make the date together; low, high: the day's; temperature: that of an hour, in a form that has
     no low and high, or of a row of its own; station: whose it is. marks: further headings, without which it is another form. above: words
-    in a line above the headings. begins: how a file without headings begins, whose headings these are. order: the
-    first headings in their order.
+    in a line above the headings. begins: how a file of this form begins that has no headings, which would be these.
     unit: of its temperatures; "" where the heading or a person says it. scale: what one of its numbers is in that unit.
     element: the column that names what a row holds, in a form with a row for each; flags: columns that are not
     empty where the value failed a check. note: what to know of its days.
@@ -79,18 +78,19 @@ FORMS: Sequence[Form] = (
     Form(
         "ghcn-by-station",
         "GHCN-Daily, a row for each element",
-        ("ymd",),
+        ("date",),
         "",
         "",
-        "value",
+        "data value",
         station="id",
+        marks=("id", "element", "q flag"),
         begins=r'"?[A-Z]{2}[A-Z0-9_\-]{9}"?,"?\d{8}"?,"?[A-Z0-9]{4}"?,"?\s*-?\d+"?,',
-        headings=("id", "ymd", "element", "value", "mflag", "qflag", "sflag", "obstime"),
+        headings=("id", "date", "element", "data value", "m flag", "q flag", "s flag", "obs time"),
         unit="C",
         scale=0.1,
         missing=_TENTHS_MISSING,
         element="element",
-        flags="qflag",
+        flags="q flag",
     ),
     Form(
         "ghcn-station",

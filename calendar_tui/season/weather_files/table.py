@@ -78,7 +78,7 @@ def _longest_of_days(lines: Sequence[str], n: int, separator: str, first: Layout
 
 
 def _known(headings: Sequence[str], above: str, scaled: bool = True) -> Layout | None:
-    forms = (form for form in FORMS if not form.begins and (scaled or form.scale == 1))
+    forms = (form for form in FORMS if scaled or form.scale == 1)
     return next((one for form in forms if (one := layout_of(form, headings, above))), None)
 
 
