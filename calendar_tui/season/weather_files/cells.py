@@ -25,6 +25,8 @@ _DECIMAL_COMMA = re.compile(r"[+-]?\d*,\d+")
 _UNIT_AT_END = re.compile(
     r"[\s(\[_,]+(?:â?[°º]|deg(?:rees?)?\.?)?[\s_]*(c|f|celsius|fahrenheit)\s*[)\]]*$", re.IGNORECASE
 )
+# What loggers write behind a unit: which logger and sensor it is.
+_SERIAL = re.compile(r"\s*(?:\((?:LGR|SEN)\b[^)]*\)|#\s*\d+)$", re.IGNORECASE)
 _OF_NAMES = {"tmpf": "F", "tmpc": "C"}
 
 
@@ -44,13 +46,14 @@ def degrees_of(cell: str, missing: Collection[float] = MISSING_NUMBERS) -> float
 
 def unit_in(heading: str) -> str:
     """ "C" or "F" where a heading ends in a unit, as in "tmax (deg c)", "max_temp_f" and "Temp, °C"; else ""."""
-    found = _UNIT_AT_END.search(heading.strip())
-    return found[1][0].upper() if found else _OF_NAMES.get(heading.strip().casefold(), "")
+    bare = _SERIAL.sub("", heading.strip())
+    found = _UNIT_AT_END.search(bare)
+    return found[1][0].upper() if found else _OF_NAMES.get(bare.casefold(), "")
 
 
 def plain_heading(heading: str) -> str:
     """A heading in small letters without its unit, accents and signs: "T mín. [°C]" is "t min"."""
-    bare = _UNIT_AT_END.sub("", heading.strip().strip('"'))
+    bare = _UNIT_AT_END.sub("", _SERIAL.sub("", heading.strip().strip('"')))
     bare = re.sub(r"[(\[].*?[)\]]", " ", bare)
     letters = unicodedata.normalize("NFKD", bare.casefold())
     return " ".join(re.sub(r"[^a-z0-9]+", " ", letters.encode("ascii", "ignore").decode()).split())
