@@ -11,8 +11,8 @@ from calendar_tui.season.weather_files.reading import Answers, Unanswered, read_
 ZONE = ZoneInfo("America/Los_Angeles")
 FIRST, SECOND, THIRD = date(2026, 7, 1), date(2026, 7, 2), date(2026, 7, 3)
 
-# NOAA NCEI, GHCN-Daily, readme-by_station.txt: no headings; ID, YYYYMMDD, element, value, M-, Q- and S-flag, time. readme.txt III:
-# temperatures in tenths of a degree C, -9999 for none, a Q-flag for a value that failed a check.
+# NOAA NCEI, GHCN-Daily, readme-by_station.txt (read): no headings; ID, YYYYMMDD, element, value, M-, Q- and S-flag, time. readme.txt
+# III: temperatures in tenths of a degree C, -9999 for none, a Q-flag for a value that failed a check.
 BY_STATION = """\
 USC00000001,20260701,PRCP,0,,,7,0700
 USC00000001,20260701,TMAX,275,,,7,0700
@@ -22,21 +22,26 @@ USC00000001,20260702,TMIN,-9999,,,7,0700
 USC00000001,20260703,TMAX,480,,X,7,0700
 USC00000001,20260703,TMIN,121,,,7,0700
 """
-# NOAA NCEI, GHCN-Daily, access: a CSV file a station; attributes are "M,Q,S" of each value (form from memory).
+# The same files in the public bucket noaa-ghcn-pds have a line of headings (read in several public readers of them and their tests).
+IN_BUCKET = "ID,DATE,ELEMENT,DATA_VALUE,M_FLAG,Q_FLAG,S_FLAG,OBS_TIME\n" + BY_STATION
+# NOAA NCEI, .../global-historical-climatology-network-daily/access: a CSV file a station. Headings, blanks before the values and
+# attributes "M,Q,S,time" as in rows of USW00023272 and AUM00011158 that tests of public readers hold (read); -50 is -5.0 C there.
 ACCESS = """\
 "STATION","DATE","LATITUDE","LONGITUDE","ELEVATION","NAME","PRCP","PRCP_ATTRIBUTES","TMAX","TMAX_ATTRIBUTES","TMIN","TMIN_ATTRIBUTES"
 "USC00000001","2026-07-01","44.5","-123.2","70.1","NORTH BENCH 2 E, OR US","    0",",,7","  275",",,7,0700","  102",",,7,0700"
 "USC00000001","2026-07-02","44.5","-123.2","70.1","NORTH BENCH 2 E, OR US","    0",",,7","  311",",,7,0700","",""
 "USC00000001","2026-07-03","44.5","-123.2","70.1","NORTH BENCH 2 E, OR US","    0",",,7","  480",",X,7,0700","  121",",,7,0700"
 """
-# NOAA NCEI, climate data by request (CDO), "Daily Summaries" as CSV: unit by request, several stations (form from memory).
+# NOAA NCEI, climate data by request (CDO), "Daily Summaries" as CSV: unit by request, several stations. Headings, with or without the
+# place, and rows in whole degrees F ("61","75") or in C ("10.0","1.1"), as public notes on such orders quote them (read).
 CDO = """\
-"STATION","NAME","DATE","TMAX","TMIN"
-"USC00000001","NORTH BENCH 2 E, OR US","2026-07-01","81.5","50.4"
-"USC00000001","NORTH BENCH 2 E, OR US","2026-07-02","88","53"
-"USW00000002","FAR FIELD, OR US","2026-07-01","70","48"
+"STATION","NAME","LATITUDE","LONGITUDE","ELEVATION","DATE","PRCP","TMAX","TMIN"
+"USC00000001","NORTH BENCH 2 E, OR US","44.5","-123.2","70.1","2026-07-01","0.00","81.5","50.4"
+"USC00000001","NORTH BENCH 2 E, OR US","44.5","-123.2","70.1","2026-07-02","0.00","88","53"
+"USW00000002","FAR FIELD, OR US","42.1","-120.6","1450.2","2026-07-01","0.00","70","48"
 """
-# NASA POWER, daily, CSV: a block of lines about the request, then YEAR and DOY, -999 where nothing is known (form from memory).
+# NASA POWER, daily, CSV: a block of lines about the request, then YEAR and DOY, -999 where nothing is known. The block as files of the
+# interface have it (read, of 2026, in public tests and the pages of two readers); before, it began "CERES/MERRA2 Native", without "in LST".
 POWER = """\
 -BEGIN HEADER-
 NASA/POWER Source Native Resolution Daily Data
@@ -56,7 +61,8 @@ YEAR,DOY,T2M_MAX,T2M_MIN
 POWER_DATES = POWER.split("YEAR,", maxsplit=1)[0] + (
     "YEAR,MO,DY,T2M_MAX,T2M_MIN\n2026,7,1,27.5,10.2\n2026,7,2,31.1,12.0\n2026,7,3,-999,-999\n"
 )
-# Open-Meteo, format=csv: two lines about the place, an empty one, then the days with their units (form from memory).
+# Open-Meteo, format=csv, as the service's own source writes it (read: open-meteo, CsvWriter.swift): two lines about the place, an empty
+# line, then the days with their units; NaN for none.
 OPEN_METEO = """\
 latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation
 44.5,-123.2,70.0,-25200,America/Los_Angeles,PDT
@@ -64,52 +70,64 @@ latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation
 time,temperature_2m_max (°C),temperature_2m_min (°C)
 2026-07-01,27.5,10.2
 2026-07-02,31.1,12.0
-2026-07-03,,
+2026-07-03,NaN,NaN
 """
-# ORNL DAAC, Daymet single pixel extraction: lines about the pixel, then year and yday of years of 365 days.
+# ORNL DAAC, Daymet single pixel extraction: lines about the pixel, then year and yday of years of 365 days. Lines and headings as the
+# service gave them (read in a public record of its answers, version 4); version 3 had an empty line above the headings, and 182.0 for 182.
 DAYMET = """\
 Latitude: 44.5  Longitude: -123.2
 X & Y on Lambert Conformal Conic: -1800000.0 300000.0
 Tile: 12270
 Elevation: 70 meters
-Years: 2026
-Variables: tmax,tmin
-
-year,yday,tmax (deg c),tmin (deg c)
-2026,182,27.5,10.2
-2026,183,31.1,12.0
-2026,184,-9999,-9999
+All years; all variables; Daymet Software Version 4.0
+How to cite: Thornton; M.M.; R. Shrestha; Y. Wei; P.E. Thornton; S-C. Kao; and B.E. Wilson. 2022. Daymet; Version 4 R1
+year,yday,dayl (s),prcp (mm/day),srad (W/m^2),swe (kg/m^2),tmax (deg c),tmin (deg c),vp (Pa)
+2026,182,55100.1,0.00,400.1,0.00,27.5,10.2,980.1
+2026,183,55050.2,0.00,410.2,0.00,31.1,12.0,990.2
+2026,184,55000.3,0.00,420.3,0.00,-9999,-9999,-9999
 """
-# PRISM Climate Group, time series of one place (form from memory).
+DAYMET_3 = DAYMET.replace("year,", "\nyear,").replace("2026,18", "2026.0,18").replace(",55", ".0,55")
+# PRISM Climate Group, time series of one place: the lines as files of the explorer have them (read in public notes on two of them), in
+# ft and F or in m and C. The mark for none is from memory.
 PRISM = """\
 PRISM Time Series Data
 Location:  Lat: 44.5000   Lon: -123.2000   Elev: 230ft
-Climate variables: tmin,tmax
+"Climate variables: tmin,tmax"
 Spatial resolution: 4km
 Period: 2026-07-01 - 2026-07-03
 Dataset: AN81d
 PRISM day definition: 24 hours ending at 1200 UTC on the day shown
 Grid Cell Interpolation: Off
 Time series generated: 2026-Aug-01
-Details: about the dataset
+Details: http://www.prism.oregonstate.edu/documents/PRISM_datasets.pdf
 Date,tmin (degrees F),tmax (degrees F)
 2026-07-01,50.4,81.5
 2026-07-02,53.6,88.0
 2026-07-03,-9999,-9999
 """
-# Deutscher Wetterdienst, daily KL: semicolons, blanks before the values, -999, "eor" at the end of each row.
+# The same of several places (read in public readers of such files): their names and places stand in the rows.
+PRISM_PLACES = (
+    PRISM.partition("Location:")[0]
+    + "Spatial resolution: 4km\n"
+    + "Name,Longitude,Latitude,Elevation (ft),Date,ppt (inches),tmin (degrees F),tmax (degrees F)\n"
+    + "bench,-123.2,44.5,230,2026-07-01,0.00,50.4,81.5\n"
+    + "far,-120.6,42.1,4757,2026-07-01,0.00,40,70\n"
+)
+# Deutscher Wetterdienst, daily KL: semicolons, blanks before the values, -999, "eor" at the end of each row. Headings and rows as in
+# produkt_klima_tag files of stations 44 and 1358 that public notes quote (read); TXK, TNK in degrees C by the description of the data.
 DWD = """\
 STATIONS_ID;MESS_DATUM;QN_3;  FX;  FM;QN_4; RSK;RSKF; SDK;SHK_TAG;  NM; VPM;  PM; TMK; UPM; TXK; TNK; TGK;eor
-        999;20260701;   10; 9.0; 2.0;    9; 0.0;   0; 8.0;   0; 3.0; 9.0; 970.0; 18.0; 62.0; 27.5; 10.2; 7.0;eor
-        999;20260702;   10; 9.0; 2.0;    9; 0.0;   0; 8.0;   0; 3.0; 9.0; 970.0; 18.0; 62.0; 31.1; 12.0; 7.0;eor
-        999;20260703; -999; -999; -999;    9; 0.0;   0; 8.0;   0; 3.0; 9.0; 970.0; 18.0; 62.0; -999; -999; 7.0;eor
+        999;20260701;-999;-999;-999;    9;   0.0;   0;-999;   0;   3.3;   9.2;  970.60;   18.8;   62.00;   27.5;   10.2;-999;eor
+        999;20260702;-999;-999;-999;    9;   0.0;   0;-999;   0;   2.8;   9.1;  973.70;   22.0;   60.00;   31.1;   12.0;-999;eor
+        999;20260703;-999;-999;-999;    9;   0.0;   0;-999;   0;   2.8;   9.1;  973.70;   22.0;   60.00;   -999;   -999;-999;eor
 """
-# Iowa Environmental Mesonet, daily summaries of airport stations, CSV: "None" for none.
+# Iowa Environmental Mesonet, daily summaries of airport stations, CSV, as the service's own source writes them (read: iem,
+# iemweb/request/daily.py): "None" for none, or "M" or nothing by request; the network last, since October 2026.
 ASOS = """\
-station,day,max_temp_f,min_temp_f
-ABC,2026-07-01,81.5,50.4
-ABC,2026-07-02,88.0,53.6
-ABC,2026-07-03,None,M
+station,day,max_temp_f,min_temp_f,precip_in,network
+ABC,2026-07-01,81.5,50.4,0.0,OR_ASOS
+ABC,2026-07-02,88.0,53.6,0.0,OR_ASOS
+ABC,2026-07-03,None,M,None,OR_ASOS
 """
 # Tables as spreadsheets and loggers write them: common practice, no source.
 TABLE = (
@@ -123,6 +141,7 @@ WHOLE = {
     "NASA POWER by date": (POWER_DATES, "power-dates", "C"),
     "Open-Meteo": (OPEN_METEO, "open-meteo", "C"),
     "Daymet": (DAYMET, "daymet", "C"),
+    "Daymet of before": (DAYMET_3, "daymet", "C"),
     "PRISM": (PRISM, "prism", "F"),
     "DWD": (DWD, "dwd-kl", "C"),
     "ASOS": (ASOS, "asos-daily", "F"),
@@ -156,7 +175,10 @@ def test_a_form_is_known_and_its_days_are_in_degrees_c(text, form, unit):
     assert sum(file.missing.values()) == 2
 
 
-@pytest.mark.parametrize(("text", "form"), [(BY_STATION, "ghcn-by-station"), (ACCESS, "ghcn-station")])
+@pytest.mark.parametrize(
+    ("text", "form"),
+    [(BY_STATION, "ghcn-by-station"), (IN_BUCKET, "ghcn-by-station"), (ACCESS, "ghcn-station")],
+)
 def test_ghcn_daily_is_in_tenths_and_a_value_that_failed_a_check_is_a_gap(text, form):
     file = read(text)
     assert (file.form, file.unit, file.station) == (form, "C", "USC00000001")
@@ -171,6 +193,19 @@ def test_a_file_like_ghcn_daily_with_decimals_is_not_in_tenths():
 @pytest.mark.parametrize("text", [POWER, OPEN_METEO, DAYMET, PRISM, ACCESS])
 def test_where_the_station_stands_is_read_where_the_file_says_it(text):
     assert read(text).position == (44.5, -123.2)
+
+
+def test_where_one_of_several_stations_stands_is_read_from_its_own_rows():
+    assert read(CDO, Answers(unit="F", station="USW00000002")).position == (42.1, -120.6)
+    assert read(CDO, Answers(unit="F", station="USC00000001")).position == (44.5, -123.2)
+
+
+def test_prism_of_several_places_asks_which():
+    (question,) = questions(PRISM_PLACES)
+    assert (question.key, question.answers) == ("station", ("bench", "far"))
+    file = read(PRISM_PLACES, Answers(station="far"))
+    assert (file.form, file.unit, file.position) == ("prism", "F", (42.1, -120.6))
+    assert file.days[FIRST] == pytest.approx((4.44, 21.11), abs=0.01)
 
 
 def test_a_request_of_several_stations_asks_which_and_in_what_unit():

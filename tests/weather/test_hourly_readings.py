@@ -92,6 +92,36 @@ def test_open_meteo_hours_in_gmt_are_those_of_the_site():
     assert (file.form, list(file.days)) == ("open-meteo-hourly", [DAY])
 
 
+# Headings of loggers as their exports have them (read in public readers of such files and their tests): behind the unit stands which
+# logger and sensor it is; a line of a title may stand above, and rows of an event have no temperature.
+LOGGER = ('"Plot Title: bench"', '"#","Date Time, GMT-07:00","Temp, °F (LGR S/N: 1, SEN S/N: 2, LBL: air)","Host Connected (LGR S/N: 1)"')  # fmt: skip
+LOGGED = [*LOGGER, *(f'{h + 1},"07/01/26 {h % 12 or 12:02}:00:00 {"AP"[h > 11]}M",{50 + h},' for h in range(24)), '25,"07/01/26 11:30:00 PM",,"Logged"']  # fmt: skip
+
+
+def test_the_number_of_a_logger_behind_the_unit_hides_neither_unit_nor_column():
+    file = read("\n".join(LOGGED), Answers(dates="month-first"))
+    assert (file.form, file.unit, file.unit_by) == ("hourly-table", "F", "by its heading")
+    assert file.days[DAY] == pytest.approx((10, 22.78), abs=0.01)
+    assert (file.missing, file.unread) == ({"empty": 1}, ())
+    head = "Date Time\tTemp (°C)  #9724974\tCoupler Detached"
+    rows = (f"{at:%Y-%m-%d %H:%M}\t{degrees}\t" for at, degrees in hours(datetime(2026, 7, 1), 24))
+    file = read("\n".join([head, *rows]))
+    assert (file.unit, file.days) == ("C", {DAY: (10, 20)})
+
+
+def test_hours_of_the_dwd_are_in_utc_and_in_c():
+    """Deutscher Wetterdienst, hourly air temperature: TT_TU in degrees C, -999 for none, times in UTC (its description, read as a public
+    reader quotes it; rows as in produkt_tu_stunde files, read). In Berlin in July 22:00 UTC is midnight.
+    """
+    first = datetime(2026, 6, 30, 22)
+    rows = [
+        f"         44;{first + timedelta(hours=h):%Y%m%d%H};    1;{10 + h:6.1f};  72.0;eor" for h in range(24)
+    ]
+    text = "\n".join(["STATIONS_ID;MESS_DATUM;QN_9;TT_TU;RF_TU;eor", *rows])
+    file = read_weather_file(text, NOTHING, {}, ZoneInfo("Europe/Berlin"))
+    assert (file.form, file.unit, file.days) == ("dwd-hourly", "C", {DAY: (10, 33)})
+
+
 def test_the_day_of_a_clock_change_is_whole():
     """Clocks go from 02:00 to 03:00 on 8 March 2026 in Los Angeles (IANA time zone database)."""
     some = [one for one in hours(datetime(2026, 3, 8), 24) if one[0].hour != 2]

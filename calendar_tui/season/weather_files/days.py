@@ -165,7 +165,9 @@ class TakenDays:
         return at is None or cells[at].strip().upper() in ELEMENTS
 
     def _whole_offset(self) -> timedelta | None:
-        """The offset from UTC of all times, where the file has one above its headings or in the heading of its times."""
+        """The offset from UTC of all times, where the form has one, or the file above its headings or in the heading of its times."""
+        if self._form.is_utc:
+            return timedelta(0)
         if seconds := metadata(self._table.above, self._known.station).get("utc_offset_seconds"):
             return timedelta(seconds=int(float(seconds)))
         heading = self._layout.headings[self._layout.date[-1]].casefold()

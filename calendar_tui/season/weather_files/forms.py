@@ -24,7 +24,7 @@ class Form(NamedTuple):
     date: those of the columns that make the date together; low, high: the day's; temperature: that of an hour, in a form that has
     no low and high, or of a row of its own; station: whose it is. marks: further headings, without which it is another form. above: words
     in a line above the headings. begins: how a file of this form begins that has no headings, which would be these.
-    unit: of its temperatures; "" where the heading or a person says it. scale: what one of its numbers is in that unit.
+    unit: of its temperatures; "" where the heading or a person says it. is_utc: whether its times are UTC. scale: what one of its numbers is in that unit.
     element: the column that names what a row holds, in a form with a row for each; flags: columns that are not
     empty where the value failed a check. note: what to know of its days.
     """
@@ -41,6 +41,7 @@ class Form(NamedTuple):
     begins: str = ""
     headings: tuple[str, ...] = ()
     unit: str = ""
+    is_utc: bool = False
     scale: float = 1.0
     missing: frozenset[float] = MISSING_NUMBERS
     element: str = ""
@@ -60,20 +61,21 @@ def _extreme(which: str) -> str:
 _ANY_DATE = r"(?:obs |local |observation )?(?:date|day|fecha|datum|dia|tag)(?: local)?"
 _ANY_TIME = (
     r"(?:date ?time|date and time|date|time|timestamp|time stamp|valid|fecha(?: y)? hora|fecha|datum|"
-    r"datum uhrzeit|local time|mess datum)(?: local)?(?: gmt.*| utc.*)?"
+    r"datum uhrzeit|local time)(?: local)?(?: gmt.*| utc.*)?"
 )
 _CLOCK = r"(?:time|hour|hora|uhrzeit|zeit)(?: local)?(?: gmt.*| utc.*)?"
+_SOLAR = "its days are of solar time, or of UTC where that was asked for at the download"
 _ANY_STATION = r"(?:station|station id|stations id|station name|estacion|location id)"
 
-# Sources, by name: ghcn-station and ghcn-by-station: NOAA NCEI, GHCN-Daily, readme-by_station.txt (ID, YYYYMMDD, element,
-# value, M-, Q- and S-flag, time of observation) and readme.txt, part III (tenths of a degree C, -9999, flags).
-# cdo: NOAA NCEI, documentation of the GHCN-Daily download (metric or standard units by request; value from memory).
-# power: NASA POWER, daily interface, CSV (-BEGIN HEADER-, YEAR, DOY or YEAR, MO, DY; -999; value from memory).
-# open-meteo: its documentation of daily variables and format=csv (value from memory). daymet: ORNL DAAC, Daymet single
-# pixel extraction tool (year, yday, tmax (deg c); years of 365 days, 31 December is left out of leap years).
-# prism: PRISM Climate Group, Oregon State University, time series (value from memory; a day ends at 12:00 UTC).
-# dwd-kl: Deutscher Wetterdienst, description of the daily station data KL (TXK, TNK in degrees C; -999).
-# asos-daily: Iowa Environmental Mesonet, daily summaries (/cgi-bin/request/daily.py). The two tables: common practice.
+# Sources, by name; what was read, and where, stands beside the samples of tests/weather. ghcn-station and ghcn-by-station: NOAA NCEI,
+# GHCN-Daily, readme-by_station.txt (ID, YYYYMMDD, element, value, M-, Q- and S-flag, time of observation) and readme.txt, part III
+# (tenths of a degree C, -9999, flags); the headings of the public bucket. cdo: NOAA NCEI, files of its orders (metric or standard
+# units by request). power: NASA POWER, daily interface, CSV (-BEGIN HEADER-, YEAR, DOY or YEAR, MO, DY; -999; "in LST", local solar
+# time). open-meteo: the service's source, CsvWriter.swift. daymet: ORNL DAAC, Daymet single pixel extraction tool (year, yday,
+# tmax (deg c); years of 365 days, 31 December is left out of leap years). prism: PRISM Climate Group, Oregon State University, time
+# series (a day ends at 12:00 UTC; -9999 from memory). dwd-kl, dwd-hourly: Deutscher Wetterdienst, descriptions of the data (TXK,
+# TNK, TT_TU in degrees C; -999; UTC). asos-daily: Iowa Environmental Mesonet, source of /cgi-bin/request/daily.py ("typically ...
+# a 24 hour period over standard time"). Loggers and the two tables: common practice, headings of exports.
 FORMS: Sequence[Form] = (
     Form(
         "ghcn-by-station",
@@ -107,11 +109,27 @@ FORMS: Sequence[Form] = (
         "cdo",
         "NOAA climate data by request",
         station="station",
-        marks=("name",),
+        marks=("station", "name"),
         flags=r"(?:tmin|tmax) attributes",
     ),
-    Form("power", "NASA POWER, day of the year", ("year", "doy"), "t2m min", "t2m max", unit="C"),
-    Form("power-dates", "NASA POWER, dates", ("year", "mo", "dy"), "t2m min", "t2m max", unit="C"),
+    Form(
+        "power",
+        "NASA POWER, day of the year",
+        ("year", "doy"),
+        "t2m min",
+        "t2m max",
+        unit="C",
+        note=_SOLAR,
+    ),
+    Form(
+        "power-dates",
+        "NASA POWER, dates",
+        ("year", "mo", "dy"),
+        "t2m min",
+        "t2m max",
+        unit="C",
+        note=_SOLAR,
+    ),
     Form("open-meteo", "Open-Meteo, daily", ("time",), "temperature 2m min", "temperature 2m max"),
     Form(
         "open-meteo-hourly",
@@ -135,7 +153,27 @@ FORMS: Sequence[Form] = (
         station="name",
         note="its day ends at 12:00 UTC of its date, so in America the high is mostly of the afternoon before",
     ),
-    Form("dwd-kl", "DWD, daily KL", ("mess datum",), "tnk", "txk", station="stations id", unit="C"),
+    Form(
+        "dwd-kl",
+        "DWD, daily KL",
+        ("mess datum",),
+        "tnk",
+        "txk",
+        station="stations id",
+        unit="C",
+        note="its days go from 00:00 to 24:00 UTC",
+    ),
+    Form(
+        "dwd-hourly",
+        "DWD, hourly",
+        ("mess datum",),
+        "",
+        "",
+        "tt tu",
+        station="stations id",
+        unit="C",
+        is_utc=True,
+    ),
     Form(
         "asos-daily",
         "ASOS, daily",
@@ -156,7 +194,7 @@ FORMS: Sequence[Form] = (
         "",
         rf"{_T}(?: air| 2m)?|tmpf|tmpc|ta",
     ),
-    Form(HOURLY, "hourly table", (_ANY_TIME,), "", "", rf"{_T}(?: air| 2m)?|tmpf|tmpc|tt tu|ta"),
+    Form(HOURLY, "hourly table", (_ANY_TIME,), "", "", rf"{_T}(?: air| 2m)?|tmpf|tmpc|ta"),
 )
 TITLES: Mapping[str, str] = {form.name: form.title for form in FORMS}
 
