@@ -31,6 +31,8 @@ _FORMS: Mapping[str, str] = {
     "lot": r"[\w-]+?(?: [\w-]+?)??",
     "end": rf"\w+ {_DAY}",
     "more": r"\d+",
+    "task": r"[\w-]+",
+    "thc": r"[^A-Za-z]+",
     "cohorts": r"[\w-]+(?: [\w+-]+)*",
     "hours": _HOURS,
     "limit": _HOURS,

@@ -10,11 +10,14 @@ import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from calendar_tui.language.catalogue import Catalogue
 
+# So many texts are kept in their language; a large season has a few hundred.
+MOST_KEPT = 4096
 # The context of texts that may be made in English, and are put into the language where they are shown.
 PHRASE = "phrase"
 _SPOKEN: ContextVar[Catalogue | None] = ContextVar("spoken", default=None)
@@ -22,6 +25,8 @@ _MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
 _DATE = re.compile(rf"\b(?:(Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(?:(\d{{1,2}}) ({_MONTHS}))\b(?: (\d{{4}}))?")
 _WEEKDAY = re.compile(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b(?= \d\d?:)")
 _NUMBER = re.compile(r"(?<![\w.,-])~?\d+\.\d+(?= |$)")
+# What stands between the parts of a list: each is a message of the context "list".
+BETWEEN = (", or ", ", then ")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
@@ -117,8 +122,9 @@ def translated(text: str) -> str:
     return text if language is None or not text else _translated(language, text)[0]
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def _translated(language: Catalogue, text: str) -> tuple[str, int]:
-    """The text, and how many letters of it are of no phrase."""
+    """The text, and how many letters of it are of no phrase: looked through once, since a week has few texts many times over."""
     if (exact := language.exact(text)) is not None:
         return exact, 0
     readings = []
@@ -143,7 +149,7 @@ def _parted(text: str) -> Iterator[tuple[str, list[str]]]:
     for between, parts in (
         (" ", _SENTENCE_END.split(text)),
         ("; ", text.split("; ")),
-        (tr_in("list", ", or "), text.split(", or ")),
+        *((tr_in("list", word), text.split(word)) for word in BETWEEN),
         (", ", text.split(", ")),
     ):
         if len(parts) > 1:

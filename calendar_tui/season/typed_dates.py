@@ -48,7 +48,7 @@ class _Words(parserinfo):
 
 _INFO = _Words(dayfirst=True)
 # Before the cause of a date.
-_BECAUSE = re.compile(r"\s*\bbecause\b:?\s*", re.IGNORECASE)
+_BECAUSE = re.compile(r"\s*\b(?:because|porque)\b:?\s*", re.IGNORECASE)
 _NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\d{4}|\d\d)?)?", re.ASCII)
 _CENTURY, _MONTHS = 2000, 12
 _AMOUNT = rf"(\d{{1,3}}|{any_of(ONE)}) ?({any_of(UNIT_DAYS)})"
@@ -365,6 +365,6 @@ def _parsed(text: str, typed: str, default: datetime) -> date:
 
 
 def day_and_cause(typed: str) -> tuple[str, str]:
-    """A date as typed, and why it came on another day than planned: "8 dec because rain"; "" for no cause."""
+    """A date as typed, and why it came on another day than planned: "8 dec because rain", "8 dic porque lluvia"; "" for no cause."""
     when, _, cause = _BECAUSE.sub("\n", typed, count=1).partition("\n")
     return when.strip(), cause.strip()

@@ -16,13 +16,16 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po, write_po
 
 from calendar_tui.handing_on.words.cautions import CAUTIONS
-from calendar_tui.language.speaking import PHRASE
+from calendar_tui.language.speaking import BETWEEN, PHRASE
 from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.tasks.amounts import SHOWN, count_forms
 from calendar_tui.planning.tasks.week import sentences
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.every_key import KEYS
+from calendar_tui.screens.week.done_view import FOOT as DONE_FOOT
+from calendar_tui.screens.week.done_view import NOTES_FOOT
 from calendar_tui.screens.week.today_view import FOOT as TODAY_FOOT
+from calendar_tui.screens.week.typed_view import FOOT as TYPED_FOOT
 from calendar_tui.screens.week.view import FOOT as WEEK_FOOT
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.stages import STAGES
@@ -95,6 +98,7 @@ def of_data() -> Iterator[Found]:
             yield context, stage_text(stage), "calendar_tui/season/stages.py"
     for context, words, where in (
         (PHRASE, POSITIONS, "calendar_tui/nature/canopy.py"),
+        (PHRASE, (f"{{lot}} {one}" for one in POSITIONS), "calendar_tui/nature/canopy.py"),
         (PHRASE, PHASES.values(), "calendar_tui/planning/why/phases.py"),
         (PHRASE, ("asked", "booked", "taken"), "calendar_tui/season/rules.py"),
         (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
@@ -113,11 +117,11 @@ def of_data() -> Iterator[Found]:
         yield from (
             (PHRASE, text, "calendar_tui/starter/rules.toml") for text in profile.get("after_failure", ())
         )
-    for group in dict.fromkeys((*WEEK_FOOT, *TODAY_FOOT)):
+    for group in dict.fromkeys((*WEEK_FOOT, *TODAY_FOOT, *DONE_FOOT, *NOTES_FOOT, *TYPED_FOOT)):
         yield from (
             ("", key.foot, "calendar_tui/screens/kit/every_key.py") for key in KEYS[group] if key.foot
         )
-    yield "list", ", or ", "calendar_tui/language/speaking.py"
+    yield from (("list", word, "calendar_tui/language/speaking.py") for word in BETWEEN)
     yield from _of_dates()
 
 

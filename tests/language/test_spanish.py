@@ -15,6 +15,7 @@ ALIKE = {
     "provisional",
     "total",
     "{relight}: {head} ({counted}); {look}",
+    "{refusal} ({key}).",
     "{bound}, provisional",
     "{stage} + {span}",
     "natural",
@@ -102,6 +103,7 @@ _FILLED = {
     "off_time": "06:15",
     "end": "Zq 9 Dec",
     "more": "4",
+    "thc": "0.14 %",
     **dict.fromkeys(("hours", "limit", "full"), "14 h 02"),
     **dict.fromkeys(("days", "length", "futures", "others", "total", "this", "so_far", "needed"), "7"),
 }

@@ -7,10 +7,16 @@ from datetime import date
 from shlex import quote
 
 from calendar_tui.handing_on.words.plain_text import count_text
+from calendar_tui.language.speaking import marked, tr
 from calendar_tui.season.records import Season
 
-# What is added in turn, and where; a season without the one cannot have the next.
-_STEPS = (("places", "place"), ("varieties", "variety"), ("cohorts", "cohort"))
+# What is added in turn, and how; a season without the one cannot have the next.
+_AT_THE_FARM = marked("{farm} for the farm, then {add} there to add one")
+_STEPS = (
+    ("places", marked("No place yet: press {keys}."), _AT_THE_FARM),
+    ("varieties", marked("No variety yet: press {keys}."), _AT_THE_FARM),
+    ("cohorts", marked("No cohort yet: press {keys}."), marked("{cohort} to add one")),
+)
 
 
 # How the key of a binding of the full screen is written, by the binding's id.
@@ -22,13 +28,11 @@ def next_step(season: Season, key: KeyName, here: str = "view.escape") -> str:
 
     here: the binding that leads to the season view, "" in it.
     """
-    what = next((word for records, word in _STEPS if not getattr(season, records)), "")
-    if not what:
+    lacks, how = next((step[1:] for step in _STEPS if not getattr(season, step[0])), ("", ""))
+    if not lacks:
         return ""
-    keys = [key(here)] if here else []
-    at_the_farm = [f"{key('season.f')} for the farm", f"{key('records.a')} there to add one"]
-    keys += [f"{key('season.a')} to add one"] if what == "cohort" else at_the_farm
-    return f"No {what} yet: press {', then '.join(keys)}."
+    keys = tr(how, farm=key("season.f"), add=key("records.a"), cohort=key("season.a"))
+    return tr(lacks, keys=tr("{back}, then {keys}", back=key(here), keys=keys) if here else keys)
 
 
 def left_out_text(tasks: int, today: date) -> str:
@@ -55,13 +59,15 @@ def no_lamps_text(season: Season, key: KeyName) -> str:
 def no_tasks_text(season: Season, key: KeyName) -> str:
     """Why a week has no task, and the keys that lead to some."""
     after, before = key("week.right,right_square_bracket"), key("week.left,left_square_bracket")
-    return next_step(season, key) or (
-        f"No tasks this week: press {after.split()[-1]} for the week after, or {before.split()[-1]} for the week before."
+    return next_step(season, key) or tr(
+        "No tasks this week: press {after} for the week after, or {before} for the week before.",
+        after=after.split()[-1],
+        before=before.split()[-1],
     )
 
 
 def nothing_waits_text(season: Season, key: KeyName) -> str:
-    return next_step(season, key) or f"Nothing waits: press {key('season.w')} for the week."
+    return next_step(season, key) or tr("Nothing waits: press {key} for the week.", key=key("season.w"))
 
 
 def first_command(season: Season, file: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from calendar_tui.language.speaking import chore_text, phrase, phrase_form
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
@@ -20,12 +21,23 @@ from calendar_tui.season.wording import (
 
 # Of more tasks than this a change names none; it has the fields of each.
 MOST_NAMED = 3
+# How a task that is settled comes to be skipped or moved all the same: by the verb, and whether it is one.
+_OPEN_FIRST = {
+    ("skip", True): phrase_form("{tasks}; to skip it all the same, open it again first"),
+    ("skip", False): phrase_form("{tasks}; to skip them all the same, open them again first"),
+    ("move", True): phrase_form("{tasks}; to move it all the same, open it again first"),
+    ("move", False): phrase_form("{tasks}; to move them all the same, open them again first"),
+}
+_SETTLED = {"done": phrase_form("{task} is done"), "skipped": phrase_form("{task} is skipped")}
 
 
 def task_name(task: Task) -> str:
-    """A task as a change names it, with its cohorts, else its place: "k66g Transplant by hand (A3)"."""
+    """A task as a change names it, with its cohorts, else its place: "k66g Transplant by hand (A3)".
+
+    Changes are made outside of `speaking`, and so keep it in English.
+    """
     whose = cohorts_text(task.about) or task.place
-    return f"{task.id} {task.what}" + (f" ({whose})" if whose else "")
+    return f"{task.id} {chore_text(task.what)}" + (f" ({whose})" if whose else "")
 
 
 def skip_change(tasks: Sequence[Task], why: str) -> Change:
@@ -166,9 +178,8 @@ def _of_state(edit: Edit) -> bool:
 
 def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
     shut = ("done",) if verb == "skip" else ("done", "skipped")
-    if settled := [f"{task.id} is {task.state}" for task in tasks if task.state in shut]:
-        one = "it" if len(settled) == 1 else "them"
-        raise Refusal(f"{', '.join(settled)}; to {verb} {one} all the same, open {one} again first")
+    if settled := [phrase(_SETTLED[task.state], task=task.id) for task in tasks if task.state in shut]:
+        raise Refusal(phrase(_OPEN_FIRST[verb, len(settled) == 1], tasks=", ".join(settled)))
 
 
 def task_names(tasks: Sequence[Task]) -> str:

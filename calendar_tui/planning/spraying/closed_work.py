@@ -116,6 +116,14 @@ def until_text(closure: Closure) -> str:
     return phrase("closed until {moment}", moment=moment_text(closure.until))
 
 
+def closed_until_text(closure: Closure) -> str:
+    """The same with the place before it: "H2 closed until Wed 9 Dec 05:15"."""
+    if closure.until is None:
+        waits = translated("; ".join(closure.waits_for))
+        return phrase("{light} closed until it is recorded: {waits}", light=closure.light, waits=waits)
+    return phrase("{light} closed until {moment}", light=closure.light, moment=moment_text(closure.until))
+
+
 def until_short(closure: Closure, today: date) -> str:
     """ "closed to 18:55" where that is today, "closed to Wed 05:15" tomorrow, else "closed to 9 Dec": where there is little room."""
     if closure.until is None:

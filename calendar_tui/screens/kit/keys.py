@@ -8,7 +8,7 @@ from contextlib import nullcontext
 from rich.segment import Segment
 from textual import events
 
-from calendar_tui.language.speaking import tr
+from calendar_tui.language.speaking import tr, translated
 from calendar_tui.screens.kit.actions import keys_on
 from calendar_tui.screens.kit.canvas import Runs
 from calendar_tui.screens.kit.clicked import press_clicked
@@ -47,9 +47,11 @@ class Keys(Bar):
     def fit(self) -> None:
         """Show what was told last, or the keys."""
         width = self.size.width or self.app.size.width
+        message = host(self.screen).notices.message
         with crew_words(self.screen) if self._crew else nullcontext():
             keys = [key._replace(foot=tr(key.foot, **self._words)) for key in keys_on(self, *self._foot)]
-        self._runs = foot_runs(keys, width, glyphs_of(self), host(self.screen).notices)
+            told = message and message.worded(translated)
+            self._runs = foot_runs(keys, width, glyphs_of(self), told)
         self.say(ListRow(tuple(Segment(text, named(names)) for text, names in self._runs)))
 
     def on_click(self, event: events.Click) -> None:

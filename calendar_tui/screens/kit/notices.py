@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Callable
 from typing import Literal, NamedTuple
 
 Severity = Literal["information", "warning", "error"]
@@ -27,6 +28,11 @@ class Message(NamedTuple):
     @property
     def line(self) -> str:
         return "  ".join(line.strip() for line in self.notice.text.splitlines())
+
+    def worded(self, words: Callable[[str], str]) -> Message:
+        """The message with each of its lines put into other words."""
+        text = "\n".join(map(words, self.notice.text.splitlines()))
+        return self._replace(notice=self.notice._replace(text=text))
 
 
 class Notices:

@@ -153,7 +153,7 @@ class ResponseView(Screen[None]):
             if self._wrong:
                 return joined((*typed, (plain(self._wrong), STYLE_NAMES["error"])))
             return joined((*typed, *footer_runs(keys_on(self, *TYPED_FOOT), width, glyphs.arrows)))
-        return foot_runs(keys_on(self, *FOOT), width, glyphs, host(self).notices)
+        return foot_runs(keys_on(self, *FOOT), width, glyphs, host(self).notices.message)
 
     def _cursors(self, outcome: Outcome) -> Cursor:
         harvest = None if outcome.harvest is None else outcome.harvest.likely

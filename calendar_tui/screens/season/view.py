@@ -160,7 +160,7 @@ class SeasonView(Screen[None]):
             keys_beside = footer_runs(keys_on(self, *WORDS_FOOT), width, glyphs.arrows)
             return fitted((*typed, *keys_beside), width, glyphs.ellipsis)
         keys = [key for key in keys_on(self, *FOOT) if self._offers(key)]
-        return foot_runs(keys, width, host(self).glyphs, host(self).notices)
+        return foot_runs(keys, width, host(self).glyphs, host(self).notices.message)
 
     def _offers(self, key: Key) -> bool:
         """Whether the footer names a key: not where it is refused, or where there is nothing for it to do."""

@@ -9,6 +9,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widgets import Input
 
+from calendar_tui.language.speaking import chore_text, tr, translated
 from calendar_tui.planning.changes.doubts import tick_doubts
 from calendar_tui.planning.changes.facts import AS_PLANNED, Facts, fact_with, own_amount, typed_facts
 from calendar_tui.planning.changes.spent import shared_out, typed_hours
@@ -28,6 +29,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Ticks
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.cells import cell_len
@@ -43,6 +45,7 @@ class DoneView(Form):
     """Asks for the day on which tasks were done, and for a note where a task asks for one; any may be left empty."""
 
     HELP_FIRST = "done"
+    CREW: ClassVar[bool] = True
     BINDINGS: ClassVar[list[BindingType]] = bindings("notes", "tasks")
 
     def __init__(self, tasks: Sequence[Task], season: Season, *, on_day: bool) -> None:
@@ -89,17 +92,30 @@ class DoneView(Form):
     # --- what is drawn
 
     def _rows(self, width: int) -> Iterable[ListRow]:
+        with crew_words(self):
+            return self._crew_rows(width)
+
+    def _crew_rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         tasks = [] if plan is None else self._tasks(plan.season)
         if plan is None or not tasks:
-            return wrapped("These tasks are done, or not in this season any more.", width)
-        count = "" if len(tasks) == 1 else f"  {len(tasks)} tasks, saved as one change"
-        self._heading.say(row(("Done", HEADING), count))
+            return wrapped(tr("These tasks are done, or not in this season any more."), width)
+        alone = len(tasks) == 1
+        count = "" if alone else f"  {tr('{count} tasks, saved as one change', count=len(tasks))}"
+        self._heading.say(row((tr("Done"), HEADING), count))
         stages = [f"{t.cohort} {stage_text(s)}" for t in tasks if (s := stage_to_record(plan.season, t))]
-        records = f' (records {", ".join(stages)}; "8 dec because rain" if late)' if stages else ""
-        self._day_prompt.say(row((fitted(f"Done on{records}:", width), BOLD)))
-        shared = "" if len(tasks) == 1 else ", of all together"
-        self._spent_prompt.say(row((fitted(f"Hours spent{shared}, if known (Tab):", width), BOLD)))
+        day = (
+            tr('Done on (records {stages}; "8 dec because rain" if late):', stages=", ".join(stages))
+            if stages
+            else tr("Done on:")
+        )
+        self._day_prompt.say(row((fitted(day, width), BOLD)))
+        spent = (
+            tr("Hours spent, if known (Tab):")
+            if alone
+            else tr("Hours spent, of all together, if known (Tab):")
+        )
+        self._spent_prompt.say(row((fitted(spent, width), BOLD)))
         asking = any(task.id in self._asks for task in tasks)
         return [self._task_row(task, width, asking) for task in tasks]
 
@@ -107,7 +123,7 @@ class DoneView(Form):
         """asking: whether any of the tasks asks for something; the cursor then stands on those alone."""
         if task.id not in self._asks:
             return row(fitted(task_name(task), width), key="" if asking else task.id)
-        note = f"{self._asks[task.id]}: {self._facts[task.id]}"
+        note = f"{chore_text(self._asks[task.id])}: {self._facts[task.id]}"
         at = max(width // 2, width - cell_len(note) - 2)
         return row(fitted(task_name(task), at), "  ", (fitted(note, width - at - 2), BOLD), key=task.id)
 
@@ -118,7 +134,8 @@ class DoneView(Form):
     def _ask(self, key: str, typed: str = "") -> None:
         """Ask for what a task asks for. typed: of it already, while the answer before was on its way."""
         self._at = key
-        self._fact_prompt.say(row((f"{self._asks.get(key, '')}:", BOLD)))
+        with crew_words(self):
+            self._fact_prompt.say(row((f"{chore_text(self._asks.get(key, ''))}:", BOLD)))
         self._fact.value = typed or self._facts.get(key, "")
 
     def on_input_changed(self) -> None:
@@ -169,7 +186,9 @@ class DoneView(Form):
             self._say_error(str(wrong))
             return
         if not ticks:
-            self._say_error("Nothing to tick: these tasks are done, or not in this season any more.")
+            with crew_words(self):
+                nothing = tr("Nothing to tick: these tasks are done, or not in this season any more.")
+            self._say_error(nothing)
         elif any(stage_to_record(plan.season, tick.task) for tick in ticks):
             self.ask(lambda _: Ticks(ticks))
         elif not self._doubts(plan, ticks):
@@ -224,5 +243,8 @@ class DoneView(Form):
         doubts = (*holds, *tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed))
         self._doubted = typed
         if doubts:
-            self._say_error(" ".join((*(f"{doubt}." for doubt in doubts), "Enter again saves it.")))
+            with crew_words(self):
+                told = [f"{translated(doubt)}." for doubt in doubts]
+                again = tr("Enter again saves it.")
+            self._say_error(" ".join((*told, again)))
         return bool(doubts)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from calendar_tui.handing_on.words.field_book_text import observed_counts
 from calendar_tui.handing_on.words.plain_text import task_count_text
 from calendar_tui.handing_on.words.week_text import caution_text, hold_text
-from calendar_tui.language.speaking import chore_text, tr, translated
+from calendar_tui.language.speaking import chore_text, phrase, tr, tr_n, translated
 from calendar_tui.planning.changes.ticks import stage_to_record
 from calendar_tui.planning.cutting.holds import Hold
 from calendar_tui.planning.field_book.due import rounds_of_task
@@ -232,11 +232,20 @@ def all_marked(marked: Set[str], shown: Iterable[Task], today: date, key: str) -
     out = set(marked - dates.keys() if full else marked | (dates.keys() if more else due))
     if full or not later:
         return out, ""
-    now = f"{later} later than today too" if more else "what is due by today"
-    return out, f"Marked {now}; {key} again marks {'none' if more else f'the {later} later too'}."
+    if more:
+        return out, phrase(
+            "Marked {number} later than today too; {key} again marks none.", number=later, key=key
+        )
+    return out, phrase(
+        "Marked what is due by today; {key} again marks the {number} later too.", number=later, key=key
+    )
 
 
 def marked_text(marked: Set[str], here: Set[str]) -> str:
     """How many are marked, and how many of them a search hides; here: those that it shows."""
     hidden = len(marked) - len(here)
-    return f"  {len(here)} marked" + (f", {hidden} hidden" if hidden else "") if marked else ""
+    texts = (
+        tr_n("{count} marked", "{count} marked", len(here)),
+        tr_n("{count} hidden", "{count} hidden", hidden),
+    )
+    return f"  {', '.join(texts[: 1 + bool(hidden)])}" if marked else ""

@@ -10,6 +10,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from calendar_tui.language.speaking import phrase, phrase_n
 from calendar_tui.planning.changes.doubts import ahead_doubts
 from calendar_tui.planning.changes.task_edits import reopen_change
 from calendar_tui.planning.changes.ticks import (
@@ -84,10 +85,12 @@ class TaskList(ListView[None]):
 
     def action_mark(self) -> None:
         """Mark the task under the cursor, or take its mark off, and go on to the next."""
-        if self._list.key:
+        if any(task.id == self._list.key for task in self.shown_tasks):
             self._marked ^= {self._list.key}
             self._list.redraw()
             self._list.action_step(1)
+        else:
+            self._tell_no_task()
 
     def action_mark_all(self) -> None:
         """Mark all that are shown and due by today; where all those are, the later ones too; where all are, none."""
@@ -112,7 +115,7 @@ class TaskList(ListView[None]):
     def _tell_no_task(self) -> None:
         """That the key just pressed is for tasks, where the row under the cursor is another."""
         if self._list.key:
-            self.notify("No task is on this line: move to one that has a box, [ ].")
+            self.notify(phrase("No task is on this line: move to one that has a box, [ ]."))
 
     def _key(self, name: str) -> str:
         """How a key of these lists is written, by its name in the table."""
@@ -150,7 +153,8 @@ class TaskList(ListView[None]):
         try:
             self.app.push_screen(view(chosen), self._hand_down)
         except Refusal as refused:
-            self.notify(f"{refused} ({self._key('space')}).", severity="warning")
+            why = phrase("{refusal} ({key}).", refusal=refused, key=self._key("space"))
+            self.notify(why, severity="warning")
 
     def _hand_down(self, change: Change | None) -> None:
         if change is None:
@@ -160,7 +164,7 @@ class TaskList(ListView[None]):
         if change.edits:
             host(self).save(change)
         else:
-            self.notify("No change: already saved.")
+            self.notify(phrase("No change: already saved."))
         self._list.redraw()
 
     # --- ticking
@@ -196,8 +200,13 @@ class TaskList(ListView[None]):
             names = tuple(task.id for task in bags)
             await host(self).open_view("trip", names, on_day, then=self._after_done)
         elif bags:
-            count = "1 task that cuts" if len(bags) == 1 else f"{len(bags)} tasks that cut"
-            self.notify(f"{count} bags left out: tick it alone, to record which were cut.")
+            self.notify(
+                phrase_n(
+                    "{count} task that cuts bags left out: tick it alone, to record which were cut.",
+                    "{count} tasks that cut bags left out: tick them alone, to record which were cut.",
+                    len(bags),
+                )
+            )
         return [t for t in left if t not in bags]
 
     def _asks(self, task: Task) -> bool:
@@ -233,12 +242,21 @@ class TaskList(ListView[None]):
         else:
             self._want([task], "done" if ticks else "open")
             if ticks and (lots := official_to_record(plan.season, task)):
-                self.notify(
-                    f"No official sample of {', '.join(lots)} is recorded by it: the day to cut does."
+                sample = phrase(
+                    "No official sample of {lots} is recorded by it: the day to cut does.",
+                    lots=", ".join(lots),
                 )
+                self.notify(sample)
             if not ticks and (day := recorded_day(plan.season, task)):
                 stage = plan.season.chores[task.chore].records
-                self.notify(f"{task.cohort} {stage_text(stage)} stays recorded on {full_day_text(day)}.")
+                self.notify(
+                    phrase(
+                        "{cohort} {stage} stays recorded on {day}.",
+                        cohort=task.cohort,
+                        stage=stage_text(stage),
+                        day=full_day_text(day),
+                    )
+                )
 
     async def action_done_on(self) -> None:
         """Tick what is chosen as done on another day than today."""
@@ -248,7 +266,10 @@ class TaskList(ListView[None]):
             if left:
                 self._ask_done(left, on_day=True)
         elif chosen:
-            self.notify(f"Done already: {self._key('space')} opens a task again, to tick it on another day.")
+            again = phrase(
+                "Done already: {key} opens a task again, to tick it on another day.", key=self._key("space")
+            )
+            self.notify(again)
         else:
             self._tell_no_task()
 

@@ -121,7 +121,7 @@ class TodayView(TaskList):
         with crew_words(self):
             self._say_heading(plan)
             rows = list(self._parts(plan, width))
-        return rows or wrapped(nothing_waits_text(plan.season, partial(shown_key, self)), width)
+            return rows or wrapped(nothing_waits_text(plan.season, partial(shown_key, self)), width)
 
     def _say_heading(self, plan: Plan) -> None:
         name, marked = plan.season.name, marked_text(self._marked, self._marked_here)

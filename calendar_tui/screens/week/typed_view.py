@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
+from calendar_tui.language.speaking import marked, phrase, tr, translated
 from calendar_tui.planning.changes.doubts import move_doubts
 from calendar_tui.planning.changes.task_edits import (
     move_change,
@@ -21,6 +22,7 @@ from calendar_tui.planning.changes.task_edits import (
 )
 from calendar_tui.planning.tasks.week import works_of
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import BOLD, DIM, HEADING, WARNING, Bar, first_rows, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
@@ -40,9 +42,9 @@ def skip_view(tasks: Sequence[Task], season: Season) -> TypedView:
     skip_change(tasks, "")
     given = {task.note for task in tasks if task.state == "skipped"}
     return TypedView(
-        "Skip",
+        marked("Skip"),
         tasks,
-        "Why? Kept in the note; may be left empty.",
+        marked("Why? Kept in the note; may be left empty."),
         skip_change,
         given.pop() if len(given) == len(tasks) == 1 else "",
         more=_stays(tasks, season),
@@ -59,14 +61,14 @@ def move_view(tasks: Sequence[Task], season: Season, today: date, order: str) ->
         )
         return near_season(day, season.first_day, season.last_day)
 
-    question = "To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own."
+    question = marked("To which date? 2026-12-09, 9 dec, a weekday to come, or +2 days from each task's own.")
 
     def doubts(now: Sequence[Task], typed: str) -> tuple[str, ...]:
         moves = [(t, day(typed, t)) for t in now]
         return move_doubts(season, moves, today)
 
     return TypedView(
-        "Move",
+        marked("Move"),
         tasks,
         question,
         lambda now, typed: move_change([(t, day(typed, t)) for t in now]),
@@ -86,7 +88,12 @@ def _stays(tasks: Sequence[Task], season: Season) -> list[str]:
         and works[t.chore] not in season.cohorts[t.cohort].recorded
     ]
     return (
-        [f"! The plan keeps {', '.join(stages)} where it is; the record form plans a stage anew."]
+        [
+            phrase(
+                "! The plan keeps {stages} where it is; the record form plans a stage anew.",
+                stages=", ".join(dict.fromkeys(stages)),
+            )
+        ]
         if stages
         else []
     )
@@ -95,13 +102,17 @@ def _stays(tasks: Sequence[Task], season: Season) -> list[str]:
 def note_view(tasks: Sequence[Task]) -> TypedView:
     notes = {task.note for task in tasks}
     typed = notes.pop() if len(notes) == 1 else ""
-    question = "What to note? In place of what stands there; nothing takes it off."
+    question = marked("What to note? In place of what stands there; nothing takes it off.")
     before = {task.id: task.note for task in tasks}
 
     def doubts(now: Sequence[Task], typed: str) -> tuple[str, ...]:
-        return tuple(f'{t.id} has another note by now, "{t.note}"' for t in now if t.note != before[t.id])
+        return tuple(
+            phrase('{task} has another note by now, "{note}"', task=t.id, note=t.note)
+            for t in now
+            if t.note != before[t.id]
+        )
 
-    return TypedView("Note", tasks, question, note_change, typed, doubts=doubts)
+    return TypedView(marked("Note"), tasks, question, note_change, typed, doubts=doubts)
 
 
 class TypedView(Screen[Change | None]):
@@ -131,29 +142,39 @@ class TypedView(Screen[Change | None]):
         self._doubts, self._doubted = doubts, ""
         self._tasks = tuple(tasks)
         self._heading, self._question_text, self._make = heading, question, make
-        self._lines = [*more, *(f"{weekday_text(task.date)}: {task_name(task)}" for task in tasks)]
+        self._more = tuple(more)
         self._about, self._error = Bar(id="about"), Bar(id="error")
         self._question = Bar(id="question")
         self._input = Input(typed, id="typed", select_on_focus=False)
 
     def compose(self) -> ComposeResult:
-        yield Bar(row((self._heading, HEADING)))
+        with crew_words(self):
+            heading = Bar(row((tr(self._heading), HEADING)))
+        yield heading
         yield self._about
         yield self._question
         yield self._input
         yield self._error
-        yield Keys(FOOT, id="keys")
+        yield Keys(FOOT, id="keys", crew=True)
 
     def on_mount(self) -> None:
         self._input.focus()
 
     def on_resize(self) -> None:
+        with crew_words(self):
+            self._say_what()
+
+    def _say_what(self) -> None:
+        """What the tasks are, and what is asked."""
         width = self.app.size.width - 1
-        rows = [r for line in self._lines for r in wrapped(line, width, "", "  ")]
+        tasks = (f"{weekday_text(task.date)}: {task_name(task)}" for task in self._tasks)
+        lines = (*map(translated, self._more), *tasks)
+        rows = [r for line in lines for r in wrapped(line, width, "", "  ")]
         if len(rows) > ABOUT_LINES:
-            rows = [*rows[: ABOUT_LINES - 1], row((f"and more: {len(self._tasks)} tasks in all", DIM))]
+            more = tr("and more: {count} tasks in all", count=len(self._tasks))
+            rows = [*rows[: ABOUT_LINES - 1], row((more, DIM))]
         self._about.say(*rows)
-        self._question.say(*first_rows(wrapped(self._question_text, width, style=BOLD), 2, width))
+        self._question.say(*first_rows(wrapped(tr(self._question_text), width, style=BOLD), 2, width))
 
     @property
     def text(self) -> str:
@@ -176,13 +197,18 @@ class TypedView(Screen[Change | None]):
             return
         if doubts and typed != self._doubted:
             self._doubted = typed
-            self._warn(" ".join((*(f"{doubt}." for doubt in doubts[:MOST_DOUBTS]), "Enter again saves it.")))
+            self._warn(
+                " ".join((*(f"{doubt}." for doubt in doubts[:MOST_DOUBTS]), phrase("Enter again saves it.")))
+            )
         else:
             self.dismiss(change)
 
     def _warn(self, message: str) -> None:
         width = self.size.width - 1
-        self._error.say(*first_rows(wrapped(message, width, style=WARNING), ERROR_LINES, width))
+        with crew_words(self):
+            self._error.say(
+                *first_rows(wrapped(translated(message), width, style=WARNING), ERROR_LINES, width)
+            )
 
     def action_back(self) -> None:
         self.dismiss(None)

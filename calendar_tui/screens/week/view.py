@@ -64,7 +64,7 @@ class WeekView(TaskList):
     def __init__(self, day: date | None = None, task: str = "") -> None:
         """day: of the week to begin with, None for today's; task: on which the cursor stands at first."""
         self._detail = Bar()
-        self._filter = TypedField(placeholder="words of a task, cohort, place, role, then Enter", id="filter")
+        self._filter = TypedField(id="filter")
         super().__init__(self._rows, FOOT, self._detail, self._filter)
         self._day, self._list.key, self._at_task = day, task, bool(task)
         self._by = GROUPINGS[0]
@@ -212,6 +212,8 @@ class WeekView(TaskList):
 
     def action_filter(self) -> None:
         """Type in place of the keys; what is typed stands in the heading afterwards."""
+        with crew_words(self):
+            self._filter.placeholder = tr("words of a task, cohort, place, role, then Enter")
         self._filter.ask(self._filter.value)
         self._keys.display = False
 

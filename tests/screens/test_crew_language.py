@@ -1,0 +1,144 @@
+"""The week, Today and the forms of their tasks have no English line where another language is spoken.
+
+The language is that of `tests/language/other_letters.py`: what stands in Latin letters was not put into it, or a person wrote it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+import tomli
+from settling import settled
+
+from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.kit.preferences import Preferences
+from calendar_tui.screens.week.done_view import DoneView
+from calendar_tui.screens.week.task_list import TaskList
+from calendar_tui.screens.week.typed_view import TypedView
+from calendar_tui.storage import languages
+from calendar_tui.storage.finding import example_files
+from calendar_tui.storage.opening import open_season
+from tests.language.other_letters import other_letters
+
+EXAMPLES = {file.stem: file for file in example_files()}
+DAYS = {
+    "two-rivers": date(2026, 12, 8),
+    "north-bench": date(2026, 6, 16),
+    "laguna-alta": date(2026, 8, 3),
+}
+# The keys of what is written by people, and so is shown as it is; texts of chores and tasks are the program's.
+WRITTEN = {"id", "name", "product", "note", "fact", "variety", "place", "cohort", "lot"}
+# Keys, codes of bags, and a day that is typed, which stand alike in every language.
+SAME = {"Esc", "Space", "Enter", "Tab", "Ctrl", "Left", "Right", "kWh", "qqq"}
+CODE = re.compile(r"\b[0-9A-Z]{3}-[0-9A-Z]{3}\b|^\s*\d{1,2} [A-Z][a-z]{2} \d{4}\s*$")
+WORD = re.compile(r"[A-Za-z]{3,}")
+WALKS = {
+    "week": "w g g g right left",
+    "find": "w slash q q q enter escape",
+    "marks": "w m m a a M M M",
+    "forms": "w down down m m o escape d escape n escape s escape",
+    "today": "t m m M",
+    "forms of today": "t o escape d escape n escape s escape",
+    "no task": "t home up m o space s",
+}
+
+
+def written(record: Any, key: str = "") -> Iterator[str]:
+    """The words that people wrote in a season."""
+    if isinstance(record, Mapping):
+        for name, value in record.items():
+            yield from written(value, name)
+    elif isinstance(record, list):
+        for value in record:
+            yield from written(value, key)
+    elif isinstance(record, str) and (key in WRITTEN or (key == "who" and " " in record)):
+        yield from WORD.findall(record)
+
+
+def english(lines: Iterable[str], known: set[str]) -> list[str]:
+    return [line.strip() for line in lines if set(WORD.findall(CODE.sub("", line))) - known]
+
+
+def drawn(app: CalendarApp) -> list[str]:
+    return ["".join(part.text for part in strip) for strip in app.screen._compositor.render_strips()]
+
+
+@pytest.fixture
+def other(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The computer has a language of other letters."""
+    spoken = other_letters((languages.SHIPPED / "crew.pot").read_text(encoding="utf-8"))
+    monkeypatch.setattr(languages, "find_language", lambda code: Path(f"{code}.po"))
+    monkeypatch.setattr(languages, "load_language", lambda file: spoken)
+
+
+def app_on(path: Path, day: date) -> CalendarApp:
+    now = datetime(day.year, day.month, day.day, 9, tzinfo=UTC)
+    return CalendarApp(open_season(path), day, "Ana", lambda: now, preferences=Preferences(language="zz"))
+
+
+@pytest.mark.parametrize("walk", WALKS)
+@pytest.mark.parametrize(
+    "name", [pytest.param(n, marks=pytest.mark.slow if n != "two-rivers" else ()) for n in DAYS]
+)
+async def test_no_line_is_english(tmp_path: Path, other: None, name: str, walk: str) -> None:
+    path = tmp_path / f"{name}.toml"
+    path.write_bytes(EXAMPLES[name].read_bytes())
+    known = {*SAME, *written(tomli.loads(path.read_text(encoding="utf-8")))}
+    app = app_on(path, DAYS[name])
+    found, views = [], set[str]()
+    first, *keys = WALKS[walk].split()
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press(first)
+        view = await settled(app, pilot)
+        view._list.stand_on(next(task.id for task in view.shown_tasks if task.state == "open"))
+        for key in (*keys, ""):
+            if isinstance(app.screen, TaskList | DoneView | TypedView):
+                views.add(type(app.screen).__name__)
+                found += [f"before {key}: {line}" for line in english(drawn(app), known)]
+            if key:
+                await pilot.press(key)
+                await settled(app, pilot)
+    assert not found
+    assert views >= (
+        {"DoneView", "TypedView"} if "forms" in walk else {"WeekView"} if first == "w" else {"TodayView"}
+    )
+
+
+async def test_a_season_without_tasks_says_what_to_do_next(tmp_path: Path, other: None) -> None:
+    path = tmp_path / "empty.toml"
+    text = EXAMPLES["two-rivers"].read_text(encoding="utf-8")
+    path.write_text(text[: text.index("[[place]]")], encoding="utf-8")
+    known = {*SAME, *written(tomli.loads(path.read_text(encoding="utf-8")))}
+    app = app_on(path, DAYS["two-rivers"])
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        for key in "wt":
+            await pilot.press(key)
+            view = await settled(app, pilot)
+            assert isinstance(view, TaskList)
+            assert not english(drawn(app), known)
+            await pilot.press("escape")
+            await settled(app, pilot)
+
+
+async def test_a_line_left_in_english_is_noticed() -> None:
+    assert english(["> ab1 Scout pests", "Esc ԲԱԳԻ"], {"Esc"}) == ["> ab1 Scout pests"]
+
+
+async def test_only_a_task_is_marked(tmp_path: Path) -> None:
+    """A row of Today that is no task has no mark, and the view says so."""
+    path = tmp_path / "two-rivers.toml"
+    path.write_bytes(EXAMPLES["two-rivers"].read_bytes())
+    app = app_on(path, DAYS["two-rivers"])
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("t", "home", "m")
+        view = await settled(app, pilot)
+        assert not view._marked
+        assert app.notices.message.line == "No task is on this line: move to one that has a box, [ ]."
