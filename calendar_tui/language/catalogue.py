@@ -31,7 +31,7 @@ _FORMS: Mapping[str, str] = {
     "lot": r"[\w-]+?(?: [\w-]+?)??",
     "end": rf"\w+ {_DAY}",
     "more": r"\d+",
-    "task": r"[\w-]+",
+    "task_id": r"[\w-]+",
     "thc": r"[^A-Za-z]+",
     "cohorts": r"[\w-]+(?: [\w+-]+)*",
     "hours": _HOURS,

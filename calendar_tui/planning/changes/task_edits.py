@@ -28,7 +28,7 @@ _OPEN_FIRST = {
     ("move", True): phrase_form("{tasks}; to move it all the same, open it again first"),
     ("move", False): phrase_form("{tasks}; to move them all the same, open them again first"),
 }
-_SETTLED = {"done": phrase_form("{task} is done"), "skipped": phrase_form("{task} is skipped")}
+_SETTLED = {"done": phrase_form("{task_id} is done"), "skipped": phrase_form("{task_id} is skipped")}
 
 
 def task_name(task: Task) -> str:
@@ -178,7 +178,7 @@ def _of_state(edit: Edit) -> bool:
 
 def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
     shut = ("done",) if verb == "skip" else ("done", "skipped")
-    if settled := [phrase(_SETTLED[task.state], task=task.id) for task in tasks if task.state in shut]:
+    if settled := [phrase(_SETTLED[task.state], task_id=task.id) for task in tasks if task.state in shut]:
         raise Refusal(phrase(_OPEN_FIRST[verb, len(settled) == 1], tasks=", ".join(settled)))
 
 

@@ -107,7 +107,7 @@ def note_view(tasks: Sequence[Task]) -> TypedView:
 
     def doubts(now: Sequence[Task], typed: str) -> tuple[str, ...]:
         return tuple(
-            phrase('{task} has another note by now, "{note}"', task=t.id, note=t.note)
+            phrase('{task_id} has another note by now, "{note}"', task_id=t.id, note=t.note)
             for t in now
             if t.note != before[t.id]
         )
