@@ -59,7 +59,6 @@ NAMING = {
     "handing_on/tables/quantity_rows.py": "columns",
     "handing_on/tables/response_table.py": "columns",
     "handing_on/tables/type_rows.py": "columns",
-    "handing_on/words/first_steps.py": "what a season needs first, in turn",
     "handing_on/words/chores_text.py": "words for what a chore is done together",
 }
 
