@@ -7,6 +7,12 @@ import re
 import tomllib
 from pathlib import Path
 
+import pytest
+
+from tests.conftest import spread
+
+pytest_plugins = ["pytester"]
+
 ROOT = Path(__file__).parent.parent
 OPTIONS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["pytest"][
     "ini_options"
@@ -66,6 +72,38 @@ def test_a_file_with_slow_tests_alone_is_noticed() -> None:
     assert _quick_tests(text) == []
     assert _quick_tests(f"{text}\ndef test_b(): ...") == ["test_b"]
     assert _quick_tests(f"pytestmark = [{SLOW}]\ndef test_c(): ...") == []
+
+
+def test_some_of_many_cases_are_quick_and_all_are_run_when_everything_is_asked_for(
+    pytester: pytest.Pytester,
+) -> None:
+    pytester.makeini("[pytest]\nasyncio_default_fixture_loop_scope = function\n")
+    pytester.makeconftest((TESTS / "conftest.py").read_text(encoding="utf-8"))
+    pytester.makepyfile(
+        """
+        import pytest
+
+        @pytest.mark.quick(3)
+        @pytest.mark.parametrize("n", range(10))
+        def test_some(n):
+            assert n in (0, 3, 6)
+
+        def test_other():
+            pass
+        """
+    )
+    pytester.runpytest_inprocess("-m", "not slow").assert_outcomes(passed=4, deselected=7)
+    pytester.runpytest_inprocess("-m", "slow").assert_outcomes(failed=7, deselected=4)
+
+
+@pytest.mark.parametrize("cases", [1, 2, 7, 100])
+@pytest.mark.parametrize("count", [1, 2, 5, 40])
+def test_cases_are_spread_from_the_first_on(cases: int, count: int) -> None:
+    quick = sorted(spread(cases, count))
+    assert len(quick) == min(cases, count)
+    assert quick[0] == 0
+    gaps = {b - a for a, b in zip(quick, [*quick[1:], cases], strict=True)}
+    assert max(gaps) - min(gaps) <= 1
 
 
 def test_every_mark_is_declared() -> None:
