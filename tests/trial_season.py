@@ -67,7 +67,7 @@ def trial_data(cohorts: int = 216, tasks: bool = True) -> Data:
         **data_of(CHORES.read_text(encoding="utf-8")),
         "task": [],
     }
-    return _with_tasks(data) if tasks else data
+    return data | {"task": [*_tasks(cohorts)]} if tasks else data
 
 
 @cache
@@ -99,8 +99,10 @@ def _cohorts() -> Iterator[Data]:
         }
 
 
-def _with_tasks(data: Data) -> Data:
+@cache
+def _tasks(cohorts: int) -> tuple[Data, ...]:
+    data = trial_data(cohorts, tasks=False)
     reading = read_season(data)
     if reading.season is None:
         raise ValueError("; ".join(p.message for p in reading.problems))
-    return apply_edits(data, refresh(make_plan(reading.season, TODAY)).change.edits)
+    return tuple(apply_edits(data, refresh(make_plan(reading.season, TODAY)).change.edits)["task"])

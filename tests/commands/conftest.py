@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -28,10 +29,17 @@ def season(tmp_path: Path, season_text: str) -> Path:
     return path
 
 
-@pytest.fixture
-def farm(tmp_path: Path) -> Path:
-    """A file with tasks of which a tick of one records a stage."""
-    path = tmp_path / "near-fields.toml"
+@pytest.fixture(scope="session")
+def recording_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("recording")
+    path = folder / "near-fields.toml"
     path.write_text(RECORDING, encoding="utf-8")
     assert run("tasks", path, "--yes").status == 0
-    return path
+    return folder
+
+
+@pytest.fixture
+def farm(tmp_path: Path, recording_folder: Path) -> Path:
+    """A file with tasks of which a tick of one records a stage, and its history."""
+    shutil.copytree(recording_folder, tmp_path, dirs_exist_ok=True)
+    return tmp_path / "near-fields.toml"

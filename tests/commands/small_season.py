@@ -144,17 +144,13 @@ def run(*words: object, typed: str | None = None, today: str | None = TODAY) -> 
 
 
 @cache
-def _with_tasks(folder: str) -> str:
-    path = Path(folder) / "made.toml"
+def with_tasks(folder: Path) -> str:
+    """The season's text with its tasks saved in it, as the program saves them."""
+    path = folder / "made.toml"
     path.write_text(PLAIN, encoding="utf-8")
     ran = run("tasks", path, "--yes")
     assert ran.status == 0, ran.said
     return path.read_text(encoding="utf-8")
-
-
-def with_tasks(folder: Path) -> str:
-    """The season's text with its tasks saved in it, as the program saves them."""
-    return _with_tasks(str(folder))
 
 
 def line_of(text: str, part: str) -> int:

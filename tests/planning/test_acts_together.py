@@ -61,12 +61,17 @@ def _meaning(season: Season, past_dues: bool = True) -> tuple[object, ...]:
     return cohorts, season.outages, sorted(map(known, season.tasks))
 
 
-PLANTED_NAMES = [c.id for c in chosen(_plan(54).season, Choice(planted=PLANTED))]
+COHORTS = {
+    c["id"]: c["place"]
+    for c in trial_data(54, tasks=False)["cohort"]
+    if c["planned"]["transplant"] == PLANTED
+}
+PLANTED_NAMES = [*COHORTS]
 
 
 def _planted_in(place: str) -> list[str]:
     """All of a planting, of which the work is one task."""
-    return [c.id for c in chosen(_plan(54).season, Choice(planted=PLANTED, place=place))]
+    return [name for name, where in COHORTS.items() if where == place]
 
 
 ACTS = {
