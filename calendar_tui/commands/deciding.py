@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from calendar_tui.commands.command_input import planned_season, print_json, refuse_extra_words
+from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.week import show_lines, width_asked
 
 
@@ -17,6 +18,7 @@ def decide(args: argparse.Namespace) -> int:
     if args.json:
         print_json(decisions_row(plan.decisions, plan.today))
         return 0
-    lines = decisions_text(plan.season.name, plan.decisions, plan.today, width_asked(args))
-    show_lines(lines, colour=True)
+    with crew_speaks(args, plan.season):
+        lines = decisions_text(plan.season.name, plan.decisions, plan.today, width_asked(args))
+        show_lines(lines, colour=True)
     return 0

@@ -184,7 +184,8 @@ def _show(args: argparse.Namespace, plan: Plan) -> None:
         return
     from calendar_tui.handing_on.words.field_book_text import field_book_text
 
-    emit(field_book_text(season, due, late, found, counted))
+    with crew_speaks(args, season):
+        emit(field_book_text(season, due, late, found, counted))
 
 
 def _write(args: argparse.Namespace, opened: Opened, plan: Plan, trial: Trial) -> int:

@@ -124,7 +124,7 @@ COMMANDS: Mapping[str, Command] = {
         "deciding",
         "decide",
         "what is to be decided, done or left alone, by the day on which it is too late, and why",
-        flags={**WIDTH, **AT, **JSON},
+        flags={**LANG, **WIDTH, **AT, **JSON},
     ),
     "week": Command(
         "week",

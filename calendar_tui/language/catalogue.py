@@ -32,6 +32,7 @@ _FORMS: Mapping[str, str] = {
     "end": rf"\w+ {_DAY}",
     "more": r"\d+",
     "task_id": r"[\w-]+",
+    "canopy": "top|middle|bottom",
     "thc": r"[^A-Za-z]+",
     "cohorts": r"[\w-]+(?: [\w+-]+)*",
     "hours": _HOURS,

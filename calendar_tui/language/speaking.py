@@ -24,6 +24,7 @@ _SPOKEN: ContextVar[Catalogue | None] = ContextVar("spoken", default=None)
 _MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
 _DATE = re.compile(rf"\b(?:(Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(?:(\d{{1,2}}) ({_MONTHS}))\b(?: (\d{{4}}))?")
 _WEEKDAY = re.compile(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b(?= \d\d?:)")
+_HALF_DAY = re.compile(r"\b(\d{1,2}:\d\d) ([ap]m)\b")
 _NUMBER = re.compile(r"(?<![\w.,-])~?\d+\.\d+(?= |$)")
 # What stands between the parts of a list: each is a message of the context "list".
 BETWEEN = (", or ", ", then ")
@@ -157,8 +158,9 @@ def _parted(text: str) -> Iterator[tuple[str, list[str]]]:
 
 
 def _dated(text: str) -> str:
-    """What no phrase is, with its dates and decimal figures as the language writes them."""
+    """What no phrase is, with its dates, hours and decimal figures as the language writes them."""
     text = _DATE.sub(lambda found: date_text(found[1] or "", int(found[2]), found[3], found[4] or ""), text)
+    text = _HALF_DAY.sub(lambda found: half_day_text(found[1], found[2]), text)
     text = _WEEKDAY.sub(lambda found: tr_in("weekday", found[1]), text)
     return _NUMBER.sub(lambda found: decimal_text(found[0]), text)
 
@@ -173,6 +175,12 @@ def date_text(weekday: str, day: int, month: str, year: str | int) -> str:
     return (
         tr_in("date", "{weekday} {date}", weekday=tr_in("weekday", weekday), date=text) if weekday else text
     )
+
+
+def half_day_text(time: str, half: str) -> str:
+    """A time of the clock of 12 hours: "7:13 pm"; half: "am" or "pm"."""
+    text = tr_in("clock", "{time} am") if half == "am" else tr_in("clock", "{time} pm")
+    return text.format(time=time)
 
 
 def decimal_text(figure: str) -> str:

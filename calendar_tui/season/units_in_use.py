@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from calendar_tui.language.speaking import half_day_text
+
 if TYPE_CHECKING:
     from datetime import datetime, time
 
@@ -53,7 +55,7 @@ def clock(at: time | datetime) -> str:
     """A time of the clock: "19:13", or "7:13 pm"."""
     if _in_use[0].clock == "24":
         return f"{at:%H:%M}"
-    return f"{at.hour % 12 or 12}:{at:%M} {'am' if at.hour < 12 else 'pm'}"
+    return half_day_text(f"{at.hour % 12 or 12}:{at:%M}", "am" if at.hour < 12 else "pm")
 
 
 def clock_face(value: Any) -> str:

@@ -202,10 +202,17 @@ def unit_text(cohort: str, lot: str = "", block: str = "", plot: str = "") -> st
     whose = lot if lot.startswith(cohort) else f"{cohort} {lot}".strip()
     parts = (
         whose,
-        tr("block {block}", block=block) if block else "",
-        tr("plot {plot}", plot=plot) if plot else "",
+        phrase("block {block}", block=block) if block else "",
+        phrase("plot {plot}", plot=plot) if plot else "",
     )
     return ", ".join(filter(None, parts))
+
+
+def position_text(unit: str, position: str) -> str:
+    """ "A1 south top": a canopy position and what it is of; the position alone where unit is ""."""
+    if not unit:
+        return phrase(position)
+    return phrase("{lot} {canopy}", lot=unit, canopy=phrase(position))
 
 
 def cohorts_text(cohorts: Sequence[str]) -> str:

@@ -98,12 +98,12 @@ def of_data() -> Iterator[Found]:
             yield context, stage_text(stage), "calendar_tui/season/stages.py"
     for context, words, where in (
         (PHRASE, POSITIONS, "calendar_tui/nature/canopy.py"),
-        (PHRASE, (f"{{lot}} {one}" for one in POSITIONS), "calendar_tui/nature/canopy.py"),
         (PHRASE, PHASES.values(), "calendar_tui/planning/why/phases.py"),
         (PHRASE, ("asked", "booked", "taken"), "calendar_tui/season/rules.py"),
         (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
         ("", PLACE_KINDS, "calendar_tui/season/work.py"),
         ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),
+        ("bag", ("planned", "taken", "sent", "lost"), "calendar_tui/season/sampling.py"),
         ("compass", "NESW", "calendar_tui/handing_on/paper/wall.py"),
     ):
         yield from ((context, word, where) for word in words)

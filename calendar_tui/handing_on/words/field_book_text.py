@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import hanging, wrapped
-from calendar_tui.language.speaking import tr, translated
+from calendar_tui.language.speaking import marked, tr, translated
 from calendar_tui.planning.field_book.due import Round
 from calendar_tui.planning.field_book.findings import (
     Rise,
@@ -20,11 +20,11 @@ from calendar_tui.planning.field_book.grid import Grid, earlier_values
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.observing import Variable
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, some_text
+from calendar_tui.season.wording import cohorts_text, day_text, full_day_text, plant_count_text, some_text
 
 _MOST_TO_OBSERVE = 5
 
-NONE_YET = (
+NONE_YET = marked(
     "There is no variable yet. Take in some that come with the program: calendar-tui field-book --start height,stand; or add one with "
     "its unit: calendar-tui add variable height unit cm. Then let a chore "
     "observe it: calendar-tui set chore CHORE observe height"
@@ -39,23 +39,32 @@ def field_book_text(
     counted: Sequence[Stand],
 ) -> list[str]:
     if not season.variables:
-        return list(hanging(NONE_YET))
-    lines = ["Due this week"]
-    lines += [line for one in due for line in _round_lines(season, one)] or ["  nothing"]
+        return list(hanging(tr(NONE_YET)))
+    lines = [tr("Due this week")]
+    lines += [line for one in due for line in _round_lines(season, one)] or [f"  {tr('nothing')}"]
     if late:
-        lines += ["", "Missing from before"]
+        lines += ["", tr("Missing from before")]
         lines += [line for one in late for line in _round_lines(season, one)]
     if found:
-        lines += ["", "Half of the plants"]
+        lines += ["", tr("Half of the plants")]
         lines += [line for one in found for line in _rise_lines(season, one)]
     if counted:
-        lines += ["", "Counted, of planned"]
+        lines += ["", tr("Counted, of planned")]
         lines += [f"  {stand_sum_text(one)}" for one in stand_sums(season, counted)]
-        lines += [
-            f"  {one.at} {one.variable}: {one.recorded:f} of {one.planned} on {day_text(one.day)}"
-            for one in counted
-        ]
+        lines += [f"  {_stand_text(one)}" for one in counted]
     return lines
+
+
+def _stand_text(one: Stand) -> str:
+    """ "S1-102 stand: 16 of 16 on 5 Jun"."""
+    return tr(
+        "{at} {variable}: {counted} of {planned} on {day}",
+        at=one.at,
+        variable=one.variable,
+        counted=f"{one.recorded:f}",
+        planned=one.planned,
+        day=day_text(one.day),
+    )
 
 
 def _round_lines(season: Season, one: Round) -> Iterator[str]:
@@ -67,8 +76,16 @@ def round_text(season: Season, one: Round) -> str:
     variable = season.variables[one.variable]
     unit = f" ({variable.unit_text})" if variable.unit_text else ""
     there = len(one.places) - len(one.missing)
-    text = f"{day_text(one.day)}  {one.variable}{unit}: {there} of {len(one.places)}"
-    return f"{text}; missing {some_text(_runs(one.missing))}" if one.missing else text
+    what = tr(
+        "{variable} {there} of {places}",
+        variable=f"{one.variable}{unit}:",
+        there=there,
+        places=len(one.places),
+    )
+    text = f"{day_text(one.day)}  {what}"
+    if not one.missing:
+        return text
+    return tr("{looked}; missing {places}", looked=text, places=some_text(_runs(one.missing)))
 
 
 def task_observes_text(found: Sequence[Round]) -> str:
@@ -146,12 +163,12 @@ def _runs(places: Sequence[str]) -> list[str]:
     for place in places:
         unit, _, plant = place.partition(" ")
         plants[unit] = plants.get(unit, 0) + bool(plant)
-    return [f"{unit} ({n} plants)" if n > 1 else unit for unit, n in plants.items()]
+    return [f"{unit} ({plant_count_text(n)})" if n > 1 else unit for unit, n in plants.items()]
 
 
 def _rise_lines(season: Season, one: Rise) -> Iterator[str]:
     yield from wrapped(rise_text(one), "    ", first="  ")
     if recorded := season.cohorts[one.cohort].recorded.get(one.stage):
-        yield f"    recorded on {day_text(recorded)}"
+        yield f"    {tr('recorded on {day}', day=day_text(recorded))}"
     if offer := offer_of(season, one):
-        yield f"    to record it: calendar-tui record {offer.words}"
+        yield f"    {tr('to record it: {command}', command=f'calendar-tui record {offer.words}')}"

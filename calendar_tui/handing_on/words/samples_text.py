@@ -8,7 +8,7 @@ from itertools import groupby
 
 from calendar_tui.handing_on.words.cautions import cautions
 from calendar_tui.handing_on.words.plain_text import count_text, hanging
-from calendar_tui.language.speaking import tr
+from calendar_tui.language.speaking import phrase, tr, tr_in
 from calendar_tui.nature.canopy import LEAST_DATES, TOP
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.results.due import Due
@@ -183,13 +183,20 @@ def sample_text(sample: Sample) -> str:
     parts = (
         grouped(sample.id),
         unit_text(*sample.of.unit),
-        sample.position,
+        phrase(sample.position),
         weekday_text(sample.date),
-        f"sent {weekday_text(sample.sent)}" if sample.sent and sample.state == "sent" else sample.state,
-        f"to {sample.laboratory}" if sample.laboratory else "",
-        f"in place of {grouped(sample.again)}" if sample.again else "",
+        _state_now_text(sample),
+        tr("to {laboratory}", laboratory=sample.laboratory) if sample.laboratory else "",
+        tr("in place of {bag}", bag=grouped(sample.again)) if sample.again else "",
     )
     return "  ".join(filter(None, parts))
+
+
+def _state_now_text(sample: Sample) -> str:
+    """ "taken", "sent Wed 9 Dec"."""
+    if sample.sent and sample.state == "sent":
+        return tr("sent {day}", day=weekday_text(sample.sent))
+    return tr_in("bag", sample.state)
 
 
 def _held_lines(held: Sequence[Sample]) -> Iterator[str]:

@@ -28,7 +28,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE, REMEDIATION, SAMPLED_AGAIN, Lot, Official, Profile
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.spraying import Spray
-from calendar_tui.season.wording import day_text, moment_text, some_text, unit_text
+from calendar_tui.season.wording import day_text, moment_text, position_text, some_text, unit_text
 
 # Results are listed for so many days after they came, and a sample is to be booked so many days before it can be
 # taken; starting values, no source.
@@ -95,7 +95,7 @@ def spray_record_decisions(season: Season, today: date) -> Iterator[Decision]:
 
 
 def _missing(spray: Spray) -> list[str]:
-    words = [word for key, word in _IN_RECORD.items() if not getattr(spray, key)]
+    words = [phrase(word) for key, word in _IN_RECORD.items() if not getattr(spray, key)]
     return [*words, phrase("certificate")] if spray.restricted and not spray.certificate else words
 
 
@@ -112,7 +112,7 @@ def bag_decisions(season: Season, timelines: Mapping[str, Timeline], today: date
         stands = not is_cut(season, lot_within(season, bag.cohort, bag.lot), today)
         if bag.day == last.get(bag.cohort) and stands and cut_through(season, bag.cohort) is None:
             missed.setdefault(bag.cohort, []).append(
-                f"{unit_text('', *bag.of.unit[1:])} {bag.position}".strip()
+                position_text(unit_text("", *bag.of.unit[1:]), bag.position)
             )
     for cohort, bags in missed.items():
         what = phrase_n(
@@ -161,7 +161,7 @@ def _new_results(used: Iterable[Used], timelines: Mapping[str, Timeline], today:
             "{cohort} results in: {number}, {bag} {thc} on day {n}",
             cohort=cohort,
             number=len(several),
-            bag=f"{highest.sample.lot} {translated(highest.sample.position)}".lstrip(),
+            bag=position_text(highest.sample.lot, highest.sample.position),
             thc=highest.figures.thc_text,
             n=highest.day,
         )

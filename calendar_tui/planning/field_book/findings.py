@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase, tr, tr_n
 from calendar_tui.nature.rises import Half, Share, around_half, half_date
 from calendar_tui.planning.field_book.walking import is_measured
 from calendar_tui.season.observing import PERCENT, Observation, Variable, amount_of, counted_in
@@ -84,8 +85,16 @@ def stand_sums(season: Season, counted: Sequence[Stand]) -> list[StandSum]:
 
 def stand_sum_text(one: StandSum) -> str:
     """ "E2 stand: 263 of 272 planned, in 11 plots, by 5 Jun"."""
-    plots = "1 plot" if one.plots == 1 else f"{one.plots} plots"
-    return f"{one.cohort} {one.variable}: {one.recorded:f} of {one.planned} planned, in {plots}, by {day_text(one.last)}"
+    return tr_n(
+        "{cohort} {variable}: {recorded} of {planned} planned, in {count} plot, by {day}",
+        "{cohort} {variable}: {recorded} of {planned} planned, in {count} plots, by {day}",
+        one.plots,
+        cohort=one.cohort,
+        variable=one.variable,
+        recorded=f"{one.recorded:f}",
+        planned=one.planned,
+        day=day_text(one.last),
+    )
 
 
 def rises(season: Season) -> list[Rise]:
@@ -133,19 +142,30 @@ def rise_text(rise: Rise) -> str:
     """ "B1 flowering: 13 Jan, 9 Jan to 17 Jan (95 %), from 10 Jan 3 of 10 and 16 Jan 7 of 10"."""
     what = f"{rise.cohort} {stage_text(rise.stage)}"
     if (half := rise.half) is not None:
-        sure = "95 %" if half.counted else "between the two looks"
-        return (
-            f"{what}: {day_text(half.likely)}, {day_text(half.first)} to {day_text(half.last)} ({sure}), from "
-            f"{_share_text(half.before)} and {_share_text(half.after)}"
+        return tr(
+            "{stage}: {day}, {first} to {last} ({sure}), from {before} and {after}",
+            stage=what,
+            day=day_text(half.likely),
+            first=day_text(half.first),
+            last=day_text(half.last),
+            sure="95 %" if half.counted else tr("between the two looks"),
+            before=_share_text(half.before),
+            after=_share_text(half.after),
         )
     if rise.not_yet is not None:
-        return f"{what}: not yet on {_share_text(rise.shares[-1])}"
-    return f"{what}: over a half at the first look, {_share_text(rise.shares[0])}; the day is not known"
+        return tr("{stage}: not yet on {look}", stage=what, look=_share_text(rise.shares[-1]))
+    return tr(
+        "{stage}: over a half at the first look, {look}; the day is not known",
+        stage=what,
+        look=_share_text(rise.shares[0]),
+    )
 
 
 def _share_text(one: Share) -> str:
     """ "12 Jan 3 of 10", "12 Jan 30 %"."""
-    share = f"{100 * one.share:.0f} %" if one.of is None else f"{round(one.share * one.of)} of {one.of}"
+    if one.of is None:
+        return f"{day_text(one.day)} {100 * one.share:.0f} %"
+    share = phrase("{so_far} of {needed}", so_far=round(one.share * one.of), needed=one.of)
     return f"{day_text(one.day)} {share}"
 
 

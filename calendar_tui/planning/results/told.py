@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from calendar_tui.language.speaking import phrase, translated
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import Result, Sample
-from calendar_tui.season.wording import day_text, unit_text
+from calendar_tui.season.wording import day_text, position_text, unit_text
 
 
 def bag_text(sample: Sample) -> str:
@@ -16,7 +16,7 @@ def bag_text(sample: Sample) -> str:
     return phrase(
         "{bag}, {unit}, cut {day}",
         bag=grouped(sample.id),
-        unit=f"{unit_text(*sample.of.unit)} {translated(sample.position)}",
+        unit=position_text(unit_text(*sample.of.unit), sample.position),
         day=day_text(sample.date),
     )
 

@@ -136,6 +136,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calenda
 complete -c calendar-tui -n '_shtab_calendar_tui_using decide' -s h -l help -d 'show this help message and exit'
 complete -c calendar-tui -n '_shtab_calendar_tui_using decide' -l today -xka "(_calendar_tui_names_or_files)" -d 'take this date, such as 2026-12-08, as today (or set CALENDAR_TUI_TODAY)'
 complete -c calendar-tui -n '_shtab_calendar_tui_using decide' -l version -d 'print the version and exit'
+complete -c calendar-tui -n '_shtab_calendar_tui_using decide' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using decide' -l width -x -d 'lines of at most N characters, else as wide as the terminal'
 complete -c calendar-tui -n '_shtab_calendar_tui_using decide' -l at -xka "(_calendar_tui_names_or_files)" -d 'as the season was at the end of this date, by its history'
 complete -c calendar-tui -n '_shtab_calendar_tui_using decide' -l json -d 'print JSON'
