@@ -13,11 +13,11 @@ from calendar_tui.season import readers as r
 from calendar_tui.season.cutting import WHYS
 from calendar_tui.season.field import REQUIRED, Field
 from calendar_tui.season.found_reading import amount, exact, figure, plus_minus, wait
-from calendar_tui.season.laboratory_columns import SEPARATORS
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
 from calendar_tui.season.rules import AFTER, COMMINGLED, JUDGED, LOT, NOT_SET, SAMPLING, UNCERTAINTY_RULES
 from calendar_tui.season.sampling import TURNAROUND_D
 from calendar_tui.season.stay_reading import stay_begin
+from calendar_tui.season.table_lines import SEPARATORS
 from calendar_tui.season.typed_dates import ORDERS
 from calendar_tui.season.work import WORK_DAYS
 

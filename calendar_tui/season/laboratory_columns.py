@@ -15,6 +15,7 @@ from calendar_tui.nature.measured import BASES, UNITS, WATER_BASES
 from calendar_tui.season.analyte_names import MEASURED, TOTAL_THC, analyte_named, folded, without_unit
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
 from calendar_tui.season.readers import Unreadable, choices, one_of, shown, text
+from calendar_tui.season.table_lines import SEPARATORS
 from calendar_tui.season.typed_dates import ORDERS
 
 SAMPLE, ANALYTE, RESULT, UNIT = "sample", "analyte", "result", "unit"
@@ -25,7 +26,6 @@ IGNORED = "ignored"
 # Roles of one column of a file at most, those of the line as a whole first.
 LINE_ROLES = (SAMPLE, REPORT, METHOD, *DAYS)
 ROLES = (*LINE_ROLES, ANALYTE, RESULT, UNIT, *LIMITS)
-SEPARATORS: Mapping[str, str] = {"comma": ",", "semicolon": ";", "tab": "\t"}
 
 _SPELT: Mapping[str, tuple[str, ...]] = {
     SAMPLE: (

@@ -15,17 +15,16 @@ from calendar_tui.season.laboratory_columns import (
     IGNORED,
     RESULT,
     SAMPLE,
-    SEPARATORS,
     LaboratoryColumns,
     is_role,
     misplaced,
     role_parts,
 )
-from calendar_tui.season.laboratory_rows import LaboratoryRow, LineProblem, line_cells, read_line
+from calendar_tui.season.laboratory_rows import LaboratoryRow, LineProblem, read_line
 from calendar_tui.season.readers import Unreadable, choices, shown
 from calendar_tui.season.sample_ids import plain_id
+from calendar_tui.season.table_lines import SEPARATORS, file_lines, line_cells
 
-BOM = "\ufeff"
 _MOST_HEADERS = 100  # lines before the header, where a laboratory has its letterhead
 
 
@@ -44,12 +43,6 @@ class LaboratoryReading:
     problems: tuple[LineProblem, ...]
     kept: tuple[KeptLine, ...]
     headers: tuple[str, ...] = ()
-
-
-def file_lines(file_text: str) -> list[str]:
-    """The lines without their ends and without a byte order mark; line 1 is the first."""
-    plain = file_text.removeprefix(BOM).replace("\r\n", "\n").replace("\r", "\n")
-    return plain.removesuffix("\n").split("\n")
 
 
 def read_laboratory_file(file_text: str, columns: LaboratoryColumns) -> LaboratoryReading:

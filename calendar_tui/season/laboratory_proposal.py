@@ -15,7 +15,6 @@ from calendar_tui.season.laboratory_columns import (
     LOQ,
     RESULT,
     SAMPLE,
-    SEPARATORS,
     UNCERTAINTY,
     UNIT,
     LaboratoryColumns,
@@ -23,10 +22,9 @@ from calendar_tui.season.laboratory_columns import (
     role_of,
     role_parts,
 )
-from calendar_tui.season.laboratory_file import file_lines
-from calendar_tui.season.laboratory_rows import line_cells
 from calendar_tui.season.measured_texts import COMMA, POINT, read_file_date, read_uncertainty
 from calendar_tui.season.readers import Unreadable, shown
+from calendar_tui.season.table_lines import SEPARATORS, file_lines, line_cells
 
 _MOST_LINES = 100
 _FIGURE = re.compile(r"\d*[.,]\d+", re.ASCII)

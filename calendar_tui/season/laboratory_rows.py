@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -23,7 +22,6 @@ from calendar_tui.season.laboratory_columns import (
     REPORT,
     RESULT,
     SAMPLE,
-    SEPARATORS,
     UNCERTAINTY,
     UNIT,
     LaboratoryColumns,
@@ -41,6 +39,7 @@ from calendar_tui.season.measured_texts import (
     read_uncertainty,
 )
 from calendar_tui.season.readers import Unreadable, shown
+from calendar_tui.season.table_lines import SEPARATORS, line_cells
 
 _Value = TypeVar("_Value")
 
@@ -86,16 +85,6 @@ class _Cell(NamedTuple):
     role: str
     unit: str
     text: str
-
-
-def line_cells(line: str, separator: str) -> list[str]:
-    """The cells of one line. separator: a sign. Raises Unreadable."""
-    try:
-        return [cell.strip() for row in csv.reader([line], delimiter=separator, strict=True) for cell in row]
-    except csv.Error as error:
-        raise Unreadable(
-            f"cannot be taken apart ({error}); a quote may be open, or be in the middle of a cell"
-        ) from None
 
 
 def read_line(

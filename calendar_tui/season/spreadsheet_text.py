@@ -11,11 +11,11 @@ from collections.abc import Iterator
 
 from calendar_tui.season.readers import shown
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.trial_table import SEPARATORS, Line, TrialTable
+from calendar_tui.season.table_lines import BOM, separator_of
+from calendar_tui.season.trial_table import Line, TrialTable
 
 # How the packed files of workbooks begin.
 _WORKBOOK = "PK\x03\x04"
-_QUOTED = re.compile(r'"[^"]*"')
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
 # A first line by which some spreadsheets are told the separator.
 _TOLD = re.compile(r'"?sep=(.)"?', re.IGNORECASE)
@@ -28,10 +28,10 @@ def read_spreadsheet(text: str, file: str) -> TrialTable:
     """
     if text.startswith(_WORKBOOK) or "\x00" in text:
         raise Refusal(f"{file} is no text, as a workbook is; save the sheet as CSV")
-    plain = text.removeprefix("\ufeff")
+    plain = text.removeprefix(BOM)
     first = next((line for line in plain.splitlines() if line.strip("\t ;,")), "")
     told = _TOLD.fullmatch(first.strip())
-    separator = told[1] if told else max(SEPARATORS, key=_QUOTED.sub("", first).count)
+    separator = told[1] if told else separator_of(first)
     lines = [line for line in _lines(plain, separator, file) if any(cell.strip() for cell in line.cells)]
     heads, *rows = lines[1 if told else 0 :] or [Line(1, ())]
     names = tuple(cell.strip() for cell in heads.cells)

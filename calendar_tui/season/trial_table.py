@@ -11,13 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from calendar_tui.season.laboratory_file import file_lines
-from calendar_tui.season.laboratory_rows import line_cells
 from calendar_tui.season.measured_texts import COMMA, POINT, is_below
 from calendar_tui.season.readers import Unreadable, choices, shown
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.table_lines import SEPARATORS, file_lines, line_cells, separator_of
 
-SEPARATORS = {"\t": "tab", ";": "semicolon", ",": "comma"}
 DECIMALS: Mapping[str, str] = {"point": POINT, "comma": COMMA}
 MISSING = frozenset(("", ".", "na", "n/a"))
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d{1,3})?", re.ASCII | re.IGNORECASE)
@@ -81,7 +79,7 @@ def read_trial_table(text: str, file: str) -> TrialTable:
         raise Refusal(
             f"{file} has no rows; write a header with the names of the columns, and a line a plot below it"
         )
-    separator = max(SEPARATORS, key=lines[0].cells[0].count)
+    separator = separator_of(lines[0].cells[0])
     headers, *rows = (_apart(line, separator, file) for line in lines)
     if len(headers.cells) < 2:
         raise Refusal(
@@ -93,7 +91,7 @@ def read_trial_table(text: str, file: str) -> TrialTable:
         first = ragged[0]
         raise Refusal(
             f"{file}:{first.number}: {len(first.cells)} cells under {len(headers.cells)} columns with a "
-            f"{SEPARATORS[separator]} between them{_more(len(ragged))}; give each line a cell for each column"
+            f"{_word(SEPARATORS, separator)} between them{_more(len(ragged))}; give each line a cell for each column"
         )
     return TrialTable(file, headers.cells, tuple(rows), separator)
 
@@ -152,7 +150,7 @@ def numbers(table: TrialTable, header: str, decimal: str = "") -> Numbers:
     odd = [row for row, text in figures.items() if other in text]
     if odd:
         raise Refusal(
-            f"{table.at(odd)}{header} is {shown(figures[odd[0]])} in a column with a decimal {_word(mark)}; write all of "
+            f"{table.at(odd)}{header} is {shown(figures[odd[0]])} in a column with a decimal {_word(DECIMALS, mark)}; write all of "
             "them with one mark, and no thousands marks"
         )
     values = {row: float(text.replace(",", ".")) for row, text in figures.items()}
@@ -172,8 +170,8 @@ def _mark(table: TrialTable, header: str, figures: Mapping[int, str]) -> str:
     return COMMA
 
 
-def _word(mark: str) -> str:
-    return next(word for word, sign in DECIMALS.items() if sign == mark)
+def _word(signs: Mapping[str, str], sign: str) -> str:
+    return next(word for word, one in signs.items() if one == sign)
 
 
 def _more(count: int) -> str:

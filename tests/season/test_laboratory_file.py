@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from calendar_tui.nature.legal_limits import ABSOLUTE, RELATIVE, Uncertainty
 from calendar_tui.nature.measured import Interval
 from calendar_tui.season.laboratory_columns import LaboratoryColumns, columns_data
-from calendar_tui.season.laboratory_file import file_lines, read_laboratory_file
+from calendar_tui.season.laboratory_file import read_laboratory_file
 from calendar_tui.season.laboratory_proposal import proposed_columns
 from calendar_tui.season.measured_texts import BELOW, NOT_TESTED, VALUE
+from calendar_tui.season.table_lines import file_lines
 
 LONG = LaboratoryColumns(
     laboratory="North",

@@ -40,6 +40,13 @@ def test_quoted_cells_with_a_comma_are_one() -> None:
     assert numbers(table, "yield").values == (3.5,)
 
 
+def test_commas_in_quoted_headings_are_no_separators() -> None:
+    table = read_trial_table(
+        '"block, as marked, north first";"gen, early or late";yield\n1;amber;3,5\n', "t.csv"
+    )
+    assert table.headers == ("block, as marked, north first", "gen, early or late", "yield")
+
+
 @pytest.mark.parametrize("cell", ["", ".", "NA", "n/a"])
 def test_a_missing_value_is_missing_and_never_zero(cell: str) -> None:
     table = read_trial_table(text_of(";", (*ROWS, ("2", "beryl", cell))), "t.csv")

@@ -21,8 +21,9 @@ from calendar_tui.season.analyte_names import MEASURED
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.field_names import field_words, fields_of
 from calendar_tui.season.finders import find_record
-from calendar_tui.season.laboratory_columns import IGNORED, ROLES, SEPARATORS, read_columns
+from calendar_tui.season.laboratory_columns import IGNORED, ROLES, read_columns
 from calendar_tui.season.measured_texts import DASHES, DECIMAL_MARKS
+from calendar_tui.season.table_lines import SEPARATORS
 from calendar_tui.season.typed_dates import ORDERS
 
 LABORATORY, COLUMN, ANALYTE = "laboratory", "column ", "analyte "

@@ -10,10 +10,10 @@ from typing import NamedTuple
 from calendar_tui.season.field import HEADING_ROLES
 from calendar_tui.season.readers import shown
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.table_lines import SEPARATORS
 from calendar_tui.season.weather_files.cells import plain_heading
 from calendar_tui.season.weather_files.forms import FORMS, Layout, layout_of, layout_said
 
-SEPARATORS = (",", ";", "\t")
 # The headings stand within so many lines; below them come the rows.
 _LINES_ABOVE = 80
 _SHOWN = 12
@@ -50,7 +50,7 @@ def read_table(text: str, roles: Mapping[str, str]) -> WeatherTable:
             return WeatherTable(layout, tuple(_rows(lines, 0, len(lines), ",")), ())
     for n, line in enumerate(lines[:_LINES_ABOVE]):
         above = lines[:n]
-        for separator in sorted(SEPARATORS, key=line.count, reverse=True):
+        for separator in sorted(SEPARATORS.values(), key=line.count, reverse=True):
             headings = _cells(line, separator)
             found = layout_said(roles, headings) or _known(headings, "\n".join([*above, line]))
             if found is not None:
@@ -113,7 +113,7 @@ def _rows(lines: Sequence[str], start: int, end: int, separator: str) -> Iterato
 
 def _no_form(lines: Sequence[str]) -> NoForm:
     """What stands in the file's widest line, as its headings may."""
-    wide = max((_cells(line, s) for line in lines[:_LINES_ABOVE] for s in SEPARATORS), key=len)
+    wide = max((_cells(line, s) for line in lines[:_LINES_ABOVE] for s in SEPARATORS.values()), key=len)
     shown_ones = ", ".join(shown(cell)[1:-1] for cell in wide[:_SHOWN])
     return NoForm(
         f"no line has headings of a form that is known, with a date and temperatures. Its widest line has: {shown_ones}; say what "

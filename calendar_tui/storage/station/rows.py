@@ -15,12 +15,12 @@ from pathlib import Path
 from calendar_tui.season.field import DATE_FORMS
 from calendar_tui.season.readers import choices, shown
 from calendar_tui.season.station_checks import RowProblem, StationRow
+from calendar_tui.season.table_lines import SEPARATORS
 from calendar_tui.season.weather import Station
 from calendar_tui.season.weather_files.cells import MISSING_NUMBERS, MISSING_WORDS
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
-_SEPARATORS = (",", ";", "\t")
 _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
 _COLUMNS_SHOWN = 20
 # The days of the 300 years that a date can be in, and some.
@@ -75,7 +75,7 @@ def read_rows(path: Path, text: str, station: Station) -> tuple[list[StationRow]
             path, "is empty; a line with the names of its columns comes first, then a line a day", 1
         )
     header = io.StringIO(text, newline="").readline()
-    separator = max(_SEPARATORS, key=lambda s: _fit(header, s, station))
+    separator = max(SEPARATORS.values(), key=lambda s: _fit(header, s, station))
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     rows: list[StationRow] = []
     problems: list[RowProblem] = []
