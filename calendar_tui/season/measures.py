@@ -1,7 +1,8 @@
 """Quantities as a person reads and types them, metric or in US units; files are metric always.
 
 Factors are exact: NIST SP 811 (2008), appendix B.8, and NIST Handbook 44, appendix C, with the international foot (0.3048 m) and
-the acre of 43,560 square feet of it; those of F, the gallon and the cubic foot follow from their definitions there.
+the acre of 43,560 square feet of it (in SP 811 it is of the survey foot, and 4 millionths larger); those of F, the gallon and the cubic
+foot follow from their definitions there. Their tables could not be opened to read: tests/season/test_measures.py has what was.
 """
 
 from __future__ import annotations

@@ -46,8 +46,9 @@ class Stage(NamedTuple):
     code: str = ""
 
 
-# Codes 0002, 10xx and 2203 as read there, for oil the cut at 2203; 0000, 2201 and 2202 from memory. Which of them a stage is to
-# have is common practice, no source: lamps and the trigger say nothing of leaves, and 2202 is half of a plant's bracts.
+# Codes 0002, 10xx and 2203 as read there, for oil the cut at 2203; 0000, 2201 and 2202 from memory: of its tables no text was found
+# (2102, male flowering, and 2302, that of monoecious plants, were read, and speak for 2202). Which of them a stage is to have is common
+# practice, no source: lamps and the trigger say nothing of leaves, and 2202 is half of a plant's bracts.
 CODE_SOURCE = "decimal code for growth stages of hemp (Mediavilla et al. 1998, J. Int. Hemp Assoc. 5(2):65)"
 TABLE = (
     Stage(

@@ -23,7 +23,7 @@ from calendar_tui.season.typed_values import converted_text, measure_of, typed_t
 from calendar_tui.season.units_in_use import clock, is_us, shown_in
 
 # What one of a unit is in the file's: NIST SP 811 (2008), appendix B.8, exact values in bold type; the gallon, the acre of the
-# international foot and the ounce by NIST Handbook 44, appendix C.
+# international foot and the ounce by NIST Handbook 44, appendix C. These tables are from memory; what they rest on is worked out below.
 PUBLISHED = {
     ("m", "ft"): Fraction("0.3048"),
     ("m", "in"): Fraction("0.0254"),
@@ -45,6 +45,33 @@ PUBLISHED = {
 def test_factors_are_the_published_ones(pair: tuple[str, str], factor: Fraction) -> None:
     unit, other = pair
     assert MEASURES[unit].units[other].factor == pytest.approx(float(factor), rel=1e-15)
+
+
+def test_factors_follow_from_the_yard_the_grain_and_the_cubic_inch() -> None:
+    """A yard is 0.9144 m, a pound 7,000 grains of 64.79891 mg, a gallon 231 cubic inches (read: the definitions of the public library
+    pint, exact by its own word); an acre is 43,560 square feet, 4,046.856 422 4 m2 (read: appendix G of a copy of the World Factbook).
+    """
+    foot = Fraction("0.9144") / 3
+    assert PUBLISHED["m", "ft"] == foot
+    assert PUBLISHED["kg", "lb"] == 7000 * Fraction("0.00006479891")
+    assert PUBLISHED["L", "gal"] == 231 * (10 * foot / 12) ** 3
+    assert PUBLISHED["m2", "acres"] == 43_560 * foot**2 == Fraction("4046.8564224")
+
+
+def test_factors_are_those_of_a_general_library() -> None:
+    constants = pytest.importorskip("scipy.constants")
+    for (unit, other), value in {
+        ("m", "ft"): constants.foot,
+        ("m", "in"): constants.inch,
+        ("m2", "acres"): constants.acre,
+        ("kg", "lb"): constants.pound,
+        ("kg", "oz"): constants.oz,
+        ("L", "gal"): constants.gallon * 1000,
+    }.items():
+        assert MEASURES[unit].units[other].factor == pytest.approx(value, rel=1e-14)
+    assert typed_quantities("100 F", "C") == pytest.approx(
+        [constants.convert_temperature(100, "F", "C")], abs=1e-5
+    )
 
 
 # Boiling and freezing of water, and where both scales meet: the definition of the degree Fahrenheit.
