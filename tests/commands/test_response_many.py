@@ -15,6 +15,8 @@ from small_season import PLAIN, refused_quietly, run, swap
 
 from calendar_tui.commands.response_many import in_turn
 from calendar_tui.handing_on.tables.response_table import COLUMNS
+from calendar_tui.storage.opening import need_season
+from calendar_tui.storage.survey.sites import read_sites
 
 SURVEY = """\
 season = "near.toml"
@@ -137,6 +139,14 @@ def test_weather_years_are_rows_or_one_range(survey: Path) -> None:
     together = rows_of(made(survey, "--workers", 1, "--yes"))
     assert [(row["site"], row["weather_year"]) for row in together] == [("A", ""), ("B", "")]
     assert together[0]["flowering"] == each[1]["flowering"]
+
+
+@pytest.mark.parametrize("letters", ["utf-8-sig", "utf-16", "cp1252"])
+def test_sites_as_spreadsheets_save_them_are_read(survey: Path, letters: str) -> None:
+    text = SITES.replace("Near", "Olá").replace(",", ";").replace("Far; by", "Far, by")
+    survey.with_name("sites.csv").write_bytes(text.encode(letters))
+    rows = read_sites(survey.with_name("sites.csv"), need_season(survey.with_name("near.toml"))[1])
+    assert [row.id for row in rows] == ["Olá", "Far, by the sea", "High"]
 
 
 def test_results_come_in_order_and_only_so_many_wait() -> None:

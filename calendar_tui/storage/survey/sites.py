@@ -11,10 +11,10 @@ from typing import Any, NamedTuple
 from calendar_tui.season import readers as r
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.records import Season, Site
-from calendar_tui.season.table_lines import BOM, separator_of
+from calendar_tui.season.table_lines import separator_of
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
-from calendar_tui.storage.season_file import read_text
+from calendar_tui.storage.table_file import spreadsheet_text
 
 NEEDED = ("site", "latitude", "longitude", "timezone")
 OPTIONAL = ("day", "monthly_low_c", "monthly_high_c", "station")
@@ -66,7 +66,7 @@ def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     """The cells of each row, with the number of its line; by the separator that the first line has most of."""
     if not path.exists():
         raise refused(path, "there is no such file; put the sites there, or change sites in the survey")
-    text = read_text(path).removeprefix(BOM)
+    text = spreadsheet_text(path)
     first = text.partition("\n")[0]
     reader = csv.reader(text.splitlines(), delimiter=separator_of(first), strict=True)
     try:
