@@ -190,6 +190,14 @@ def test_a_file_like_ghcn_daily_with_decimals_is_not_in_tenths():
     assert [question.key for question in questions(ACCESS.replace("  275", " 27.5"))] == ["unit"]
 
 
+def test_a_file_like_ghcn_daily_in_whole_degrees_f_is_asked_and_never_read_as_tenths():
+    """By request NCEI's data service gives degrees F in the same columns (their order there is from memory)."""
+    whole = ACCESS.replace("  275", "   81").replace("  102", "   50").replace("  311", "   88")
+    text = whole.replace("  480", "   90").replace("  121", "   54")
+    assert [question.key for question in questions(text)] == ["unit"]
+    assert read(text, Answers(unit="F")).days == {FIRST: pytest.approx((10, 27.2), abs=0.03)}
+
+
 @pytest.mark.parametrize("text", [POWER, OPEN_METEO, DAYMET, PRISM, ACCESS])
 def test_where_the_station_stands_is_read_where_the_file_says_it(text):
     assert read(text).position == (44.5, -123.2)

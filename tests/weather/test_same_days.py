@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from calendar_tui.season.weather_files.reading import Answers, read_weather_file
@@ -75,6 +75,8 @@ def written(form, days):
 @given(days=_DAYS.filter(lambda days: any(days.values())))
 def test_the_same_days_are_read_from_every_form(form, days):
     *_, precision, said = FORMS[form]
+    # A file a station holds years, and so a day over 14 C; without one it might be in whole degrees F.
+    assume(form != "ghcn-station" or any(pair is not None and pair[1] > 14 for pair in days.values()))
     read = read_weather_file(written(form, days), Answers(**said), {}, ZONE)
     measured = {day: pair for day, pair in days.items() if pair is not None}
     assert list(read.days) == list(measured)

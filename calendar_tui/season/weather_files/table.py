@@ -17,6 +17,8 @@ from calendar_tui.season.weather_files.forms import FORMS, Layout, layout_of, la
 # The headings stand within so many lines; below them come the rows.
 _LINES_ABOVE = 80
 _SHOWN = 12
+# No day has so many degrees F (MOST_C). A file of a station in tenths holds years, and so a day over 14 C.
+_MOST_F = 140
 _POSITION = re.compile(
     r"lat(?:itude)?:?\s*(-?\d+(?:\.\d+)?)\s*,?\s+lon(?:gitude)?:?\s*(-?\d+(?:\.\d+)?)", re.IGNORECASE
 )
@@ -83,12 +85,21 @@ def _known(headings: Sequence[str], above: str, scaled: bool = True) -> Layout |
 
 
 def _in_tenths_or_not(layout: Layout, rows: Sequence[tuple[int, list[str]]]) -> Layout:
-    """The same columns as another form where a form in tenths has decimals: then its numbers are degrees."""
-    if layout.form.scale == 1:
+    """The same columns as another form where one in tenths has decimals, or nothing that could not be whole degrees F: then it is
+    asked what its numbers are.
+    """
+    if layout.form.scale == 1 or layout.high is None:
         return layout
-    columns = [at for at in (layout.low, layout.high) if at is not None]
-    decimal = any("." in cells[at] for _, cells in rows for at in columns if at < len(cells))
-    return (_known(layout.headings, "", scaled=False) or layout) if decimal else layout
+    texts = [
+        cells[at]
+        for _, cells in rows
+        for at in (layout.low, layout.high)
+        if at is not None and at < len(cells)
+    ]
+    whole = [int(text) for text in texts if text.strip().isdecimal()]
+    if not any("." in text for text in texts) and max(whole, default=0) > _MOST_F:
+        return layout
+    return _known(layout.headings, "", scaled=False) or layout
 
 
 def _cells(line: str, separator: str) -> list[str]:
