@@ -109,6 +109,16 @@ def test_the_number_of_a_logger_behind_the_unit_hides_neither_unit_nor_column():
     assert (file.unit, file.days) == ("C", {DAY: (10, 20)})
 
 
+def test_hours_of_airport_stations_say_whose_clock_theirs_is():
+    """Iowa Environmental Mesonet, hours as its source writes them (read: iem, iemweb/request/asos.py: station, valid, tmpf; M for none;
+    the file says no zone, and without one asked for it is UTC).
+    """
+    head, form = "station,valid,tmpf", "ABC,%Y-%m-%d %H:%M"
+    file = read(written(hours(datetime(2026, 7, 1), 24), head, form) + "\nABC,2026-07-01 23:30,M")
+    assert (file.form, file.unit, file.station, list(file.days)) == ("asos-hourly", "F", "ABC", [DAY])
+    assert "its times are taken for the site's clock" in file.note
+
+
 def test_hours_of_the_dwd_are_in_utc_and_in_c():
     """Deutscher Wetterdienst, hourly air temperature: TT_TU in degrees C, -999 for none, times in UTC (its description, read as a public
     reader quotes it; rows as in produkt_tu_stunde files, read). In Berlin in July 22:00 UTC is midnight.

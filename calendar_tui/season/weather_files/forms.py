@@ -60,7 +60,7 @@ def _extreme(which: str) -> str:
 
 _ANY_DATE = r"(?:obs |local |observation )?(?:date|day|fecha|datum|dia|tag)(?: local)?"
 _ANY_TIME = (
-    r"(?:date ?time|date and time|date|time|timestamp|time stamp|valid|fecha(?: y)? hora|fecha|datum|"
+    r"(?:date ?time|date and time|date|time|timestamp|time stamp|fecha(?: y)? hora|fecha|datum|"
     r"datum uhrzeit|local time)(?: local)?(?: gmt.*| utc.*)?"
 )
 _CLOCK = r"(?:time|hour|hora|uhrzeit|zeit)(?: local)?(?: gmt.*| utc.*)?"
@@ -75,7 +75,7 @@ _ANY_STATION = r"(?:station|station id|stations id|station name|estacion|locatio
 # tmax (deg c); years of 365 days, 31 December is left out of leap years). prism: PRISM Climate Group, Oregon State University, time
 # series (a day ends at 12:00 UTC; -9999 from memory). dwd-kl, dwd-hourly: Deutscher Wetterdienst, descriptions of the data (TXK,
 # TNK, TT_TU in degrees C; -999; UTC). asos-daily: Iowa Environmental Mesonet, source of /cgi-bin/request/daily.py ("typically ...
-# a 24 hour period over standard time"). Loggers and the two tables: common practice, headings of exports.
+# a 24 hour period over standard time"). asos-hourly: the same, asos.py. Loggers and the two tables: common practice, headings of exports.
 FORMS: Sequence[Form] = (
     Form(
         "ghcn-by-station",
@@ -184,6 +184,16 @@ FORMS: Sequence[Form] = (
         unit="F",
         marks=("station",),
         note="its days are of standard time, an hour later by the clock in summer",
+    ),
+    Form(
+        "asos-hourly",
+        "ASOS, hourly",
+        ("valid",),
+        "",
+        "",
+        "tmpf|tmpc",
+        station="station",
+        note="its times are taken for the site's clock; the service gives UTC unless its zone is asked for at the download",
     ),
     Form(DAILY, "daily table", (_ANY_DATE,), _extreme(_MIN) + "|tn|tnk", _extreme(_MAX) + "|tx|txk"),
     Form(
