@@ -324,29 +324,12 @@ def test_a_file_that_its_columns_do_not_fit_is_told_for_all_of_its_lines(text, c
 
 # --- nothing is dropped
 
-CELLS = st.sampled_from(
-    [
-        "",
-        " ",
-        "A1",
-        "A2",
-        "THC",
-        "THCA",
-        "CBT",
-        "0.3",
-        "0,3",
-        "<0.05",
-        "<LOQ",
-        "ND",
-        "-",
-        "%",
-        "mg/g",
-        "1/9/2026",
-        '"',
-        "x,y",
-        ";",
-    ]
-) | st.text(max_size=6)
+# fmt: off
+CELLS = st.sampled_from([
+    "", " ", "A1", "A2", "THC", "THCA", "CBT", "0.3", "0,3", "<0.05", "<LOQ", "ND", "-",
+    "%", "mg/g", "1/9/2026", '"', "x,y", ";",
+]) | st.text(max_size=6)
+# fmt: on
 LINES = st.lists(st.lists(CELLS, max_size=12).map(",".join), max_size=12)
 SEPARATED = st.sampled_from([LONG, replace(LONG, separator="tab"), WIDE, replace(WIDE, separator="comma")])
 
