@@ -66,6 +66,19 @@ def test_other_tables_are_told_what_takes_them(heads, said):
         taken(example("two-rivers"), f"{heads}\n{',' * heads.count(',')}x\n")
 
 
+@pytest.mark.parametrize(
+    ("kind", "heads", "lacking"),
+    [
+        ("cohorts", "variety,plants", "column id"),
+        ("tasks", "what,hours", "column id"),
+        ("observations", "date,value", "column at, no column variable"),
+    ],
+)
+def test_a_kind_that_is_said_needs_the_columns_that_tell_its_lines_apart(kind, heads, lacking):
+    with pytest.raises(Refusal, match=f"^x.csv has no {lacking}, by which lines of {kind} are told apart$"):
+        taken(example("two-rivers"), f"{heads}\na,3\n", kind)
+
+
 # --- the other kinds
 
 

@@ -85,9 +85,9 @@ def sheet_of(held: HeldSeason, table: TrialTable, named: str = "") -> Sheet:
     named: as it is typed, "" where its columns tell. Raises Refusal.
     """
     if named:
-        return sheet_named(named)
+        return _with_its_columns(sheet_named(named), table)
     _refuse_others(table)
-    strange = {sheet: len([*_strange(sheet, table)]) for sheet in _SHEETS if _has_needed(sheet, table)}
+    strange = {sheet: len([*_strange(sheet, table)]) for sheet in _SHEETS if not _lacking(sheet, table)}
     known = {
         sheet: count for sheet, count in strange.items() if count < len(table.headers) - len(needed(sheet))
     }
@@ -136,9 +136,18 @@ def _refuse_others(table: TrialTable) -> None:
             raise Refusal(f"{table.file} {text}")
 
 
-def _has_needed(sheet: Sheet, table: TrialTable) -> bool:
+def _with_its_columns(sheet: Sheet, table: TrialTable) -> Sheet:
+    """Raises Refusal for a table that lacks a column without which its lines say nothing."""
+    if lacking := _lacking(sheet, table):
+        raise Refusal(
+            f"{table.file} has {', '.join(f'no column {head}' for head in lacking)}, by which lines of {sheet.name} are told apart"
+        )
+    return sheet
+
+
+def _lacking(sheet: Sheet, table: TrialTable) -> list[str]:
     heads = {ID if is_id(sheet.kind, head) else head.casefold() for head in table.headers}
-    return heads.issuperset(needed(sheet))
+    return [head for head in needed(sheet) if head not in heads]
 
 
 def names_of(sheet: Sheet) -> tuple[str, ...]:
