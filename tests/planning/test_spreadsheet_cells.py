@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 
+from calendar_tui.planning.spreadsheets.cells import is_as_written
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import DAY_FIRST
 from tests.planning.kept_farm import TEXT, kept
@@ -165,6 +166,22 @@ def test_a_point_before_three_figures_may_stand_between_thousands_where_commas_a
     assert edits(taken(held, "id,kind,area (m2)\nH1,,1.250\n", "places"), "place") == [
         ("set", ("H1",), ("area_m2",), 1.25)
     ]
+
+
+@pytest.mark.parametrize(
+    ("cell", "text", "same"),
+    [
+        (".5", "0.5", True),
+        (",50", "0.5", True),
+        ("12", "12.0", True),
+        ("7", "007", True),
+        ("0,5", "0.6", False),
+        ("2,5", "1,5", False),
+        ("1,50", "1,5", False),
+    ],
+)
+def test_a_number_may_lose_its_noughts_and_a_text_with_a_comma_is_no_number(cell, text, same):
+    assert is_as_written(cell, text) is same
 
 
 def test_a_date_that_may_be_two_is_refused_with_both():

@@ -23,7 +23,7 @@ _SERIAL = re.compile(r"([2-7]\d{4})(?:[.,]\d+)?", re.ASCII)
 _MIDNIGHT = re.compile(r"(.*\d)[T ]+0?0:00(?::00(?:\.0+)?)?", re.ASCII)
 _CLOCK = re.compile(r"(\d{1,2}):(\d\d)(?::00)?\s*([ap])?\.?m?\.?", re.ASCII | re.IGNORECASE)
 _MONTH_AND = re.compile(r"[^\W\d_]{3,}\.?[- ]\d\d", re.IGNORECASE)
-_FIGURE = re.compile(r"[+-]?\d+(?:[.,]\d+)?", re.ASCII)
+_FIGURE = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)", re.ASCII)
 _WITH_COMMA = re.compile(r"[+-]?\d*,\d+", re.ASCII)
 _WHOLE = re.compile(r"([+-]?\d+)[.,]0+", re.ASCII)
 _TWO_WITH_COMMA = re.compile(r"\d+(?:[.,]\d+)?\s*[x×]\s*\d+(?:[.,]\d+)?", re.ASCII)
@@ -52,8 +52,9 @@ def is_as_written(cell: str, text: str) -> bool:
 
 def _is_same_number(cell: str, text: str) -> bool:
     """Whether both are the same number: spreadsheets drop noughts at either end, and may write a decimal comma."""
-    one, other = _FIGURE.fullmatch(cell), _FIGURE.fullmatch(text)
-    return bool(one and other) and Decimal(cell.replace(",", ".")) == Decimal(text)
+    if "," in text or not (_FIGURE.fullmatch(cell) and _FIGURE.fullmatch(text)):
+        return False
+    return Decimal(cell.replace(",", ".")) == Decimal(text)
 
 
 def plain_cell(cell: str) -> str:
