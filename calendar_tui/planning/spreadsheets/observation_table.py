@@ -11,7 +11,6 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.field_book.entries import entry_of, observe
 from calendar_tui.planning.field_book.entry import DOT, NEW, Entry
 from calendar_tui.planning.spreadsheets.cells import CLEAR, is_as_written, plain_cell
-from calendar_tui.planning.spreadsheets.days import read_day
 from calendar_tui.planning.spreadsheets.sheets import Sheet, strange_notes
 from calendar_tui.planning.spreadsheets.taken import (
     CellChange,
@@ -51,7 +50,6 @@ class _TakenIn(Gathering):
     """beside: by observation, who looked and the note, where they differ."""
 
     _: KW_ONLY
-    held: HeldSeason
     there: Mapping[_Ident, Observation]
     entries: list[Entry] = field(default_factory=list)
     beside: dict[_Ident, dict[str, str]] = field(default_factory=dict)
@@ -60,7 +58,7 @@ class _TakenIn(Gathering):
 def take_observations(held: HeldSeason, sheet: Sheet, table: TrialTable) -> Taken:
     """Raises Refusal with a line for each cell that cannot be."""
     there = {(one.date, one.at, one.variable): one for one in held.plan.season.observations}
-    taken = _TakenIn(table.file, held=held, there=there)
+    taken = _TakenIn(table.file, held, there=there)
     taken.notes.update(dict.fromkeys(strange_notes(sheet, table)))
     heads = [head.casefold() for head in table.headers]
     for line in table.lines:
@@ -92,9 +90,7 @@ def _take_line(taken: _TakenIn, line: Line, cells: Mapping[str, str]) -> None:
 
 
 def _day(taken: _TakenIn, cell: str) -> dt.date:
-    day, note = read_day(taken.held, cell)
-    if note:
-        taken.notes[f"date: {note}"] = None
+    day = taken.day("date", cell)
     if day > taken.held.plan.today:
         raise Refusal(f"{day} is after today, {taken.held.plan.today}; what is observed has been")
     return day

@@ -34,7 +34,6 @@ class RecordLines(Gathering):
     """A table on its way in. columns: by their place in a line; records: as the season has them, by id."""
 
     _: KW_ONLY
-    held: HeldSeason
     sheet: Sheet
     table: TrialTable
     columns: Mapping[int, Column]
@@ -75,7 +74,7 @@ def begun(held: HeldSeason, sheet: Sheet, table: TrialTable) -> RecordLines:
     records = {str(record[ID]): record for record in held.records(sheet.kind)}
     folded = {name.casefold(): name for name in records}
     taken = RecordLines(
-        table.file, held=held, sheet=sheet, table=table, columns=columns, records=records, folded=folded
+        table.file, held, sheet=sheet, table=table, columns=columns, records=records, folded=folded
     )
     taken.notes.update(dict.fromkeys(strange_notes(sheet, table)))
     return taken
@@ -141,7 +140,7 @@ def _change(taken: RecordLines, line: Line, name: str, filled: Sequence[tuple[Na
 
 def _typed(taken: RecordLines, line: Line, named: NamedField, cell: str) -> str | None:
     """A cell as it is typed; None where it is refused."""
-    if plain_cell(cell) == CLEAR and cell.strip() == CLEAR:
+    if cell.strip() == CLEAR:
         return NONE
     try:
         read = read_cell(named, cell, taken.table.separator)

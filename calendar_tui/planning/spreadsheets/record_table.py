@@ -17,7 +17,7 @@ from calendar_tui.planning.changes.record_notes import change_notes, date_doubts
 from calendar_tui.planning.changes.record_proposal import proposed
 from calendar_tui.planning.changes.record_questions import record_questions
 from calendar_tui.planning.changes.replan import overdue_at_once
-from calendar_tui.planning.changes.slips import asking_records, record_dates
+from calendar_tui.planning.changes.slips import record_dates
 from calendar_tui.planning.spreadsheets.cells import cell_text
 from calendar_tui.planning.spreadsheets.record_lines import RecordLines, begun, take_line
 from calendar_tui.planning.spreadsheets.sheets import Sheet
@@ -26,6 +26,7 @@ from calendar_tui.planning.spreadsheets.taken import (
     Taken,
     counts_text,
     first_of,
+    lights_off_notes,
     passed_notes,
 )
 from calendar_tui.season.edits import Edit
@@ -58,11 +59,7 @@ def _proposal(taken: RecordLines) -> Proposal:
         recorded = record_dates(fields.plan, taken.recorded)
     except Refusal as wrong:
         raise Refusal("\n".join(f"{taken.file}: {line}" for line in str(wrong).splitlines())) from wrong
-    held = [r.cohort for r in asking_records(fields.plan, taken.recorded)]
-    notes = [
-        f"lights off of {name} stays where it is planned; to move it: plan {name} lights off DATE"
-        for name in held
-    ]
+    notes = [*lights_off_notes(fields.plan, taken.recorded)]
     both = joined(fields, recorded, _what(taken))
     return replace(both, verdicts=(*_verdicts(taken), *both.verdicts), notes=(*both.notes, *notes))
 

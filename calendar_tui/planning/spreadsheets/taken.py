@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
+from calendar_tui.planning.changes.slips import asking_records
+from calendar_tui.planning.changes.ticks import StageDay
+from calendar_tui.planning.plan import Plan
+from calendar_tui.planning.spreadsheets.cells import day_cell, plain_cell
 from calendar_tui.season.readers import shown
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.typed_dates import typed_in_season
 
 MOST_SHOWN = 12
 
@@ -54,6 +61,7 @@ class Gathering:
     """What the lines of a table bring, as they are read one by one. lines: the first line of each record, by its id."""
 
     file: str
+    held: HeldSeason
     lines: dict[Hashable, int] = field(default_factory=dict)
     cells: list[CellChange] = field(default_factory=list)
     passed: list[PassedOver] = field(default_factory=list)
@@ -71,10 +79,25 @@ class Gathering:
             self.refuse(line, column, f"{shown(name)} stands in line {first} too; keep one line for each")
         return first == line
 
+    def day(self, column: str, cell: str) -> date:
+        """The date in a cell that is no field of a record by its name. Raises ValueError."""
+        read, plan = day_cell(plain_cell(cell)), self.held.plan
+        if read.note:
+            self.notes[f"{column}: {read.note}"] = None
+        return typed_in_season(
+            read.text, plan.season, today=plan.today, planned=None, past=True, order=self.held.order
+        )
+
     def refuse_wrong(self) -> None:
         """Raises Refusal with a line for each cell that cannot be: all of a table is taken, or none."""
         if self.wrong:
             raise Refusal("\n".join(first_of(self.wrong)))
+
+
+def lights_off_notes(plan: Plan, recorded: Sequence[StageDay]) -> Iterator[str]:
+    """That the lights off of a cohort do not move with a transplant that is recorded, which a table cannot be asked."""
+    for one in asking_records(plan, recorded):
+        yield f"lights off of {one.cohort} stays where it is planned; to move it: plan {one.cohort} lights off DATE"
 
 
 def counts_text(new: int, changed: int, cells: int, passed: int = 0, same: int = 0) -> str:

@@ -12,7 +12,7 @@ from calendar_tui.planning.changes.held_season import HeldSeason, edited_season
 from calendar_tui.planning.changes.joined import joined
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
-from calendar_tui.planning.changes.slips import asking_records, records_of, tick_tasks
+from calendar_tui.planning.changes.slips import records_of, tick_tasks
 from calendar_tui.planning.changes.spent import typed_hours
 from calendar_tui.planning.changes.task_edits import (
     move_change,
@@ -25,7 +25,6 @@ from calendar_tui.planning.changes.task_edits import (
 from calendar_tui.planning.changes.ticks import Tick, not_yet
 from calendar_tui.planning.spreadsheets.cells import CLEAR, is_as_written, plain_cell
 from calendar_tui.planning.spreadsheets.columns import is_id
-from calendar_tui.planning.spreadsheets.days import read_day
 from calendar_tui.planning.spreadsheets.sheets import Sheet, strange_notes
 from calendar_tui.planning.spreadsheets.taken import (
     CellChange,
@@ -34,6 +33,7 @@ from calendar_tui.planning.spreadsheets.taken import (
     Taken,
     counts_text,
     first_of,
+    lights_off_notes,
     passed_notes,
 )
 from calendar_tui.planning.tasks.week import works_of
@@ -90,7 +90,6 @@ class _TakenIn(Gathering):
     """A table on its way in: what is to become of each task, by its id."""
 
     _: KW_ONLY
-    held: HeldSeason
     tasks: Mapping[str, Task]
     moves: dict[str, date] = field(default_factory=dict)
     skips: dict[str, Task] = field(default_factory=dict)
@@ -108,7 +107,7 @@ class _TakenIn(Gathering):
 def take_tasks(held: HeldSeason, sheet: Sheet, table: TrialTable) -> Taken:
     """Raises Refusal with a line for each cell that cannot be."""
     tasks = {task.id.casefold(): task for task in held.plan.season.tasks}
-    taken = _TakenIn(table.file, held=held, tasks=tasks)
+    taken = _TakenIn(table.file, held, tasks=tasks)
     taken.notes.update(dict.fromkeys(strange_notes(sheet, table)))
     heads = ["id" if is_id(sheet.kind, head) else head.casefold() for head in table.headers]
     for line in table.lines:
@@ -131,7 +130,7 @@ def _take_line(taken: _TakenIn, sheet: Sheet, line: Line, cells: Mapping[str, st
     differing = {
         column: cell
         for column, cell in cells.items()
-        if column not in _FOLLOWING and cell.strip() and not _is_same(cell, values[column])
+        if column not in _FOLLOWING and cell.strip() and not is_as_written(cell, _text(values[column]))
     }
     _take_done(taken, line.number, task, differing)
     for column, cell in differing.items():
@@ -140,16 +139,6 @@ def _take_line(taken: _TakenIn, sheet: Sheet, line: Line, cells: Mapping[str, st
         elif column not in _OF_DONE:
             why = f"a task has it from its chore: chores {task.chore or 'CHORE'}"
             taken.leave(line.number, task, column, cell, why)
-
-
-def _is_same(cell: str, value: Any) -> bool:
-    text = _text(value)
-    if is_as_written(cell, text):
-        return True
-    try:
-        return isinstance(value, float) and float(plain_cell(cell).replace(",", ".")) == value
-    except ValueError:
-        return False
 
 
 def _text(value: Any) -> str:
@@ -169,7 +158,7 @@ def _take_date(taken: _TakenIn, line: int, task: Task, cell: str) -> None:
     if task.state != _OPEN:
         taken.leave(line, task, "date", cell, _settled(task))
         return
-    day = near_season(_day(taken, "date", cell), *season_days(taken.held.plan.season, taken.held.plan.today))
+    day = near_season(taken.day("date", cell), *season_days(taken.held.plan.season, taken.held.plan.today))
     if day != task.date:
         taken.moves[task.id] = day
         taken.take(line, task, "date", day.isoformat())
@@ -177,13 +166,6 @@ def _take_date(taken: _TakenIn, line: int, task: Task, cell: str) -> None:
 
 def _settled(task: Task) -> str:
     return f"{task.id} is {task.state}, which stays; to open it again: reopen {task.id}"
-
-
-def _day(taken: _TakenIn, column: str, cell: str) -> date:
-    day, note = read_day(taken.held, cell)
-    if note:
-        taken.notes[f"{column}: {note}"] = None
-    return day
 
 
 def _take_note(taken: _TakenIn, line: int, task: Task, cell: str) -> None:
@@ -231,7 +213,7 @@ def _tick(taken: _TakenIn, line: int, task: Task, cells: Mapping[str, str]) -> N
     day, fact, spent = task.done_on or today, "", None
     try:
         if "done_on" in cells:
-            day = _day(taken, "done_on", cells["done_on"])
+            day = taken.day("done_on", cells["done_on"])
         if wrong := not_yet(day, today):
             raise Refusal(wrong)
         column = "fact"
@@ -301,12 +283,8 @@ def _proposal(taken: _TakenIn, what: str) -> Proposal:
     now = {task.id: task for task in by_hand.plan.season.tasks}
     ticks = [replace(tick, task=now[name]) for name, tick in taken.ticks.items()]
     ticked = tick_tasks(by_hand.plan, ticks)
-    held = [r.cohort for r in asking_records(by_hand.plan, records_of(by_hand.plan, ticks))]
     both = joined(by_hand, ticked, what)
-    notes = (
-        f"lights off of {name} stays where it is planned; to move it: plan {name} lights off DATE"
-        for name in held
-    )
+    notes = lights_off_notes(by_hand.plan, records_of(by_hand.plan, ticks))
     return replace(both, notes=(*both.notes, *notes))
 
 
