@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.weather_files.reading import Answers, read_weather_file
 
 ZONE = ZoneInfo("Europe/Berlin")
@@ -45,6 +46,14 @@ def test_without_both_lows_and_highs_the_longest_table_of_hours_is_read_and_noth
 def test_a_heading_that_stands_again_begins_no_table():
     days = "date,low (C),high (C)\n2026-07-01,10,20\n"
     assert list(read(days + days.replace("07-01", "07-02")).days) == [DAY, date(2026, 7, 2)]
+
+
+@pytest.mark.parametrize("offset", ["Z", "", "nan", "1e999", "90000"])
+def test_an_offset_that_is_none_is_told(offset):
+    with pytest.raises(
+        Refusal, match=f'utc_offset_seconds is "{offset}"; it would be seconds, such as -25200'
+    ):
+        read(PLACE.replace("7200", offset) + HOURS)
 
 
 PLACES = """\

@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, timedelta, timezone
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -19,6 +19,7 @@ from calendar_tui.season.weather_files.table import WeatherTable, metadata, posi
 
 # Above this share of days that air never has, the unit or a column is taken to be wrong, and not the day.
 _MOST_WRONG = 0.1
+_SECONDS = "utc_offset_seconds"
 # The elements of GHCN-Daily that hold a day's low and high.
 ELEMENTS = ("TMIN", "TMAX")
 
@@ -168,8 +169,8 @@ class TakenDays:
         """The offset from UTC of all times, where the form has one, or the file above its headings or in the heading of its times."""
         if self._form.is_utc:
             return timedelta(0)
-        if seconds := metadata(self._table.above, self._known.station).get("utc_offset_seconds"):
-            return timedelta(seconds=int(float(seconds)))
+        if (seconds := metadata(self._table.above, self._known.station).get(_SECONDS)) is not None:
+            return _offset(seconds)
         heading = self._layout.headings[self._layout.date[-1]].casefold()
         for word in ("gmt", "utc"):
             if word in heading:
@@ -257,6 +258,16 @@ class TakenDays:
                 f"it was read in {self._known.unit}: say its unit and columns rightly"
             )
         return days, tuple(sorted(wrong))
+
+
+def _offset(seconds: str) -> timedelta:
+    """Raises Refusal for what is no offset from UTC."""
+    try:
+        offset = timedelta(seconds=float(seconds))
+        timezone(offset)  # which refuses a day and more
+    except (ValueError, OverflowError) as error:
+        raise Refusal(f"{_SECONDS} is {shown(seconds)}; it would be seconds, such as -25200") from error
+    return offset
 
 
 def _padded(offset: str) -> str:
