@@ -62,12 +62,14 @@ def test_every_example_has_its_day() -> None:
     assert {*DAYS} == {path.stem for path in example_files()}
 
 
+@pytest.mark.quick(2)
 def test_an_example_has_no_problems_and_a_week(example: Path) -> None:
     day = DAYS[example.stem]
     assert "0 problems" in ran(example.parent, "check", "--today", day)
     assert ran(example.parent, "week", "--today", day).startswith("Week of ")
 
 
+@pytest.mark.quick(2)
 def test_the_saved_tasks_of_an_example_agree_with_its_plan(example: Path) -> None:
     said = ran(example.parent, "tasks", "--dry-run", "--today", DAYS[example.stem])
     assert "The saved tasks agree with the plan" in said

@@ -93,6 +93,7 @@ def _in_other_letters(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(crew_language, "crew_language", lambda args, season: OTHER_LETTERS)
 
 
+@pytest.mark.quick(8)
 @pytest.mark.parametrize(
     "command",
     [("week",), ("week", "--print"), ("week", "--brief"), ("today",), ("decide",), ("field-book",)],
@@ -139,6 +140,7 @@ def test_no_line_of_a_page_is_in_english(example: tuple[Path, str], page: str, t
     assert _left(_page_text(text), season) == []
 
 
+@pytest.mark.quick(1)
 def test_no_line_of_a_calendar_is_in_english(example: tuple[Path, str], tmp_path: Path) -> None:
     season, day = example
     target = tmp_path / "crew.ics"

@@ -85,6 +85,7 @@ def test_every_command_that_prints_a_table_is_tried() -> None:
     assert {*PRINTED} == {*WORDS}
 
 
+@pytest.mark.quick(2)
 @pytest.mark.parametrize("words", [(name, "--csv", *words) for name, words in WORDS.items()])
 def test_a_printed_table_needs_no_large_library(season: Path, words: tuple[str, ...]) -> None:
     assert modules_loaded(
@@ -92,6 +93,7 @@ def test_a_printed_table_needs_no_large_library(season: Path, words: tuple[str, 
     ) == {"calendar_tui.handing_on.tables.csv_text"}
 
 
+@pytest.mark.quick(1)
 @pytest.mark.parametrize("flag", ["--table", "--dates-table", "--lamps-table"])
 def test_an_exported_table_needs_no_large_library(season: Path, flag: str) -> None:
     assert modules_loaded(("pandas",), "export", flag, "out.csv", cwd=season.parent) == set()

@@ -26,6 +26,7 @@ DAYS = [date(2026, 1, 5) + timedelta(days=29 * n) for n in range(12)]
 MINUTE_S = 66.0
 
 
+@pytest.mark.quick(3)
 @pytest.mark.parametrize("site", SITES)
 def test_lamps_after_sunset_switch_on_at_skyfields_sunset(
     tmp_path: Path, site: tuple[float, float, str]
@@ -39,6 +40,7 @@ def test_lamps_after_sunset_switch_on_at_skyfields_sunset(
         assert -6 <= (sets - on).total_seconds() < MINUTE_S, day
 
 
+@pytest.mark.quick(3)
 @pytest.mark.parametrize("site", SITES)
 def test_lamps_before_sunrise_switch_off_at_skyfields_sunrise(
     tmp_path: Path, site: tuple[float, float, str]

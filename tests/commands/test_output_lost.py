@@ -6,6 +6,7 @@ import contextlib
 import errno
 import io
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -110,11 +111,11 @@ class Full(io.StringIO):
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
 
-@pytest.fixture
-def season(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A season with tasks, a change undone and one to undo, and all that the other commands read."""
-    monkeypatch.chdir(tmp_path)
-    path = tmp_path / "near-fields.toml"
+@pytest.fixture(scope="module")
+def worked_on(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder of a season with tasks, a change undone and one to undo, and all that the other commands read."""
+    folder = tmp_path_factory.mktemp("worked-on")
+    path = folder / "near-fields.toml"
     path.write_text(PLAIN, encoding="utf-8")
     for name, text in (
         ("survey.toml", SURVEY),
@@ -122,13 +123,21 @@ def season(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         ("plots.csv", PLOTS),
         ("cohorts.csv", COHORTS),
     ):
-        (tmp_path / name).write_text(text, encoding="utf-8")
+        (folder / name).write_text(text, encoding="utf-8")
     assert run("tasks", path, "--yes").status == 0
     assert run("skip", path, ids(path)[1]).status == 0
-    (tmp_path / "base.toml").write_bytes(path.read_bytes())
-    (tmp_path / "theirs.toml").write_text(path.read_text().replace("Near Fields", "Farther Fields"))
+    (folder / "base.toml").write_bytes(path.read_bytes())
+    (folder / "theirs.toml").write_text(path.read_text().replace("Near Fields", "Farther Fields"))
     assert run("note", path, ids(path)[2], "dry").status == 0
-    return path
+    return folder
+
+
+@pytest.fixture
+def season(worked_on: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The season in a folder of its own."""
+    monkeypatch.chdir(tmp_path)
+    shutil.copytree(worked_on, tmp_path, dirs_exist_ok=True)
+    return tmp_path / "near-fields.toml"
 
 
 def ids(path: Path) -> list[str]:
@@ -182,7 +191,9 @@ def test_every_command_is_tried() -> None:
 @pytest.mark.parametrize(
     "name", [pytest.param(n, marks=pytest.mark.needs("ortools")) if n == "stagger" else n for n in COMMANDS]
 )
-@pytest.mark.parametrize("stream", [Full, lambda: None], ids=["full", "closed"])
+@pytest.mark.parametrize(
+    "stream", [Full, pytest.param(lambda: None, marks=pytest.mark.slow)], ids=["full", "closed"]
+)
 def test_output_that_cannot_be_written_is_told_with_what_was_saved(
     season: Path, name: str, stream: object
 ) -> None:
@@ -206,6 +217,7 @@ class Gone(io.StringIO):
         raise BrokenPipeError(errno.EPIPE, os.strerror(errno.EPIPE))
 
 
+@pytest.mark.quick(20)
 @pytest.mark.parametrize(
     "name", [pytest.param(n, marks=pytest.mark.needs("ortools")) if n == "stagger" else n for n in COMMANDS]
 )
@@ -250,6 +262,7 @@ def test_output_and_keyboard_that_are_both_closed_are_told(
     )
 
 
+@pytest.mark.quick(7)
 @pytest.mark.parametrize("name", ["check", "note", "export", "undo", "week", "completion", "man", ""])
 @pytest.mark.parametrize("to", [">/dev/full", "1>&-", "| dd bs=1 count=0 of=/dev/null; exit 74"])
 def test_a_real_stream_that_takes_nothing_leaves_no_traceback(season: Path, name: str, to: str) -> None:

@@ -108,6 +108,7 @@ def test_in_bash(folder: Path, program: Path) -> None:
     assert [line.split() for line in out.splitlines()] == list(LINES.values())
 
 
+@pytest.mark.slow
 def test_in_fish(folder: Path, program: Path) -> None:
     if not shutil.which("fish"):
         pytest.skip("no fish here")
@@ -121,6 +122,7 @@ def test_in_fish(folder: Path, program: Path) -> None:
     assert "Cut samples" in told
 
 
+@pytest.mark.slow
 def test_in_zsh(folder: Path, program: Path) -> None:
     """Tab pressed in a zsh on a terminal of its own: it fills in the word, or what all of the words begin with."""
     if not shutil.which("zsh"):

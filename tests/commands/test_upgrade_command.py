@@ -27,6 +27,7 @@ def in_format(season: Path, form: int) -> bytes:
     return season.read_bytes()
 
 
+@pytest.mark.quick(6)
 @pytest.mark.parametrize("words", TELLS, ids=lambda w: w[0])
 @pytest.mark.parametrize(
     ("form", "said"),

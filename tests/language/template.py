@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import ast
 import io
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -46,6 +47,7 @@ KEYWORDS: dict[str, tuple[str, slice]] = {
     "phrase_form": (PHRASE, slice(0, 1)),
     "phrase_n": (PHRASE, slice(0, 2)),
 }
+CALLED = re.compile(rf"\b({'|'.join(KEYWORDS)})\(")
 # Its context, its text or its two forms, and where it stands.
 Found = tuple[str, str | tuple[str, str], str]
 
@@ -67,8 +69,10 @@ def _unformatted(catalog: Catalog) -> Catalog:
 
 def of_code() -> Iterator[Found]:
     for file in sorted(PACKAGE.rglob("*.py")):
-        where = file.relative_to(PACKAGE.parent).as_posix()
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        text, where = file.read_text(encoding="utf-8"), file.relative_to(PACKAGE.parent).as_posix()
+        if not CALLED.search(text):
+            continue
+        for node in ast.walk(ast.parse(text)):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in KEYWORDS:
                 yield from _of_call(node, *KEYWORDS[node.func.id], where)
 

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import calendar_tui
 
 SPOKEN = {"phrase", "phrase_n", "tr", "tr_n", "tr_in", "translated"}
+SPEAKING = re.compile(rf"\b({'|'.join(SPOKEN)})\(")
 PACKAGE = Path(calendar_tui.__file__).parent
 
 
 def made_at_loading(text: str) -> Iterator[int]:
     """The lines of calls that put a text into a language outside of functions."""
-    waiting: list[ast.AST] = [ast.parse(text)]
+    waiting: list[ast.AST] = [ast.parse(text)] if SPEAKING.search(text) else []
     while waiting:
         for node in ast.iter_child_nodes(waiting.pop()):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in SPOKEN:

@@ -153,6 +153,7 @@ def some_records_and_a_sowing_more(cases):
         yield sowings, records, site, rng
 
 
+@pytest.mark.slow
 def test_a_record_within_what_the_others_foretell_never_widens_and_one_beyond_it_never_narrows():
     """Of the 10-90 ranges of four sowings of the next season, by more than their rounding.
 
@@ -176,6 +177,7 @@ def test_a_record_within_what_the_others_foretell_never_widens_and_one_beyond_it
     assert sum(by <= 1 for by in wider) >= 0.9 * len(wider)
 
 
+@pytest.mark.quick(2)
 @pytest.mark.parametrize("latitude", LATITUDES)
 def test_a_record_weeks_off_beside_those_that_agree_is_named_and_leaves_what_is_known_as_it_was(latitude):
     site = {"latitude": latitude, "longitude": -78.7, "timezone": "America/New_York"}

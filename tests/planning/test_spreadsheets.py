@@ -78,6 +78,7 @@ def test_what_is_exported_and_taken_in_changes_nothing(season, name):
     assert back.same == len(rows_of(exported(held, name))) - 1
 
 
+@pytest.mark.quick(20)
 @pytest.mark.parametrize("way", SAVED)
 @pytest.mark.parametrize(
     "name", ["cohorts", "places", "varieties", "chores", "observations", "tasks", "plots"]

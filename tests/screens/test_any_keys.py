@@ -48,6 +48,7 @@ RUNS, KEYS = int(os.environ.get("ANY_KEYS_RUNS", "3")), int(os.environ.get("ANY_
 SIZES = ((80, 24), (60, 20), (40, 12), (160, 45))
 
 
+@pytest.mark.quick(1)
 @pytest.mark.parametrize("seed", range(RUNS))
 async def test_any_keys_do_no_harm(tmp_path: Path, seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)

@@ -153,6 +153,7 @@ def test_the_start_fits_its_budget(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     assert 1000 < start < START
 
 
+@pytest.mark.quick(3)
 @pytest.mark.parametrize("opening", VIEWS.values(), ids=VIEWS)
 def test_a_move_and_a_page_fit_their_budgets(
     opening: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -164,6 +165,7 @@ def test_a_move_and_a_page_fit_their_budgets(
     assert 0 < max(pages) < PAGE, sizes
 
 
+@pytest.mark.quick(3)
 @pytest.mark.parametrize("opening", [*VIEWS.values(), *PAGES.values()], ids=[*VIEWS, *PAGES])
 def test_a_key_held_down_leaves_less_than_a_second_to_come(
     opening: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +32,7 @@ EVERY = pytest.mark.parametrize("name", ["two-rivers", "laguna-alta", "north-ben
 AS_IT_COMES = Wish()
 
 
+@cache
 def made_of(name: str, wish: Wish = AS_IT_COMES) -> tuple[Opened, NextSeason, Opened]:
     """An example, its next season, and the file that comes of it, on the example's own day."""
     opened, season = need_season(SEASONS / f"{name}.toml")

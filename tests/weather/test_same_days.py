@@ -4,7 +4,7 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from calendar_tui.season.weather_files.reading import Answers, read_weather_file
@@ -72,6 +72,7 @@ def written(form, days):
 
 
 @pytest.mark.parametrize("form", FORMS)
+@settings(max_examples=30)
 @given(days=_DAYS.filter(lambda days: any(days.values())))
 def test_the_same_days_are_read_from_every_form(form, days):
     *_, precision, said = FORMS[form]

@@ -27,6 +27,7 @@ _ROOT_TWO = math.sqrt(2)
 _erfc = np.frompyfunc(math.erfc, 1, 1)
 
 
+@cache
 def range_tail(q: float, k: int, df: float) -> float:
     """The chance that the studentized range of k means is over q. k: 2 or more; df: of the error, 1 or more."""
     if q <= 0:

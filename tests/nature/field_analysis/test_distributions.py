@@ -69,6 +69,7 @@ def test_the_t_of_a_tail_is_that_of_scipy(share: float, df: float) -> None:
     assert t_of_two_tails(share, df) == pytest.approx(stats.t.isf(share / 2, df), rel=1e-8)
 
 
+@pytest.mark.quick(12)
 @pytest.mark.needs("scipy")
 @pytest.mark.parametrize("k", [2, 3, 6, 24])
 @pytest.mark.parametrize("df", [1, 2, 4.7, 10, 31, 500])
