@@ -37,13 +37,20 @@ class Column(NamedTuple):
 
 
 def kept(
-    kind: str, key: str, type: str = STRING, name: str = "", unit: str | None = None, **more: Any
+    kind: str,
+    key: str,
+    type: str = STRING,
+    *,
+    name: str = "",
+    means: str = "",
+    unit: str | None = None,
+    **more: Any,
 ) -> Column:
     """A column of what a record has under a key of the season file; it means what that key means, and a number has its unit."""
     field = next(one for one in FIELDS[kind] if one.key == key)
     if unit is None:
         unit = field.unit if type in (NUMBER, INTEGER) else ""
-    return Column(name or key, type, more.pop("means", field.meaning), unit, attr=field.name, **more)
+    return Column(name or key, type, means or field.meaning, unit, attr=field.name, **more)
 
 
 def personal(name: str, means: str, attr: str = "") -> Column:

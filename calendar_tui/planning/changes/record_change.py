@@ -315,7 +315,7 @@ def _added(
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *doubts, *proposal.doubts),
         notes=(
-            *new[-1].notes,
+            *dict.fromkeys(note for one in new for note in one.notes),
             *converted_notes(made[0][1]),
             *notes_after(season, kind, idents),
             *proposal.notes,
