@@ -91,6 +91,9 @@ def test_a_changed_byte_and_a_plot_that_is_not_there_are_found(observed) -> None
 @pytest.mark.needs("frictionless")
 def test_a_result_of_a_bag_that_is_not_there_stays_valid(with_results) -> None:
     assert errors() == []
+
+
+def test_a_result_of_a_bag_that_is_not_there_refers_to_none(with_results) -> None:
     assert [(row["sample"], row["sample_text"], row["counts"]) for row in table("results")] == [
         ("26A1TA", "26A1TA", "true"),
         ("", "ZZZZZZ", "false"),

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
 import pytest
 
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.season.units_in_use import shown_in
+from calendar_tui.season.wording import day_or_moment_text
 from tests.planning.farm import farm_data, season_of
 
 TODAY = date(2026, 12, 20)
@@ -104,3 +105,10 @@ def test_a_longer_interval_never_makes_a_clash_go_away(hours, stand):
     (text,) = texts(*tasks, spray=SPRAY | {"reentry": f"{hours} h"})
     assert f"; {stand} task{'s stand' if stand > 1 else ' stands'} in that time: " in text
     assert ("and 1 more" in text) == (stand > 3)
+
+
+@pytest.mark.parametrize(("clock", "half_past"), [("24", "00:30"), ("12", "12:30 am")])
+def test_midnight_alone_is_told_as_the_day(clock, half_past):
+    with shown_in(clock=clock):
+        assert day_or_moment_text(datetime(2027, 4, 6)) == "Tue 6 Apr"
+        assert day_or_moment_text(datetime(2027, 4, 6, 0, 30)) == f"Tue 6 Apr {half_past}"

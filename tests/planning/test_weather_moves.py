@@ -66,10 +66,12 @@ def test_a_year_that_lacks_few_days_has_them_by_the_monthly_means(lacking: int, 
     of = season(station(date(2010, 1, 1), days), steady(20))
     assert ("2010" in years(of)) == kept
     assert ("2010 has the monthly means where it has gaps" in notes(of)) == kept
+    assert ("the station has no full year of the season's days" in notes(of)) != kept
     warmth = season_warmth(of)
     assert warmth is not None
     first = warmth.places["F1"][0]
     assert first.low_c[121 - 59] == pytest.approx(20)  # the season's first day, 1 March, is the year's 60th
+    assert first.low_c[119 - 59] == pytest.approx(15 if kept else 20)
 
 
 # --- a thermometer
