@@ -12,7 +12,7 @@ from small_app import SEASON, SmallApp
 from textual.widget import Widget
 
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.kit.actions import pairs_with_room
+from calendar_tui.screens.kit.actions import in_group, keys_with_room
 from calendar_tui.screens.kit.drawing import Bar, TextLines, fitted
 from calendar_tui.screens.kit.every_key import KEYS
 from calendar_tui.screens.kit.glyphs import UNICODE
@@ -42,7 +42,15 @@ VIEWS = (
     "history",
     "help",
 )
-PAIRS = [("space", "tick"), ("m", "mark"), ("?", "help"), ("g", "group"), ("esc", "back")]
+NAMED = [
+    *in_group("tasks in a list")[:1],
+    *in_group("tasks in a list")[2:3],
+    *in_group("help"),
+    *in_group("week")[1:2],
+    *in_group("view"),
+]
+# The words of a footer in another language, longer and shorter than the English ones.
+OTHER = {"tick": "marcar", "mark": "elegir", "help": "ayuda", "group": "agrupar", "back": "volver"}
 
 
 @pytest.fixture
@@ -79,16 +87,22 @@ def _drawn(app: CalendarApp) -> str:
 @pytest.mark.parametrize(
     ("width", "kept"),
     [
-        (80, "space tick  m mark  ? help  g group  esc back"),
-        (44, "space tick  m mark  ? help  esc back"),
-        (30, "space tick  ? help  esc back"),
-        (17, "? help  esc back"),
-        (9, "esc back"),
-        (3, "esc back"),
+        (80, "Space tick  m mark  ? help  g group  Esc back"),
+        (44, "Space tick  m mark  ? help  Esc back"),
+        (30, "Space tick  ? help  Esc back"),
+        (17, "? help  Esc back"),
+        (9, "Esc back"),
+        (3, "Esc back"),
     ],
 )
 def test_keys_without_room_are_left_out_whole_and_never_the_way_out(width: int, kept: str) -> None:
-    assert "  ".join(" ".join(pair) for pair in pairs_with_room(PAIRS, width)) == kept
+    assert "  ".join(f"{key.shown} {key.foot}" for key in keys_with_room(NAMED, width)) == kept
+
+
+def test_help_stays_in_a_footer_of_another_language_too() -> None:
+    spanish = [key._replace(foot=OTHER[key.foot]) for key in NAMED]
+    kept = keys_with_room(spanish, 36)
+    assert "  ".join(f"{key.shown} {key.foot}" for key in kept) == "Space marcar  ? ayuda  Esc volver"
 
 
 @pytest.mark.slow

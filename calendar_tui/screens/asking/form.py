@@ -7,9 +7,11 @@ from collections.abc import Callable, Iterable, Sequence
 from textual import work
 from textual.widget import Widget
 
+from calendar_tui.language.speaking import translated
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Act, Answer, answers
 from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import WARNING, Bar, ListRow, first_rows, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
@@ -54,7 +56,9 @@ class Form(ListView[bool]):
 
     def _say_error(self, message: str) -> None:
         width = self.size.width - 1
-        lines = [part for line in message.splitlines() for part in wrapped(line, width, style=WARNING)]
+        with crew_words(self):
+            told = map(translated, message.splitlines())
+            lines = [part for line in told for part in wrapped(line, width, style=WARNING)]
         self._error.say(*first_rows(lines, ERROR_LINES, width))
 
     def _show_moves(self, act: Act, choices: tuple[Answer, ...]) -> None:

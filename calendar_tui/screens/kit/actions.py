@@ -65,22 +65,22 @@ def bindings(*groups: str) -> list[BindingType]:
 
 
 # What a footer names as long as there is room: the ways to all else, the first of them gives way first.
-LAST_WORDS = tuple(key.foot for group in ("undo", "anything", "help") for key in KEYS[group])
+LAST_ACTIONS = tuple(key.action for group in ("undo", "anything", "help") for key in KEYS[group])
 # Of these, what gives way before the first two keys, in this order.
-GIVING_WAY = tuple(key.foot for group in ("anything", "undo") for key in KEYS[group])
+GIVING_WAY = tuple(key.action for group in ("anything", "undo") for key in KEYS[group])
 # Between two pairs of a key and what it does.
 GAP = "  "
 
 
-def pairs_with_room(pairs: Sequence[tuple[str, str]], width: int) -> list[tuple[str, str]]:
-    """The pairs that fit; where there are too many, the later ones give way, then the palette, then undo, then the first
-    two, and then help; the last, the way out, stays.
+def keys_with_room(named: Sequence[Key], width: int) -> list[Key]:
+    """The keys that fit with their words, which may be of any language; where there are too many, the later ones give
+    way, then the palette, then undo, then the first two, and then help; the last, the way out, stays.
     """
-    fitting = list(pairs)
-    while cell_len(GAP.join(" ".join(pair) for pair in fitting)) > width:
-        later = [pair for pair in fitting[2:-1] if pair[1] not in LAST_WORDS][-1:]
-        after = [pair for word in GIVING_WAY for pair in fitting[:-1] if pair[1] == word]
-        first = [pair for pair in fitting[:-1] if pair[1] not in LAST_WORDS][-1:]
+    fitting = list(named)
+    while cell_len(GAP.join(f"{key.shown} {key.foot}" for key in fitting)) > width:
+        later = [key for key in fitting[2:-1] if key.action not in LAST_ACTIONS][-1:]
+        after = [key for action in GIVING_WAY for key in fitting[:-1] if key.action == action]
+        first = [key for key in fitting[:-1] if key.action not in LAST_ACTIONS][-1:]
         if not (going := later or after or first or fitting[:-1]):
             break
         fitting.remove(going[0])
@@ -89,9 +89,14 @@ def pairs_with_room(pairs: Sequence[tuple[str, str]], width: int) -> list[tuple[
 
 def footer(keys: Iterable[Key], width: int, arrows: Mapping[str, str]) -> list[tuple[str, str]]:
     """The keys and their words for a footer this many cells wide, two blanks between; arrows: glyphs by key."""
-    named = groupby((key for key in keys if key.foot), key=lambda key: key.foot)
-    pairs = [(_together([key.shown.split()[0] for key in alike], arrows), word) for word, alike in named]
-    return pairs_with_room(pairs, width)
+    groups = (
+        list(alike) for _, alike in groupby((key for key in keys if key.foot), key=lambda key: key.foot)
+    )
+    named = [
+        alike[0]._replace(shown=_together([key.shown.split()[0] for key in alike], arrows))
+        for alike in groups
+    ]
+    return [(key.shown, key.foot) for key in keys_with_room(named, width)]
 
 
 def footer_runs(keys: Iterable[Key], width: int, arrows: Mapping[str, str]) -> Runs:

@@ -13,10 +13,12 @@ from calendar_tui.storage.problems import SeasonFileError
 
 
 def crew_words(view: Screen[Any]) -> AbstractContextManager[None]:
-    """What is drawn inside is in the language of the person, of the season or of the computer.
+    """What is drawn inside is in the language of the person, of the season or of the computer, where the view has CREW set.
 
     A catalogue that does not read leaves the view in English; `week` names what is wrong with it.
     """
+    if not getattr(view, "CREW", False):
+        return nullcontext()
     at = host(view)
     of_season = "" if at.plan is None else at.plan.season.language
     own, locale = at.preferences.language, at.preferences.locale

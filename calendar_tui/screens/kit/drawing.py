@@ -21,6 +21,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.glyphs import UNICODE, Glyphs
 from calendar_tui.screens.kit.themes import colours_on, named, painted
 from calendar_tui.season.cells import cell_len, cut_text, dotted, filled
@@ -131,8 +132,9 @@ class TextLines(ScrollView, can_focus=True):
         self.rows: Sequence[ListRow] = ()
 
     def redraw(self) -> None:
-        """Make the rows anew; only lines that differ are drawn again."""
-        before, self.rows = self.rows, tuple(self._build(self._room()))
+        """Make the rows anew, in the language of the view; only lines that differ are drawn again."""
+        with crew_words(self.screen):
+            before, self.rows = self.rows, tuple(self._build(self._room()))
         self.virtual_size = Size(self._room(), len(self.rows))
         if len(before) != len(self.rows):
             self.refresh()

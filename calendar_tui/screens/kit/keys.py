@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import nullcontext
 
 from rich.segment import Segment
 from textual import events
@@ -22,15 +21,10 @@ from calendar_tui.screens.kit.themes import named
 class Keys(Bar):
     """A line of keys; they stand out."""
 
-    def __init__(
-        self, foot: Sequence[str], id: str | None = None, *, crew: bool = False, **words: str
-    ) -> None:
-        """foot: the groups of keys that stand in it; words: what fills the names in their words.
-
-        crew: whether it is in the crew's language.
-        """
+    def __init__(self, foot: Sequence[str], id: str | None = None, **words: str) -> None:
+        """foot: the groups of keys that stand in it; words: what fills the names in their words."""
         super().__init__(id=id)
-        self._foot, self._words, self._crew = foot, words, crew
+        self._foot, self._words = foot, words
         self._runs: Runs = ()
 
     def name_keys(self, foot: Sequence[str], **words: str) -> None:
@@ -48,7 +42,7 @@ class Keys(Bar):
         """Show what was told last, or the keys."""
         width = self.size.width or self.app.size.width
         message = host(self.screen).notices.message
-        with crew_words(self.screen) if self._crew else nullcontext():
+        with crew_words(self.screen):
             keys = [key._replace(foot=tr(key.foot, **self._words)) for key in keys_on(self, *self._foot)]
             told = message and message.worded(translated)
             self._runs = foot_runs(keys, width, glyphs_of(self), told)

@@ -18,9 +18,7 @@ Given = TypeVar("Given")
 
 
 class ListView(Screen[Given]):
-    """Gives None where it is left by Esc. CREW: whether it is shown in the crew's language."""
-
-    CREW: ClassVar[bool] = False
+    """Gives None where it is left by Esc."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
@@ -30,7 +28,7 @@ class ListView(Screen[Given]):
         """rows: of the list, for a width; foot: as `Keys` takes it; key: the row on which the cursor stands at first."""
         super().__init__()
         self._heading, self._list = Bar(id="heading"), Picker(rows, key=key)
-        self._below, self._keys = below, Keys(foot, crew=self.CREW)
+        self._below, self._keys = below, Keys(foot)
 
     def compose(self) -> ComposeResult:
         yield self._heading

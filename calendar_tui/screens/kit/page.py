@@ -25,7 +25,7 @@ class Page(Screen[Given]):
     def __init__(self, foot: Sequence[str] = FOOT, **words: str) -> None:
         """foot, words: the keys below, as `Keys` takes them."""
         super().__init__()
-        self._body, self._keys = TextLines(self.rows), Keys(foot, crew=False, **words)
+        self._body, self._keys = TextLines(self.rows), Keys(foot, **words)
 
     def compose(self) -> ComposeResult:
         yield self._body

@@ -9,7 +9,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widgets import Input
 
-from calendar_tui.language.speaking import chore_text, tr, translated
+from calendar_tui.language.speaking import chore_text, phrase, tr
 from calendar_tui.planning.changes.doubts import tick_doubts
 from calendar_tui.planning.changes.facts import AS_PLANNED, Facts, fact_with, own_amount, typed_facts
 from calendar_tui.planning.changes.spent import shared_out, typed_hours
@@ -92,10 +92,6 @@ class DoneView(Form):
     # --- what is drawn
 
     def _rows(self, width: int) -> Iterable[ListRow]:
-        with crew_words(self):
-            return self._crew_rows(width)
-
-    def _crew_rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         tasks = [] if plan is None else self._tasks(plan.season)
         if plan is None or not tasks:
@@ -186,9 +182,7 @@ class DoneView(Form):
             self._say_error(str(wrong))
             return
         if not ticks:
-            with crew_words(self):
-                nothing = tr("Nothing to tick: these tasks are done, or not in this season any more.")
-            self._say_error(nothing)
+            self._say_error(phrase("Nothing to tick: these tasks are done, or not in this season any more."))
         elif any(stage_to_record(plan.season, tick.task) for tick in ticks):
             self.ask(lambda _: Ticks(ticks))
         elif not self._doubts(plan, ticks):
@@ -243,8 +237,6 @@ class DoneView(Form):
         doubts = (*holds, *tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed))
         self._doubted = typed
         if doubts:
-            with crew_words(self):
-                told = [f"{translated(doubt)}." for doubt in doubts]
-                again = tr("Enter again saves it.")
-            self._say_error(" ".join((*told, again)))
+            again = phrase("Enter again saves it.")
+            self._say_error(" ".join((*(f"{doubt}." for doubt in doubts), again)))
         return bool(doubts)

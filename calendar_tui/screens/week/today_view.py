@@ -118,10 +118,9 @@ class TodayView(TaskList):
         # Those ticked here stay in their places.
         self._places = tuple(work_of(plan, self._tasks(), host(self).today, self._touched))
         self._opens = dict(self._targets(plan.season))
-        with crew_words(self):
-            self._say_heading(plan)
-            rows = list(self._parts(plan, width))
-            return rows or wrapped(nothing_waits_text(plan.season, partial(shown_key, self)), width)
+        self._say_heading(plan)
+        rows = list(self._parts(plan, width))
+        return rows or wrapped(nothing_waits_text(plan.season, partial(shown_key, self)), width)
 
     def _say_heading(self, plan: Plan) -> None:
         name, marked = plan.season.name, marked_text(self._marked, self._marked_here)

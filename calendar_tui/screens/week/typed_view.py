@@ -122,6 +122,7 @@ class TypedView(Screen[Change | None]):
         "Input { border: none; height: 1; padding: 0 2; } #about { height: 6; } #question { height: 2; } "
         "#error { height: 3; } #keys { dock: bottom; }"
     )
+    CREW: ClassVar[bool] = True
     BINDINGS: ClassVar[list[BindingType]] = bindings("view")
 
     def __init__(
@@ -155,7 +156,7 @@ class TypedView(Screen[Change | None]):
         yield self._question
         yield self._input
         yield self._error
-        yield Keys(FOOT, id="keys", crew=True)
+        yield Keys(FOOT, id="keys")
 
     def on_mount(self) -> None:
         self._input.focus()

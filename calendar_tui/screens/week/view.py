@@ -115,10 +115,6 @@ class WeekView(TaskList):
     # --- what is shown
 
     def _rows(self, width: int) -> Iterable[ListRow]:
-        with crew_words(self):
-            return self._crew_rows(width)
-
-    def _crew_rows(self, width: int) -> Iterable[ListRow]:
         today = host(self).today
         at = self._day or today, today, self._touched, host(self).preferences.first_weekday
         whole = shown_week(self._tasks(), *at)
