@@ -22,12 +22,16 @@ MOST_KEPT = 4096
 PHRASE = "phrase"
 _SPOKEN: ContextVar[Catalogue | None] = ContextVar("spoken", default=None)
 _MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
-_DATE = re.compile(rf"\b(?:(Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(?:(\d{{1,2}}) ({_MONTHS}))\b(?: (\d{{4}}))?")
+_DATE = re.compile(
+    rf"\b(?:(Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(?:(\d{{1,2}}) ({_MONTHS}|{_MONTHS.lower()}))\b(?: (\d{{4}}))?"
+)
 _WEEKDAY = re.compile(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b(?= \d\d?:)")
 _HALF_DAY = re.compile(r"\b(\d{1,2}:\d\d) ([ap]m)\b")
 _NUMBER = re.compile(r"(?<![\w.,-])~?\d+\.\d+(?= |$)")
 # What stands between the parts of a list: each is a message of the context "list".
-BETWEEN = (", or ", ", then ")
+BETWEEN = (", or ", ", then ", " and ")
+# A word with which a sentence begins, which is no id.
+_CAPITAL = re.compile(r"[A-Z][a-z]+\b")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
@@ -95,6 +99,11 @@ def phrase_form(text: str) -> str:
     return text
 
 
+def file_text(text: str, /, **values: object) -> str:
+    """A text of a file, such as a change in the history: in English whatever is spoken; `translated` knows it again."""
+    return text.format(**values)
+
+
 def phrase_n(one: str, several: str, count: int, /, **values: object) -> str:
     """The same of a counted text."""
     return _counted(PHRASE, one, several, count, values)
@@ -131,7 +140,10 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
     readings = []
     for between, parts in _parted(text):
         shown = [_translated(language, part) for part in parts]
-        readings.append((between.join(part for part, _ in shown), sum(left for _, left in shown)))
+        letters = sum(left for _, left in shown)
+        # Parts of which none is a phrase are a person's own words, and so is what stands between them.
+        if letters < sum(map(_letters, parts)):
+            readings.append((between.join(part for part, _ in shown), letters))
     left: list[int] = []
 
     def value(part: str) -> str:
@@ -141,8 +153,19 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
 
     if (whole := language.phrase(text, value)) is not None:
         readings.append((whole, sum(left)))
-    readings.append((_dated(text), sum(map(str.isalpha, text))))
+    # What stands first is taken of readings that are alike.
+    readings.append((_dated(text), _letters(text)))
+    if text.endswith("."):
+        inside, letters = _translated(language, text[:-1])
+        readings.append((f"{inside}.", letters))
+    if _CAPITAL.match(text):
+        inside, letters = _translated(language, text[0].lower() + text[1:])
+        readings.append((inside[0].upper() + inside[1:], letters))
     return min(readings, key=lambda reading: reading[1])
+
+
+def _letters(text: str) -> int:
+    return sum(map(str.isalpha, text))
 
 
 def _parted(text: str) -> Iterator[tuple[str, list[str]]]:
@@ -159,7 +182,9 @@ def _parted(text: str) -> Iterator[tuple[str, list[str]]]:
 
 def _dated(text: str) -> str:
     """What no phrase is, with its dates, hours and decimal figures as the language writes them."""
-    text = _DATE.sub(lambda found: date_text(found[1] or "", int(found[2]), found[3], found[4] or ""), text)
+    text = _DATE.sub(
+        lambda found: date_text(found[1] or "", int(found[2]), found[3].title(), found[4] or ""), text
+    )
     text = _HALF_DAY.sub(lambda found: half_day_text(found[1], found[2]), text)
     text = _WEEKDAY.sub(lambda found: tr_in("weekday", found[1]), text)
     return _NUMBER.sub(lambda found: decimal_text(found[0]), text)

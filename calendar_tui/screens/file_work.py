@@ -13,6 +13,7 @@ from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.upgrades import form_of, is_older
 from calendar_tui.storage.opening import Opened, SaveCheck, opened_from, returning_problems
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 # How often the files are looked at for what others have changed, in seconds.
 LOOK_S = 2.0
 MOST_PROBLEMS = 3
+_NOTHING = {"undo": phrase_form("Nothing is undone."), "redo": phrase_form("Nothing is redone.")}
 
 
 class FileWork:
@@ -183,7 +185,7 @@ class FileWork:
 
     def save(self, change: Change) -> None:
         """Save a change to the file as it is now; a file of an older format is asked about first."""
-        refusal = f"Not saved: {change.what}."
+        refusal = _not_saved(change)
         if not self._writable(refusal):
             return
         if is_older(self._app.opened.data):
@@ -202,9 +204,9 @@ class FileWork:
         try:
             change = make(plan)
         except Refusal as wrong:
-            self._refuse(f"Not saved: {wrong}.", ())
+            self._refuse(phrase("Not saved: {what}.", what=wrong), ())
             return
-        self._save(change, f"Not saved: {change.what}.", quietly=True)
+        self._save(change, _not_saved(change), quietly=True)
 
     def _save(self, change: Change, refused: str, *, quietly: bool = False) -> None:
         from calendar_tui.handing_on.words.done_text import done_text
@@ -213,7 +215,7 @@ class FileWork:
 
         app = self._app
         if app.opened.season and (why := settled_by_others(change.edits, app.opened.season.tasks)):
-            self._refuse(f"{refused} {why}.", ())
+            self._refuse(f"{refused}\n{why}.", ())
             return
         read = Loaded(app.opened.path, app.opened.text, app.opened.data)
         check = SaveCheck(app.opened)
@@ -224,7 +226,7 @@ class FileWork:
         except SeasonFileError as error:
             self._refuse(refused, error.problems)
             return
-        outcome = "No change: already saved." if saved.n is None else done_text(change)
+        outcome = phrase("No change: already saved.") if saved.n is None else done_text(change)
         told = [] if quietly else [outcome]
         lines = "\n".join((*told, *settled_before(change.edits, saved.back), *saved.warnings))
         self._wrote(check.saved(saved.text, saved.data), saved.n, lines, "undo" if saved.n else "")
@@ -232,12 +234,11 @@ class FileWork:
 
     def take_back(self, way: Way, newest_steps: int = 0) -> None:
         """Undo or redo one's own last change, or the newest of so many steps whosever they are; others' are asked about."""
-        from calendar_tui.storage.history.taking_back import DONE
         from calendar_tui.storage.history.undo import read_history
         from calendar_tui.storage.history.undo_choice import newest, own_first
 
         app = self._app
-        if not self._writable(f"Nothing is {DONE[way]}."):
+        if not self._writable(phrase(_NOTHING[way])):
             return
         choice = newest(way, newest_steps) if newest_steps else own_first(way, 1, app.who, app.now())
         try:
@@ -261,12 +262,11 @@ class FileWork:
         )
 
     def _answered_about_others(self, way: Way, chosen: Sequence[Standing], yes: bool | None) -> None:
-        from calendar_tui.storage.history.taking_back import DONE
 
         if yes:
             self.in_turn(partial(self._take_back, way, chosen))
         else:
-            self._app.notify(f"Nothing is {DONE[way]}.")
+            self._app.notify(phrase(_NOTHING[way]))
 
     def _take_back(self, way: Way, chosen: Sequence[Standing]) -> None:
         """Undo or redo these changes, and say which they were."""
@@ -316,10 +316,10 @@ class FileWork:
         try:
             upgrade = upgrade_of(app.opened.path)
         except SeasonFileError as error:
-            self._refuse(f"Not saved: {change.what}.", error.problems)
+            self._refuse(_not_saved(change), error.problems)
             return
         if upgrade is None:  # by somebody else just now
-            self._save(change, f"Not saved: {change.what}.")
+            self._save(change, _not_saved(change))
             return
         shown, then = (upgrade, form_of(app.opened.data) or 0, change.what), partial(self._answered, change)
         # What has asked for the save may be leaving the screen just now.
@@ -335,7 +335,7 @@ class FileWork:
     def _upgrade(self, change: Change) -> None:
         from calendar_tui.storage.upgrading import upgrade_season
 
-        app, refused = self._app, f"Not saved: {change.what}."
+        app, refused = self._app, _not_saved(change)
         try:
             saved, _ = upgrade_season(app.opened.path, who=app.who, when=app.now())
         except SeasonFileError as error:
@@ -363,3 +363,7 @@ def _in_short(problem: FileProblem, shown: Path) -> str:
     if problem.line is None and problem.file == str(shown):
         return problem.message[:1].upper() + problem.message[1:]
     return str(problem._replace(file=Path(problem.file).name))
+
+
+def _not_saved(change: Change) -> str:
+    return phrase("Not saved: {what}.", what=change.what)

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from dateutil.parser import ParserError, parser, parserinfo
 from dateutil.relativedelta import relativedelta, weekday
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.season.date_words import (
     AGO,
     BEFORE_AGO,
@@ -59,9 +60,14 @@ _BEFORE_NOW = re.compile(rf"{any_of(BEFORE_AGO)} {_AMOUNT}|{_AMOUNT} {any_of(AGO
 _WEEK = re.compile(rf"(?:(\d{{4}})[- ]?)?{any_of(WEEK)}(\d{{1,2}})(?:-?([1-7]))?", re.ASCII)
 _NEXT = re.compile(rf"{any_of(NEXT)} | {any_of(NEXT)}")
 _LAST = re.compile(rf"{any_of(LAST)} | {any_of(LAST)}")
+_NO_DATE, _NO_DAY = (
+    phrase_form('"{typed}" is not a date'),
+    phrase_form('"{typed}" is not a day of the calendar'),
+)
+WEEKDAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 # How a date may be typed that counts from another.
-FROM_PLAN, FROM_TODAY = "+9 (days from the plan)", "+9 (days from today)"
-FROM_DUE = "+2 (days from the task's own date)"
+FROM_PLAN, FROM_TODAY = phrase_form("+9 (days from the plan)"), phrase_form("+9 (days from today)")
+FROM_DUE = phrase_form("+2 (days from the task's own date)")
 NIGHTS_AGO, NIGHTS_ON = "-3 (nights ago)", "+2 (nights on)"
 
 
@@ -178,9 +184,20 @@ def _forms_text(today: date, first_day: date, last_day: date, counted: str) -> s
     """How dates may be typed, with a day of the season, today where it is one. counted: "" where no date counts from another."""
     day = min(max(today, first_day), last_day)
     named = f"{day.day} {day:%b}".casefold()
-    week = f"{day:%G-W%V} (its Monday)"
-    return ", ".join(
-        filter(None, (f"write {day}", named, counted, "a weekday", "in 2 weeks", week, "or today"))
+    week = f"{day:%G-W%V}"
+    if not counted:
+        return phrase(
+            "write {iso}, {near}, a weekday, in 2 weeks, {week} (its Monday), or today",
+            iso=day,
+            near=named,
+            week=week,
+        )
+    return phrase(
+        "write {iso}, {near}, {from_day}, a weekday, in 2 weeks, {week} (its Monday), or today",
+        iso=day,
+        near=named,
+        from_day=counted,
+        week=week,
     )
 
 
@@ -206,7 +223,9 @@ def _from_plan(typed: _Typed) -> date | None:
     if counted is None:
         return None
     if typed.planned is None:
-        raise NotADate(f'"{typed.text}" counts days from the planned date, but none is planned')
+        raise NotADate(
+            phrase('"{typed}" counts days from the planned date, but none is planned', typed=typed.text)
+        )
     count = int(counted[1].replace(" ", ""))
     return _days_on(typed, typed.planned, count * UNIT_DAYS[counted[2] or "d"])
 
@@ -225,7 +244,7 @@ def _of_week(typed: _Typed) -> date | None:
     years = (int(week[1]),) if week[1] else range(typed.first_day.year - 1, typed.last_day.year + 2)
     days = [d for year in years if (d := _iso_day(year, int(week[2]), int(week[3] or 1))) is not None]
     if not days:
-        raise NotADate(f'"{typed.text}" is not a week of the calendar')
+        raise NotADate(phrase('"{typed}" is not a week of the calendar', typed=typed.text))
     return typed.nearest(days)
 
 
@@ -262,7 +281,7 @@ def _days_on(typed: _Typed, day: date, count: int) -> date:
     try:
         return day + timedelta(days=count)
     except OverflowError:
-        raise NotADate(f'"{typed.text}" is not a day of the calendar') from None
+        raise NotADate(phrase(_NO_DAY, typed=typed.text)) from None
 
 
 def _iso_day(year: int, week: int, day: int) -> date | None:
@@ -287,14 +306,14 @@ def _readings(numbers: re.Match[str], typed: _Typed) -> dict[str, date]:
     fitting = {o: day for o, day in possible.items() if named in (None, day.weekday())}
     if possible and not fitting:
         day = next(iter(possible.values()))
-        raise NotADate(f'"{numbers[0]}" does not fit: {year_day_text(day)} is a {day:%A}')
+        raise _other_weekday(numbers[0], day)
     return fitting
 
 
 def _of_numbers(text: str, readings: Mapping[str, date], order: str, with_year: bool) -> date:
     """The one date that numbers are. Raises ValueError where they may be two, or are of another order than the one set."""
     if not readings:
-        raise NotADate(f'"{text}" is not a day of the calendar')
+        raise NotADate(phrase(_NO_DAY, typed=text))
     days = list(dict.fromkeys(readings.values()))
     named = [f"{d.day} {d:%b}".casefold() + (f" {d.year}" if with_year else "") for d in days]
     texts = [year_day_text(d) for d in days]
@@ -302,43 +321,67 @@ def _of_numbers(text: str, readings: Mapping[str, date], order: str, with_year: 
         return readings[order]
     if order and len(days) == 1:
         raise ValueError(
-            f'"{text}" is {texts[0]} only if it is read {next(iter(readings))}, and dates are set to {order}; '
-            f"write {named[0]}"
+            phrase(
+                '"{typed}" is {day} only if it is read {order}, and dates are set to {setting}; write {near}',
+                typed=text,
+                day=texts[0],
+                order=next(iter(readings)),
+                setting=order,
+                near=named[0],
+            )
         )
     if len(days) > 1:
-        raise ValueError(f'"{text}" is {" or ".join(texts)}; write {" or ".join(named)}')
+        raise ValueError(
+            phrase(
+                '"{typed}" is {day} or {last}; write {near} or {other}',
+                typed=text,
+                day=texts[0],
+                last=texts[1],
+                near=named[0],
+                other=named[1],
+            )
+        )
     return days[0]
 
 
 def _in_calendar(text: str, year: int, month: int, day: int) -> date:
     day_of_year = _date(year, month, day)
     if day_of_year is None:
-        raise NotADate(f'"{text}" is not a day of the calendar')
+        raise NotADate(phrase(_NO_DAY, typed=text))
     return day_of_year
+
+
+def _other_weekday(text: str, day: date) -> NotADate:
+    named = phrase(WEEKDAY_NAMES[day.weekday()])
+    return NotADate(
+        phrase(
+            '"{typed}" does not fit: {day} is a {weekday}', typed=text, day=year_day_text(day), weekday=named
+        )
+    )
 
 
 def _refuse_other_weekday(text: str, typed: str, day: date) -> None:
     for word in re.findall(r"[a-z]+", typed):
         named = _INFO.weekday(word)
         if named is not None and named != day.weekday():
-            raise NotADate(f'"{text}" does not fit: {year_day_text(day)} is a {day:%A}')
+            raise _other_weekday(text, day)
 
 
 def _without_form(typed: _Typed) -> date:
     text, plain = typed.text, typed.linkless
     if plain == "mar":
-        raise NotADate(f'"{text}" is March or martes')
+        raise NotADate(phrase('"{typed}" is March or martes', typed=text))
     if not any(_INFO.month(word) for word in re.findall(r"[a-z]+", plain)):
-        raise NotADate(f'"{text}" is not a date')
+        raise NotADate(phrase(_NO_DATE, typed=text))
     # Two defaults that differ in every part tell which parts were typed.
     parsed = [_parsed(text, plain, default) for default in (datetime(2024, 1, 1), datetime(2028, 2, 2))]
     if (parsed[0].month, parsed[0].day) != (parsed[1].month, parsed[1].day):
-        raise NotADate(f'"{text}" is not a day and a month')
+        raise NotADate(phrase('"{typed}" is not a day and a month', typed=text))
     if parsed[0] == parsed[1]:
         return parsed[0]
     day = _meant(parsed[0].day, parsed[0].month, None, typed)
     if day is None:
-        raise NotADate(f'"{text}" is not in the calendar of this season\'s years')
+        raise NotADate(phrase('"{typed}" is not in the calendar of this season\'s years', typed=text))
     return day
 
 
@@ -360,7 +403,7 @@ def _parsed(text: str, typed: str, default: datetime) -> date:
     try:
         moment = parser(_INFO).parse(typed, default=default)
     except (ParserError, OverflowError):
-        raise NotADate(f'"{text}" is not a date') from None
+        raise NotADate(phrase(_NO_DATE, typed=text)) from None
     return moment.date()
 
 

@@ -30,6 +30,7 @@ from calendar_tui.screens.week.typed_view import FOOT as TYPED_FOOT
 from calendar_tui.screens.week.view import FOOT as WEEK_FOOT
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.stages import STAGES
+from calendar_tui.season.typed_dates import WEEKDAY_NAMES
 from calendar_tui.season.wording import MONTHS, WEEKDAYS, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 
@@ -45,6 +46,7 @@ KEYWORDS: dict[str, tuple[str, slice]] = {
     "tr_in": ("", slice(1, 2)),
     "phrase": (PHRASE, slice(0, 1)),
     "phrase_form": (PHRASE, slice(0, 1)),
+    "file_text": (PHRASE, slice(0, 1)),
     "phrase_n": (PHRASE, slice(0, 2)),
 }
 CALLED = re.compile(rf"\b({'|'.join(KEYWORDS)})\(")
@@ -104,6 +106,9 @@ def of_data() -> Iterator[Found]:
         (PHRASE, POSITIONS, "calendar_tui/nature/canopy.py"),
         (PHRASE, PHASES.values(), "calendar_tui/planning/why/phases.py"),
         (PHRASE, ("asked", "booked", "taken"), "calendar_tui/season/rules.py"),
+        (PHRASE, ("sown", "stuck"), "calendar_tui/season/stages.py"),
+        (PHRASE, ("open", "done", "skipped"), "calendar_tui/season/work.py"),
+        (PHRASE, WEEKDAY_NAMES, "calendar_tui/season/typed_dates.py"),
         (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
         ("", PLACE_KINDS, "calendar_tui/season/work.py"),
         ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),

@@ -34,16 +34,18 @@ DAYS = {
 # The keys of what is written by people, and so is shown as it is; texts of chores and tasks are the program's.
 WRITTEN = {"id", "name", "product", "note", "fact", "variety", "place", "cohort", "lot"}
 # Keys, codes of bags, and a day that is typed, which stand alike in every language.
-SAME = {"Esc", "Space", "Enter", "Tab", "Ctrl", "Left", "Right", "kWh", "qqq"}
+SAME = {"Esc", "Space", "Enter", "Tab", "Ctrl", "Left", "Right", "kWh", "qqq", "Ana"}
 CODE = re.compile(r"\b[0-9A-Z]{3}-[0-9A-Z]{3}\b|^\s*\d{1,2} [A-Z][a-z]{2} \d{4}\s*$")
 WORD = re.compile(r"[A-Za-z]{3,}")
 WALKS = {
     "week": "w g g g right left",
     "find": "w slash q q q enter escape",
     "marks": "w m m a a M M M",
-    "forms": "w down down m m o escape d escape n escape s escape",
+    "forms": "w down down m m o 9 tab tab enter escape d 9 enter escape n escape s escape",
     "today": "t m m M",
-    "forms of today": "t o escape d escape n escape s escape",
+    "forms of today": "t o 9 tab tab enter escape d 9 enter escape n escape s escape",
+    "settled": "w down down down s q q q enter d u U space o",
+    "changed": "w down down down s q q q enter escape t end",
     "no task": "t home up m o space s",
 }
 

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 
 from calendar_tui.handing_on.tables.history_rows import HistoryRow, edits_of
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.season.cells import CUT, cell_len, cut_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import path_words
@@ -224,9 +225,13 @@ def undone_lines(undone: Undone, way: Way, who: str = "") -> list[str]:
 
     who: whose changes these are, "" for nobody's.
     """
-    done = "Undone" if way == "undo" else "Redone"
-    lines = [f"{done}: {change.what}" for change in undone.changes]
+    form = phrase_form("Undone: {what}") if way == "undo" else phrase_form("Redone: {what}")
+    lines = [phrase(form, what=change.what) for change in undone.changes]
     own = [s for s in undone.over if s.who == who]
     counted = own if len(own) > MOST_OWN else []
-    lines += [f"The newer change {s.n} of {s.who} stays: {s.what}" for s in undone.over if s not in counted]
-    return lines + ([f"{len(counted)} newer changes of your own stay."] if counted else [])
+    lines += [
+        phrase("The newer change {number} of {who} stays: {what}", number=s.n, who=s.who, what=s.what)
+        for s in undone.over
+        if s not in counted
+    ]
+    return lines + ([phrase("{more} newer changes of your own stay.", more=len(counted))] if counted else [])

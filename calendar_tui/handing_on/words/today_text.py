@@ -81,7 +81,7 @@ def _listed(texts: Iterable[str], width: int) -> list[WeekLine]:
 def changed_text(entry: Entry, zone: tzinfo) -> str:
     """ "Mon 11:00 ana: A1 transplant recorded Sun 8 Nov 2026"."""
     when = entry.when.astimezone(zone)
-    return f"{tr_in('weekday', WEEKDAYS[when.weekday()])} {clock(when)} {entry.who}: {entry.what}"
+    return f"{tr_in('weekday', WEEKDAYS[when.weekday()])} {clock(when)} {entry.who}: {translated(entry.what)}"
 
 
 def place_text(there: AtPlace) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
 from calendar_tui.season.records import Cohort, Season, Task
 from calendar_tui.season.stages import BY_NAME, TABLE
@@ -57,7 +58,8 @@ class Typed:
 def doubt(typed: Typed) -> str:
     """Why the date may be mistyped, as one sentence without its full stop; "" where nothing speaks against it."""
     reasons = [says(typed) for holds, says in _DOUBTS if holds(typed)]
-    return f"{full_day_text(typed.day)} is {' and '.join(reasons)}" if reasons else ""
+    why = " and ".join(reasons)
+    return phrase("{day} is {doubt}", day=full_day_text(typed.day), doubt=why) if reasons else ""
 
 
 def date_doubts(
@@ -151,7 +153,10 @@ def ahead_doubts(days: Iterable[tuple[Task, date]]) -> tuple[str, ...]:
 def _listed(typed: Iterable[Typed]) -> tuple[str, ...]:
     doubts = list(dict.fromkeys(filter(None, map(doubt, typed))))
     more = len(doubts) - MOST_LISTED
-    return (*doubts[:MOST_LISTED], *([f"{more} more of them are like that"] if more > 0 else []))
+    return (
+        *doubts[:MOST_LISTED],
+        *([phrase("{more} more of them are like that", more=more)] if more > 0 else []),
+    )
 
 
 def late_doubt(task: Task, stage: str, day: date, today: date) -> str:
@@ -159,8 +164,13 @@ def late_doubt(task: Task, stage: str, day: date, today: date) -> str:
     late = (today - task.date).days
     if day != today or late <= FAR_FROM_DUE_D:
         return ""
-    due = f"{weekday_text(task.date)}, {days_text(late)} ago"
-    return f"{cohorts_text(task.about)} {stage_text(stage)} was due {due}: was it done today?"
+    return phrase(
+        "{cohorts} {stage} was due {day}, {span} ago: was it done today?",
+        cohorts=cohorts_text(task.about),
+        stage=stage_text(stage),
+        day=weekday_text(task.date),
+        span=days_text(late),
+    )
 
 
 def one_day_doubts(cohort: Cohort, stage: str) -> Iterable[str]:
@@ -168,8 +178,14 @@ def one_day_doubts(cohort: Cohort, stage: str) -> Iterable[str]:
     day = cohort.recorded.get(stage)
     for pair in ((s.days_after, s.name) for s in TABLE if s.days_after):
         if day is not None and stage in pair and all(cohort.recorded.get(s) == day for s in pair):
-            names = " and ".join(map(stage_text, pair))
-            yield f"{cohort.id} {names} are both on {weekday_text(day)}: were they on one day?"
+            one, other = map(stage_text, pair)
+            yield phrase(
+                "{cohort} {stage} and {other} are both on {day}: were they on one day?",
+                cohort=cohort.id,
+                stage=one,
+                other=other,
+                day=weekday_text(day),
+            )
 
 
 def _start_before(task: Task, starts: Mapping[str, Start]) -> Start | None:
@@ -202,19 +218,25 @@ def _past(typed: Typed) -> bool:
 
 def _start_text(typed: Typed) -> str:
     assert typed.start is not None
-    tense = "was" if typed.start.day <= typed.today else "is"
-    begun = BY_NAME[typed.start.stage].past
-    return f"before {typed.start.cohort} {tense} {begun} ({_plain(typed.start.day)})"
+    form = phrase_form("before {cohort} was {begun} ({day})")
+    if typed.start.day > typed.today:
+        form = phrase_form("before {cohort} is {begun} ({day})")
+    begun = phrase(BY_NAME[typed.start.stage].past)
+    return phrase(form, cohort=typed.start.cohort, begun=begun, day=_plain(typed.start.day))
 
 
 def _far_text(typed: Typed) -> str:
     days = (typed.day - typed.today).days
-    return f"{days_text(abs(days))} {'after' if days > 0 else 'before'} today"
+    form = phrase_form("{span} after today") if days > 0 else phrase_form("{span} before today")
+    return phrase(form, span=days_text(abs(days)))
 
 
 def _ahead_text(typed: Typed) -> str:
     assert typed.due is not None
-    return f"{days_text((typed.due - typed.day).days)} before {typed.task} is due ({_plain(typed.due)})"
+    span = days_text((typed.due - typed.day).days)
+    return phrase(
+        "{span} before {task_id} is due ({day})", span=span, task_id=typed.task, day=_plain(typed.due)
+    )
 
 
 def _plain(day: date) -> str:
@@ -224,9 +246,14 @@ def _plain(day: date) -> str:
 
 # What may speak against a date, and how that is worded behind "is".
 _DOUBTS: tuple[tuple[Callable[[Typed], bool], Callable[[Typed], str]], ...] = (
-    (_outside, lambda t: f"outside the season ({_plain(t.first_day)} to {_plain(t.last_day)})"),
+    (
+        _outside,
+        lambda t: phrase(
+            "outside the season ({first} to {last})", first=_plain(t.first_day), last=_plain(t.last_day)
+        ),
+    ),
     (_before_start, _start_text),
     (_far, _far_text),
-    (_past, lambda t: "before today"),
+    (_past, lambda t: phrase("before today")),
     (_ahead, _ahead_text),
 )

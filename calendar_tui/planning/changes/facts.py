@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.tasks.amounts import amount_of_cohort
 from calendar_tui.season.readers import near
 from calendar_tui.season.records import Season, Task
@@ -40,16 +41,37 @@ def typed_facts(texts: Iterable[str], season: Season, cohorts: Collection[str]) 
         if not name and of_others and fact:
             one = next(iter(cohorts), "A2")
             raise Refusal(
-                f'"{of_others}" and "{fact}" are both for all; name the cohort of one, such as {one}="{fact}"'
+                phrase(
+                    '"{one}" and "{other}" are both for all; name the cohort of one, such as {cohort}="{other}"',
+                    one=of_others,
+                    other=fact,
+                    cohort=one,
+                )
             )
         if name and name not in cohorts:
             raise Refusal(
-                f"{name}={fact}: this work is not of {name}. It is of {cohorts_text(tuple(cohorts))}"
+                phrase(
+                    "{cohort}={fact}: this work is not of {cohort}. It is of {cohorts}",
+                    cohort=name,
+                    fact=fact,
+                    cohorts=cohorts_text(tuple(cohorts)),
+                )
             )
         if name in by_cohort:
-            raise Refusal(f'{name} is given twice, "{by_cohort[name]}" and "{fact}"; write one of them')
+            raise Refusal(
+                phrase(
+                    '{cohort} is given twice, "{one}" and "{other}"; write one of them',
+                    cohort=name,
+                    one=by_cohort[name],
+                    other=fact,
+                )
+            )
         if name and not fact:
-            raise Refusal(f"{name}= has nothing behind it; write what was found, such as {name}=23")
+            raise Refusal(
+                phrase(
+                    "{cohort}= has nothing behind it; write what was found, such as {cohort}=23", cohort=name
+                )
+            )
         if name:
             by_cohort[name] = fact
         else:
@@ -138,7 +160,13 @@ def _own(season: Season, task: Task, cohort: str) -> str:
     if amount := own_amount(season, task, cohort):
         return amount
     whose = f"{cohort} {task.what}" if cohort else task.what
-    raise Refusal(f'{whose}: no amount is planned, so "{AS_PLANNED}" does not apply; type what was found')
+    raise Refusal(
+        phrase(
+            '{work}: no amount is planned, so "{typed}" does not apply; type what was found',
+            work=whose,
+            typed=AS_PLANNED,
+        )
+    )
 
 
 def found_text(found: Iterable[Found]) -> str:

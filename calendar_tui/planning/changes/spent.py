@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
 
@@ -25,9 +26,15 @@ def typed_hours(text: str) -> float:
     elif found := _MINUTES.fullmatch(words):
         hours = int(found[1]) / 60
     else:
-        raise Refusal(f'hours spent "{words}" are no hours; write 3.5, 3 h 30 or 45 min')
+        raise Refusal(phrase('hours spent "{words}" are no hours; write 3.5, 3 h 30 or 45 min', words=words))
     if hours > MOST_H:
-        raise Refusal(f"hours spent {words} are over {MOST_H:g} h; write those of this work alone")
+        raise Refusal(
+            phrase(
+                "hours spent {words} are over {number} h; write those of this work alone",
+                words=words,
+                number=f"{MOST_H:g}",
+            )
+        )
     return round(hours, 2)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from calendar_tui.language.speaking import chore_text, phrase, phrase_form
+from calendar_tui.language.speaking import file_text, phrase, phrase_form
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
@@ -32,12 +32,10 @@ _SETTLED = {"done": phrase_form("{task_id} is done"), "skipped": phrase_form("{t
 
 
 def task_name(task: Task) -> str:
-    """A task as a change names it, with its cohorts, else its place: "k66g Transplant by hand (A3)".
-
-    Changes are made outside of `speaking`, and so keep it in English.
-    """
+    """A task with its cohorts, else its place: "k66g Transplant by hand (A3)"; `translated` knows it again."""
     whose = cohorts_text(task.about) or task.place
-    return f"{task.id} {chore_text(task.what)}" + (f" ({whose})" if whose else "")
+    chore = file_text("{chore} ({whose})", chore=task.what, whose=whose) if whose else task.what
+    return file_text("{task_id} {chore}", task_id=task.id, chore=chore)
 
 
 def skip_change(tasks: Sequence[Task], why: str) -> Change:
@@ -55,7 +53,8 @@ def skip_change(tasks: Sequence[Task], why: str) -> Change:
         note = "; ".join(part for part in (kept, reason) if part)
         if reason and note != task.note:
             edits.append(_set(task, "note", note))
-    return Change(f"skipped {task_names(tasks)}" + (f": {reason}" if reason else ""), tuple(edits))
+    form = phrase_form("skipped {tasks}: {note}") if reason else phrase_form("skipped {tasks}")
+    return Change(file_text(form, tasks=task_names(tasks), note=reason), tuple(edits))
 
 
 def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
@@ -68,20 +67,26 @@ def move_change(moves: Sequence[tuple[Task, date]]) -> Change:
             edits += [] if task.moved else [_set(task, "moved", True)]
             # Why it was not on the day of its chore is no longer true.
             edits += [Edit("unset", "task", (task.id,), ("why",))] if task.why else []
-    days = span_of_days_text(day for _, day in moves)
-    return Change(f"moved {task_names([task for task, _ in moves])} to {days}", tuple(edits))
+    tasks, days = task_names([task for task, _ in moves]), span_of_days_text(day for _, day in moves)
+    return Change(file_text("moved {tasks} to {dates}", tasks=tasks, dates=days), tuple(edits))
 
 
 def reopen_change(tasks: Sequence[Task]) -> Change:
     """Opens tasks again that were done or skipped; their notes stay."""
-    return Change(f"opened again {task_names(tasks)}", _untick_edits(t for t in tasks if t.state != "open"))
+    what = file_text("opened again {tasks}", tasks=task_names(tasks))
+    return Change(what, _untick_edits(t for t in tasks if t.state != "open"))
 
 
 def near_season(day: date, first_day: date, last_day: date) -> date:
     """The day, where it is in the years of the season or next to them. Raises Refusal for another."""
     if not first_day.year - 1 <= day.year <= last_day.year + 1:
         raise Refusal(
-            f"{full_day_text(day)} is far from the season, {year_day_text(first_day)} to {year_day_text(last_day)}; is it the right year?"
+            phrase(
+                "{day} is far from the season, {first} to {last}; is it the right year?",
+                day=full_day_text(day),
+                first=year_day_text(first_day),
+                last=year_day_text(last_day),
+            )
         )
     return day
 
@@ -94,8 +99,8 @@ def note_change(tasks: Sequence[Task], text: str) -> Change:
         for task in tasks
         if task.note != written
     ]
-    what = f"noted on {task_names(tasks)}: {written}" if written else f"took the note off {task_names(tasks)}"
-    return Change(what, tuple(edits))
+    form = phrase_form("noted on {tasks}: {note}") if written else phrase_form("took the note off {tasks}")
+    return Change(file_text(form, tasks=task_names(tasks), note=written), tuple(edits))
 
 
 def plan_keeps(works: Mapping[str, str], moves: Iterable[tuple[Task, date]]) -> Iterator[str]:
@@ -169,7 +174,13 @@ def settled_before(edits: Iterable[Edit], back: Iterable[Edit]) -> Iterator[str]
     was = {edit.ident: edit.value for edit in back if edit.op == "set" and _of_state(edit)}
     for edit in edits:
         if edit.op == "set" and _of_state(edit) and was.get(edit.ident, edit.value) != edit.value:
-            yield f"{edit.ident[0]} was {was[edit.ident]} before; it is {edit.value} now"
+            state = phrase(str(edit.value))
+            yield phrase(
+                "{task_id} was {before} before; it is {state} now",
+                task_id=edit.ident[0],
+                before=phrase(str(was[edit.ident])),
+                state=state,
+            )
 
 
 def _of_state(edit: Edit) -> bool:
@@ -185,8 +196,10 @@ def _refuse_done(tasks: Iterable[Task], verb: str) -> None:
 def task_names(tasks: Sequence[Task]) -> str:
     if len(tasks) == 1:
         return task_name(tasks[0])
-    ids = f" ({', '.join(task.id for task in tasks)})" if len(tasks) <= MOST_NAMED else ""
-    return f"{len(tasks)} tasks{ids}"
+    if len(tasks) > MOST_NAMED:
+        return file_text("{count} tasks", count=len(tasks))
+    ids = ", ".join(task.id for task in tasks)
+    return file_text("{count} tasks ({ids})", count=len(tasks), ids=ids)
 
 
 def _set(task: Task, key: str, value: Any) -> Edit:

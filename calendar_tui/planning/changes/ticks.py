@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from calendar_tui.language.speaking import file_text, phrase, phrase_form
 from calendar_tui.planning.changes.facts import Found, fact_of, found_of, found_text
 from calendar_tui.planning.changes.task_edits import task_name, task_names
 from calendar_tui.season.edits import Change, Edit
@@ -87,13 +88,23 @@ def tick_change(ticks: Sequence[Tick]) -> Change:
     edits += [edit for t in noted for edit in fact_edits([t.task], t.fact)]
     edits += spent_edits(ticks)
     facts, spent = noted_text(ticks), spent_text(ticks)
-    what = f"found with {task_names([t.task for t in noted])}"
     if new:
-        what = f"ticked {task_names([t.task for t in new])} on {span_of_days_text(t.day for t in new)}"
-    elif not noted:
-        what, spent = f"{spent} on {task_names([t.task for t in ticks if t.times])}", ""
-    what += f": {facts}" if facts else ""
-    return Change(what + (f"; {spent}" if spent else ""), tuple(edits))
+        days, names = span_of_days_text(t.day for t in new), task_names([t.task for t in new])
+        form = (
+            phrase_form("ticked {tasks} on {dates}: {facts}")
+            if facts
+            else phrase_form("ticked {tasks} on {dates}")
+        )
+        what = file_text(form, tasks=names, dates=days, facts=facts)
+    elif noted:
+        what = file_text(
+            "found with {tasks}: {facts}", tasks=task_names([t.task for t in noted]), facts=facts
+        )
+    else:
+        names = task_names([t.task for t in ticks if t.times])
+        return Change(file_text("{spent} on {tasks}", spent=spent, tasks=names), tuple(edits))
+    what = file_text("{what}; {spent}", what=what, spent=spent) if spent else what
+    return Change(what, tuple(edits))
 
 
 def spent_edits(ticks: Iterable[Tick]) -> tuple[Edit, ...]:
@@ -104,7 +115,7 @@ def spent_edits(ticks: Iterable[Tick]) -> tuple[Edit, ...]:
 def spent_text(ticks: Iterable[Tick]) -> str:
     """ "spent 3.5 h", of all of them together; "" where none took other hours than stand there."""
     hours = [t.spent or 0.0 for t in ticks if t.times]
-    return f"spent {round(sum(hours), 2):g} h" if hours else ""
+    return file_text("spent {number} h", number=f"{round(sum(hours), 2):g}") if hours else ""
 
 
 def noted_text(ticks: Iterable[Tick]) -> str:
@@ -115,7 +126,11 @@ def noted_text(ticks: Iterable[Tick]) -> str:
 def not_yet(day: date, today: date) -> str:
     """Why nothing can have been done on that day, as a sentence without its full stop; "" where it can."""
     return (
-        f"{full_day_text(day)} is after today, {full_day_text(today)}; tick what has been done"
+        phrase(
+            "{day} is after today, {last}; tick what has been done",
+            day=full_day_text(day),
+            last=full_day_text(today),
+        )
         if day > today
         else ""
     )

@@ -9,7 +9,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widgets import Input
 
-from calendar_tui.language.speaking import chore_text, phrase, tr
+from calendar_tui.language.speaking import chore_text, phrase, tr, translated
 from calendar_tui.planning.changes.doubts import tick_doubts
 from calendar_tui.planning.changes.facts import AS_PLANNED, Facts, fact_with, own_amount, typed_facts
 from calendar_tui.planning.changes.spent import shared_out, typed_hours
@@ -118,10 +118,12 @@ class DoneView(Form):
     def _task_row(self, task: Task, width: int, asking: bool) -> ListRow:
         """asking: whether any of the tasks asks for something; the cursor then stands on those alone."""
         if task.id not in self._asks:
-            return row(fitted(task_name(task), width), key="" if asking else task.id)
+            return row(fitted(translated(task_name(task)), width), key="" if asking else task.id)
         note = f"{chore_text(self._asks[task.id])}: {self._facts[task.id]}"
         at = max(width // 2, width - cell_len(note) - 2)
-        return row(fitted(task_name(task), at), "  ", (fitted(note, width - at - 2), BOLD), key=task.id)
+        return row(
+            fitted(translated(task_name(task)), at), "  ", (fitted(note, width - at - 2), BOLD), key=task.id
+        )
 
     def on_picker_moved(self) -> None:
         if self._list.key != self._at:
@@ -199,7 +201,7 @@ class DoneView(Form):
         _, cause = day_and_cause(self._day.value)
         if cause and not any(stage_to_record(plan.season, t) for t in tasks):
             raise ValueError(
-                "A cause goes with a date that is recorded, and none of these tasks records one."
+                phrase("A cause goes with a date that is recorded, and none of these tasks records one.")
             )
         return tuple(
             Tick(
@@ -233,7 +235,7 @@ class DoneView(Form):
         if typed == self._doubted:
             return False
         new = [(tick.task, tick.day) for tick in ticks if tick.is_new]
-        holds = (f"HOLD: {text}" for text in tick_holds(plan.season, plan.ripe, new))
+        holds = (phrase("HOLD: {why}", why=text) for text in tick_holds(plan.season, plan.ripe, new))
         doubts = (*holds, *tick_doubts(plan.season, ticks, plan.today, typed=typed != self._proposed))
         self._doubted = typed
         if doubts:

@@ -45,6 +45,7 @@ from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_t
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import full_day_text
+from calendar_tui.storage.journal.lines import Entry
 
 FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
 DETAIL_LINES = 4
@@ -62,7 +63,7 @@ class TodayView(TaskList):
         self._detail = Bar()
         super().__init__(self._rows, FOOT, self._detail)
         self._today = today
-        self._changed: Sequence[str] = ()
+        self._changed: Sequence[Entry] = ()
         self._opens: dict[str, Opens] = {}
         # The tasks as they stand in the list, gone through once for each time it is drawn.
         self._places: tuple[AtPlace, ...] = ()
@@ -100,10 +101,9 @@ class TodayView(TaskList):
 
         zone = ZoneInfo(plan.season.site.timezone)
         changed, _ = since_yesterday(host(self).opened.path, plan.today, zone)
-        texts = [changed_text(entry, zone) for entry in changed]
-        self.app.call_from_thread(self._take, plan, today_of(plan), texts)
+        self.app.call_from_thread(self._take, plan, today_of(plan), changed)
 
-    def _take(self, plan: Plan, today: Today, changed: Sequence[str]) -> None:
+    def _take(self, plan: Plan, today: Today, changed: Sequence[Entry]) -> None:
         if plan is host(self).plan:
             self._today, self._changed = today, changed
             self._list.redraw()
@@ -162,7 +162,9 @@ class TodayView(TaskList):
             yield from self._part(tr(title), keys, map(translated, texts), width)
         yield from self._work_rows(plan, width)
         yield from self._part(tr("Lamps tonight"), "lamps ", map(tonight_text, today.tonight), width)
-        yield from self._part(tr("Changed since yesterday"), "change ", self._changed, width)
+        zone = ZoneInfo(plan.season.site.timezone)
+        changed = (changed_text(entry, zone) for entry in self._changed)
+        yield from self._part(tr("Changed since yesterday"), "change ", changed, width)
 
     def _part(self, title: str, keys: str, texts: Iterable[str], width: int) -> Iterator[ListRow]:
         """A part whose rows open what stands under keys that begin so, one after the other."""

@@ -168,7 +168,7 @@ class TypedView(Screen[Change | None]):
     def _say_what(self) -> None:
         """What the tasks are, and what is asked."""
         width = self.app.size.width - 1
-        tasks = (f"{weekday_text(task.date)}: {task_name(task)}" for task in self._tasks)
+        tasks = (f"{weekday_text(task.date)}: {translated(task_name(task))}" for task in self._tasks)
         lines = (*map(translated, self._more), *tasks)
         rows = [r for line in lines for r in wrapped(line, width, "", "  ")]
         if len(rows) > ABOUT_LINES:
