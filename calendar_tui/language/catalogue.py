@@ -38,6 +38,7 @@ _FORMS: Mapping[str, str] = {
     "iso": r"\d{4}-\d\d-\d\d",
     "dates": rf"{_DAY}|dates from {_DAY} to {_DAY}",
     "spent": r"spent [\d.]+ h",
+    **dict.fromkeys(("doubt", "last_doubt"), r"(?:outside|before|\d+ days?) .+?"),
     "whose": r"[\w-]+(?: [\w+-]+)*",
     "thc": r"[^A-Za-z]+",
     "cohorts": r"[\w-]+(?: [\w+-]+)*",

@@ -29,7 +29,7 @@ _WEEKDAY = re.compile(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b(?= \d\d?:)")
 _HALF_DAY = re.compile(r"\b(\d{1,2}:\d\d) ([ap]m)\b")
 _NUMBER = re.compile(r"(?<![\w.,-])~?\d+\.\d+(?= |$)")
 # What stands between the parts of a list: each is a message of the context "list".
-BETWEEN = (", or ", ", then ", " and ")
+BETWEEN = (", or ", ", then ")
 # A word with which a sentence begins, which is no id.
 _CAPITAL = re.compile(r"[A-Z][a-z]+\b")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
@@ -140,10 +140,7 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
     readings = []
     for between, parts in _parted(text):
         shown = [_translated(language, part) for part in parts]
-        letters = sum(left for _, left in shown)
-        # Parts of which none is a phrase are a person's own words, and so is what stands between them.
-        if letters < sum(map(_letters, parts)):
-            readings.append((between.join(part for part, _ in shown), letters))
+        readings.append((between.join(part for part, _ in shown), sum(left for _, left in shown)))
     left: list[int] = []
 
     def value(part: str) -> str:
@@ -154,7 +151,7 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
     if (whole := language.phrase(text, value)) is not None:
         readings.append((whole, sum(left)))
     # What stands first is taken of readings that are alike.
-    readings.append((_dated(text), _letters(text)))
+    readings.append((_dated(text), sum(map(str.isalpha, text))))
     if text.endswith("."):
         inside, letters = _translated(language, text[:-1])
         readings.append((f"{inside}.", letters))
@@ -162,10 +159,6 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
         inside, letters = _translated(language, text[0].lower() + text[1:])
         readings.append((inside[0].upper() + inside[1:], letters))
     return min(readings, key=lambda reading: reading[1])
-
-
-def _letters(text: str) -> int:
-    return sum(map(str.isalpha, text))
 
 
 def _parted(text: str) -> Iterator[tuple[str, list[str]]]:

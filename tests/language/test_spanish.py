@@ -111,6 +111,8 @@ _FILLED = {
     "thc": "0.14 %",
     "task_id": "k66g",
     "spent": "spent 3.5 h",
+    "doubt": "before Zq",
+    "last_doubt": "before Zr",
     "ids": "k66g, b7n8",
     "near": "9 dec",
     "iso": "2026-12-09",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import reduce
 from typing import TYPE_CHECKING
 
 from calendar_tui.language.speaking import phrase, phrase_form
@@ -58,8 +59,12 @@ class Typed:
 def doubt(typed: Typed) -> str:
     """Why the date may be mistyped, as one sentence without its full stop; "" where nothing speaks against it."""
     reasons = [says(typed) for holds, says in _DOUBTS if holds(typed)]
-    why = " and ".join(reasons)
-    return phrase("{day} is {doubt}", day=full_day_text(typed.day), doubt=why) if reasons else ""
+    if not reasons:
+        return ""
+    why = reduce(
+        lambda first, last: phrase("{doubt} and {last_doubt}", doubt=first, last_doubt=last), reasons
+    )
+    return phrase("{day} is {doubt}", day=full_day_text(typed.day), doubt=why)
 
 
 def date_doubts(
