@@ -77,3 +77,13 @@ _MONTH_NAMES = any_of(tuple(name for names in MONTHS for name in names))
 _SHORT_TUESDAY = re.compile(
     rf"^mar(?=[.,]? (?:\d[\d ]* (?:de )?{_MONTH_NAMES}\b|\d+[-/.]\d))|(?<={NEXT[1]} )mar$|(?<={LAST[1]} )mar$"
 )
+
+
+# Before the cause of a date.
+_BECAUSE = re.compile(r"\s*\b(?:because|porque)\b:?\s*", re.IGNORECASE)
+
+
+def day_and_cause(typed: str) -> tuple[str, str]:
+    """A date as typed, and why it came on another day than planned: "8 dec because rain", "8 dic porque lluvia"; "" for no cause."""
+    when, _, cause = _BECAUSE.sub("\n", typed, count=1).partition("\n")
+    return when.strip(), cause.strip()

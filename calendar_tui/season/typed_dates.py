@@ -32,7 +32,7 @@ from calendar_tui.season.date_words import (
     without_links,
 )
 from calendar_tui.season.records import Season
-from calendar_tui.season.wording import full_day_text, year_day_text
+from calendar_tui.season.wording import WEEKDAY_NAMES, full_day_text, year_day_text
 
 DAY_FIRST, MONTH_FIRST = ORDERS = ("day-first", "month-first")
 _JUMP = [*parserinfo.JUMP, *LINKS]
@@ -48,8 +48,6 @@ class _Words(parserinfo):
 
 
 _INFO = _Words(dayfirst=True)
-# Before the cause of a date.
-_BECAUSE = re.compile(r"\s*\b(?:because|porque)\b:?\s*", re.IGNORECASE)
 _NUMBERS = re.compile(r"(?:([a-z]+),? +)?(\d{1,2})([-/. ]+)(\d{1,2})(?:[-/. ]+(\d{4}|\d\d)?)?", re.ASCII)
 _CENTURY, _MONTHS = 2000, 12
 _AMOUNT = rf"(\d{{1,3}}|{any_of(ONE)}) ?({any_of(UNIT_DAYS)})"
@@ -64,7 +62,6 @@ _NO_DATE, _NO_DAY = (
     phrase_form('"{typed}" is not a date'),
     phrase_form('"{typed}" is not a day of the calendar'),
 )
-WEEKDAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 # How a date may be typed that counts from another.
 FROM_PLAN, FROM_TODAY = phrase_form("+9 (days from the plan)"), phrase_form("+9 (days from today)")
 FROM_DUE = phrase_form("+2 (days from the task's own date)")
@@ -184,21 +181,12 @@ def _forms_text(today: date, first_day: date, last_day: date, counted: str) -> s
     """How dates may be typed, with a day of the season, today where it is one. counted: "" where no date counts from another."""
     day = min(max(today, first_day), last_day)
     named = f"{day.day} {day:%b}".casefold()
-    week = f"{day:%G-W%V}"
-    if not counted:
-        return phrase(
-            "write {iso}, {near}, a weekday, in 2 weeks, {week} (its Monday), or today",
-            iso=day,
-            near=named,
-            week=week,
+    form = phrase_form("write {iso}, {near}, a weekday, in 2 weeks, {week} (its Monday), or today")
+    if counted:
+        form = phrase_form(
+            "write {iso}, {near}, {from_day}, a weekday, in 2 weeks, {week} (its Monday), or today"
         )
-    return phrase(
-        "write {iso}, {near}, {from_day}, a weekday, in 2 weeks, {week} (its Monday), or today",
-        iso=day,
-        near=named,
-        from_day=counted,
-        week=week,
-    )
+    return phrase(form, iso=day, near=named, from_day=counted, week=f"{day:%G-W%V}")
 
 
 def _day_word(typed: _Typed) -> date | None:
@@ -405,9 +393,3 @@ def _parsed(text: str, typed: str, default: datetime) -> date:
     except (ParserError, OverflowError):
         raise NotADate(phrase(_NO_DATE, typed=text)) from None
     return moment.date()
-
-
-def day_and_cause(typed: str) -> tuple[str, str]:
-    """A date as typed, and why it came on another day than planned: "8 dec because rain", "8 dic porque lluvia"; "" for no cause."""
-    when, _, cause = _BECAUSE.sub("\n", typed, count=1).partition("\n")
-    return when.strip(), cause.strip()

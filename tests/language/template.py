@@ -30,8 +30,7 @@ from calendar_tui.screens.week.typed_view import FOOT as TYPED_FOOT
 from calendar_tui.screens.week.view import FOOT as WEEK_FOOT
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.stages import STAGES
-from calendar_tui.season.typed_dates import WEEKDAY_NAMES
-from calendar_tui.season.wording import MONTHS, WEEKDAYS, stage_text
+from calendar_tui.season.wording import MONTHS, WEEKDAY_NAMES, WEEKDAYS, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 
 PACKAGE = Path(__file__).parents[2] / "calendar_tui"
@@ -108,7 +107,7 @@ def of_data() -> Iterator[Found]:
         (PHRASE, ("asked", "booked", "taken"), "calendar_tui/season/rules.py"),
         (PHRASE, ("sown", "stuck"), "calendar_tui/season/stages.py"),
         (PHRASE, ("open", "done", "skipped"), "calendar_tui/season/work.py"),
-        (PHRASE, WEEKDAY_NAMES, "calendar_tui/season/typed_dates.py"),
+        (PHRASE, WEEKDAY_NAMES, "calendar_tui/season/wording.py"),
         (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
         ("", PLACE_KINDS, "calendar_tui/season/work.py"),
         ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calendar_tui.planning.changes.spent import shared_out, typed_hours
+from calendar_tui.season.date_words import day_and_cause
 from calendar_tui.season.records import Task
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.typed_dates import day_and_cause
 
 
 @pytest.mark.parametrize(

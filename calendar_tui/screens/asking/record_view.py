@@ -31,10 +31,11 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.season.checks import stage_problem
+from calendar_tui.season.date_words import day_and_cause
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import BEFORE, STAGES
-from calendar_tui.season.typed_dates import day_and_cause, typed_in_season
+from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, start_text, year_day_text
 
 FOOT = ("record", "view")

@@ -33,8 +33,9 @@ from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import BOLD, HEADING, Bar, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import REPAINT_S, host
 from calendar_tui.season.cells import cell_len
+from calendar_tui.season.date_words import day_and_cause
 from calendar_tui.season.records import Season, Task
-from calendar_tui.season.typed_dates import FROM_DUE, day_and_cause, typed_in_season
+from calendar_tui.season.typed_dates import FROM_DUE, typed_in_season
 from calendar_tui.season.wording import stage_text, year_day_text
 
 FOOT = ("done", "tasks", "view")
