@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE
 from calendar_tui.season.weather import Station
+from calendar_tui.season.weather_files.cells import LEAST_C, MOST_C
 
 
 class StationRow(NamedTuple):
@@ -41,10 +42,9 @@ class _Unit(NamedTuple):
     as_other: Callable[[float], float]
 
 
-# The lowest and highest air temperature known are -89.2 and 56.7 degrees C (value from memory); with room at both ends.
 _UNITS: Mapping[str, _Unit] = {
-    "C": _Unit(1.0, -90.0, 60.0, "F", lambda value: (value - 32) / 1.8),
-    "F": _Unit(1.8, -130.0, 140.0, "C", lambda value: value * 1.8 + 32),
+    "C": _Unit(1.0, LEAST_C, MOST_C, "F", lambda value: (value - 32) / 1.8),
+    "F": _Unit(1.8, LEAST_C * 1.8 + 32, MOST_C * 1.8 + 32, "C", lambda value: value * 1.8 + 32),
 }
 # A day's mean that differs this much (degrees C) from a day or so before, and would fit it in the other unit this well.
 _JUMP_C, _FIT_C, _JUMP_DAYS = 25, 8, 3

@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.spreadsheets.cells import is_as_written
+from calendar_tui.planning.spreadsheets.cells import day_cell, is_as_written
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import DAY_FIRST
 from tests.planning.kept_farm import TEXT, kept
@@ -130,6 +130,13 @@ def test_another_place_takes_the_part_that_stands_beside_it():
     held = kept(text).held
     back = taken(held, text_of(set_cell(rows_of(exported(held, "cohorts")), "A3", "place", "H2")))
     assert edits(back, "cohort") == [("set", ("A3",), ("place",), "H2")]
+
+
+def test_the_number_of_a_day_is_the_date_that_the_standard_has_for_it():
+    """ECMA-376 part 1, 18.17.4.1 (read in a copy of it)."""
+    cell = day_cell("38749")
+    assert cell.text == "2006-02-01"
+    assert "38749 is read as 1 Feb 2006" in cell.note
 
 
 # --- what cannot be

@@ -25,7 +25,7 @@ from tests.planning.spread import (
     text_of,
 )
 
-# Office programs count the days of a date from here (checked against a known pair: 1 Jan 2026 is 46023).
+# Office programs count the days of a date from here: 1 Feb 2006 is 38749 (ECMA-376 part 1, 18.17.4.1, read in a copy of it).
 DAY_0 = date(1899, 12, 30)
 
 

