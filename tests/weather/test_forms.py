@@ -216,6 +216,27 @@ def test_prism_of_several_places_asks_which():
     assert file.days[FIRST] == pytest.approx((4.44, 21.11), abs=0.01)
 
 
+# NASA POWER of a region: the place stands in the rows, LAT and LON before the date (read in public readers of such files).
+def test_power_of_a_region_asks_which_place():
+    region = (
+        "-BEGIN HEADER-\nNASA/POWER Daily Data\n-END HEADER-\nLAT,LON,YEAR,MO,DY,T2M_MAX,T2M_MIN\n"
+        "44.25,-123.25,2026,7,1,27.5,10.2\n44.75,-123.25,2026,7,1,25,9\n"
+    )
+    (question,) = questions(region)
+    assert (question.key, question.answers) == ("station", ("44.25 -123.25", "44.75 -123.25"))
+    file = read(region, Answers(station="44.75 -123.25"))
+    assert (file.form, file.position) == ("power-dates", (44.75, -123.25))
+    assert file.days == {FIRST: (9, 25)}
+    assert not file.twice
+    by_day = region.replace("YEAR,MO,DY", "YEAR,DOY").replace("2026,7,1", "2026,182")
+    assert read(by_day, Answers(station="44.75 -123.25")).days == file.days
+
+
+def test_rows_of_one_place_have_no_station_to_ask_for():
+    file = read("Latitude;Longitude;Date;Tmin (C);Tmax (C)\n44.5;-123.2;2026-07-01;10.2;27.5\n")
+    assert (file.station, file.position) == ("", (44.5, -123.2))
+
+
 def test_a_request_of_several_stations_asks_which_and_in_what_unit():
     assert {question.key: question.answers for question in questions(CDO)} == {
         "station": ("USC00000001", "USW00000002"),

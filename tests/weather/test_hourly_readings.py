@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from calendar_tui.season.weather_files.reading import Answers, read_weather_file
+from calendar_tui.season.weather_files.table import NoForm
 
 ZONE = ZoneInfo("America/Los_Angeles")
 DAY = date(2026, 7, 1)
@@ -107,6 +108,25 @@ def test_the_number_of_a_logger_behind_the_unit_hides_neither_unit_nor_column():
     rows = (f"{at:%Y-%m-%d %H:%M}\t{degrees}\t" for at, degrees in hours(datetime(2026, 7, 1), 24))
     file = read("\n".join([head, *rows]))
     assert (file.unit, file.days) == ("C", {DAY: (10, 20)})
+
+
+def test_two_columns_of_temperatures_in_one_unit_are_asked_for_and_none_is_taken():
+    head = "Date Time;Temp (°C) #1;Temp (°C) #2"
+    rows = [f"{at:%Y-%m-%d %H:%M};{degrees};30" for at, degrees in hours(datetime(2026, 7, 1), 24)]
+    text = "\n".join([head, *rows])
+    with pytest.raises(NoForm, match=r"2 columns .*Temp \(°C\) #1, Temp \(°C\) #2") as asked:
+        read(text)
+    assert asked.value.headings == tuple(head.split(";"))
+    said = {"Date Time": "time", "Temp (°C) #1": "temperature"}
+    assert read(text, Answers(columns=said)).days == {DAY: (10, 20)}
+    both_units = text.replace("Temp (°C) #2", "Temp (°F) #1")
+    assert read(both_units).days == {DAY: (10, 20)}
+
+
+def test_two_columns_of_lows_are_asked_for_too():
+    text = "Date,Tmin (C),Tmax (C),Min (C)\n2026-07-01,10,20,4\n"
+    with pytest.raises(NoForm, match=r"2 columns .*Tmin \(C\), Min \(C\)"):
+        read(text)
 
 
 def test_hours_of_airport_stations_say_whose_clock_theirs_is():

@@ -66,6 +66,8 @@ _ANY_TIME = (
 _CLOCK = r"(?:time|hour|hora|uhrzeit|zeit)(?: local)?(?: gmt.*| utc.*)?"
 _SOLAR = "its days are of solar time, or of UTC where that was asked for at the download"
 _ANY_STATION = r"(?:station|station id|stations id|station name|estacion|location id)"
+# Where a row is of; what tells rows of several places apart that have no station.
+PLACE = (r"lat(?:itude)?", r"lon(?:g|gitude)?")
 
 # Sources, by name; what was read, and where, stands beside the samples of tests/weather. ghcn-station and ghcn-by-station: NOAA NCEI,
 # GHCN-Daily, readme-by_station.txt (ID, YYYYMMDD, element, value, M-, Q- and S-flag, time of observation) and readme.txt, part III
@@ -210,7 +212,10 @@ TITLES: Mapping[str, str] = {form.name: form.title for form in FORMS}
 
 
 class Layout(NamedTuple):
-    """Where the columns of a file stand, counted from 0, as its form or a person has them; None or () where there is none."""
+    """Where the columns of a file stand, counted from 0, as its form or a person has them; None or () where there is none.
+
+    station: what says whose a row is: a station, or a latitude and a longitude.
+    """
 
     form: Form
     headings: tuple[str, ...]
@@ -218,7 +223,7 @@ class Layout(NamedTuple):
     low: int | None
     high: int | None
     temperature: int | None
-    station: int | None
+    station: tuple[int, ...]
     element: int | None
     flags: tuple[int, ...]
 
@@ -238,12 +243,14 @@ def layout_of(form: Form, headings: Sequence[str], above: str) -> Layout | None:
     if None in (*date, *measured, *marks) or len({*date, *measured}) < len(date) + len(measured):
         return None
     station = _where(form.station or _ANY_STATION, plain)
+    place = [n for n in (_where(pattern, plain) for pattern in PLACE) if n is not None]
+    names = (station,) if station is not None else tuple(place) if len(place) == len(PLACE) else ()
     flags = (
         tuple(n for n, heading in enumerate(plain) if re.fullmatch(form.flags, heading)) if form.flags else ()
     )
     at = tuple(n for n in date if n is not None)
     element = _where(form.element, plain)
-    return Layout(form, tuple(headings), at, low, high, temperature, station, element, flags)
+    return Layout(form, tuple(headings), at, low, high, temperature, names, element, flags)
 
 
 def layout_said(roles: Mapping[str, str], headings: Sequence[str]) -> Layout | None:
@@ -254,7 +261,7 @@ def layout_said(roles: Mapping[str, str], headings: Sequence[str]) -> Layout | N
         return None
     form = next(one for one in FORMS if one.name == (HOURLY if hourly else DAILY))
     date = tuple(at[role] for role in (DATE, TIME) if role in at)
-    station = at.get(STATION)
+    station = (at[STATION],) if STATION in at else ()
     low, high = (None, None) if hourly else (at[LOW], at[HIGH])
     return Layout(form, tuple(headings), date, low, high, at.get(TEMPERATURE), station, None, ())
 

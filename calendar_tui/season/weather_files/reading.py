@@ -98,17 +98,25 @@ def _of_station(
     table: WeatherTable, said: str, kept: str, asked: list[Question]
 ) -> tuple[str, Sequence[tuple[int, list[str]]]]:
     """The station that is meant, and its rows."""
-    at = table.layout.station
-    if at is None:
+    columns = table.layout.station
+    if not columns:
         return "", table.rows
-    there = Counter(cells[at].strip() for _, cells in table.rows if at < len(cells))
+    whole = [(row, _whose(row[1], columns)) for row in table.rows if max(columns) < len(row[1])]
+    there = Counter(name for _, name in whole)
+    if len(columns) > 1 and len(there) == 1 and not said:
+        return "", table.rows
     if said and said not in there:
         raise Refusal(f"there is no station {shown(said)} in the file{choices(said, there, 'Stations')}")
     named = said or (kept if kept in there else "") or (next(iter(there)) if len(there) == 1 else "")
     if not named:
         known = ", ".join(f"{name} ({count} rows)" for name, count in there.most_common(12))
         asked.append(Question(STATION, f"which station: {known}", tuple(there)))
-    return named, [row for row in table.rows if at < len(row[1]) and row[1][at].strip() == named]
+    return named, [row for row, name in whole if name == named]
+
+
+def _whose(cells: Sequence[str], columns: Sequence[int]) -> str:
+    """The station of a row, or its place, as "44.5 -123.2"."""
+    return " ".join(cells[at].strip() for at in columns)
 
 
 def _unit(layout: Layout, said: str, kept: str, asked: list[Question]) -> tuple[str, str]:

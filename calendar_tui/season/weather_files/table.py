@@ -11,14 +11,14 @@ from calendar_tui.season.field import HEADING_ROLES
 from calendar_tui.season.readers import shown
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.table_lines import SEPARATORS
-from calendar_tui.season.weather_files.cells import plain_heading
-from calendar_tui.season.weather_files.forms import FORMS, Layout, layout_of, layout_said
+from calendar_tui.season.weather_files.cells import MOST_C, plain_heading, unit_in
+from calendar_tui.season.weather_files.forms import FORMS, PLACE, Layout, layout_of, layout_said
 
 # The headings stand within so many lines; below them come the rows.
 _LINES_ABOVE = 80
 _SHOWN = 12
-# No day has so many degrees F (MOST_C). A file of a station in tenths holds years, and so a day over 14 C.
-_MOST_F = 140
+# A file of a station in tenths holds years, and so a day over 14 C; no day has so many degrees F.
+_MOST_F = MOST_C * 1.8 + 32
 _POSITION = re.compile(
     r"lat(?:itude)?:?\s*(-?\d+(?:\.\d+)?)\s*,?\s+lon(?:gitude)?:?\s*(-?\d+(?:\.\d+)?)", re.IGNORECASE
 )
@@ -54,9 +54,12 @@ def read_table(text: str, roles: Mapping[str, str]) -> WeatherTable:
         above = lines[:n]
         for separator in sorted(SEPARATORS.values(), key=line.count, reverse=True):
             headings = _cells(line, separator)
-            found = layout_said(roles, headings) or _known(headings, "\n".join([*above, line]))
+            said = layout_said(roles, headings)
+            found = said or _known(headings, "\n".join([*above, line]))
             if found is not None:
                 layout, start, end = _longest_of_days(lines, n, separator, found)
+                if layout is not said:
+                    _without_twins(layout)
                 rows = tuple(_rows(lines, start, end, separator))
                 return WeatherTable(_in_tenths_or_not(layout, rows), rows, tuple(above))
     raise _no_form(lines)
@@ -102,6 +105,26 @@ def _in_tenths_or_not(layout: Layout, rows: Sequence[tuple[int, list[str]]]) -> 
     return _known(layout.headings, "", scaled=False) or layout
 
 
+def _without_twins(layout: Layout) -> None:
+    """Raises NoForm where another column could as well be one that is read: of like heading, in the same unit."""
+    form = layout.form
+    for at, pattern in (
+        (layout.low, form.low),
+        (layout.high, form.high),
+        (layout.temperature, form.temperature),
+    ):
+        if at is None:
+            continue
+        unit = unit_in(layout.headings[at])
+        twins = [h for h in layout.headings if re.fullmatch(pattern, plain_heading(h)) and unit_in(h) == unit]
+        if len(twins) > 1:
+            raise NoForm(
+                f"{len(twins)} columns may be the one that is meant: {', '.join(shown(h)[1:-1] for h in twins)}; say what the columns "
+                f"hold, each with a heading of its own: {', '.join(HEADING_ROLES)}",
+                layout.headings,
+            )
+
+
 def _cells(line: str, separator: str) -> list[str]:
     try:
         return [cell.strip() for cell in next(csv.reader([line], delimiter=separator), [])]
@@ -139,9 +162,12 @@ def position_of(table: WeatherTable, station: str, cells: Sequence[str]) -> tupl
         return float(found[1]), float(found[2])
     names = [plain_heading(heading) for heading in table.layout.headings]
     said = {**dict(zip(names, cells, strict=False)), **metadata(table.above, station)}
+    latitude, longitude = (
+        next((text for name, text in said.items() if re.fullmatch(pattern, name)), "") for pattern in PLACE
+    )
     try:
-        return float(said["latitude"]), float(said["longitude"])
-    except (KeyError, ValueError):  # no numbers there: then the file does not say where it is
+        return float(latitude), float(longitude)
+    except ValueError:  # no numbers there: then the file does not say where it is
         return None
 
 
