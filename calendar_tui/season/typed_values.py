@@ -289,13 +289,24 @@ _FILE_WORDS = (
 
 def typed_text(field: NamedField, value: Any) -> str:
     """A value of the file as it is typed: "120", "1.5x0.6", "25 Dec 2026", "mon, tue"; "" for none."""
-    if isinstance(value, list | tuple):
-        between = "x" if field.unit == "m" else ", "
-        text = between.join(_one_text(field, part) for part in value)
-    else:
-        text = _one_text(field, value)
+    text = text_in_file_unit(field, value)
     # Where a bare number is read as US units, a value of the file has its own unit behind it.
     return f"{text} {file_unit(field)}" if text and is_us() and measure_of(field) else text
+
+
+def text_in_file_unit(field: NamedField, value: Any) -> str:
+    """The same without its unit, whatever units are shown: for a table, whose heading has the unit."""
+    if not isinstance(value, list | tuple):
+        return _one_text(field, value)
+    between = "x" if field.unit == "m" else ", "
+    return between.join(_one_text(field, part) for part in value)
+
+
+def with_file_unit(field: NamedField, typed: str) -> str:
+    """A quantity of such a table as a person would type it: with its unit behind it, where a bare number has another."""
+    unit = measure_of(field)
+    bare = unit and typed_quantities(typed, unit) is not None and not has_unit(typed, unit)
+    return f"{typed} {file_unit(field)}" if bare else typed
 
 
 def file_unit(field: NamedField) -> str:
@@ -316,7 +327,7 @@ def converted_text(field: NamedField, typed: str, value: Any) -> str:
     values = typed_quantities(typed, unit) if unit else None
     if values is None or value is None:
         return ""
-    in_file = typed_text(field, value).removesuffix(file_unit(field)).strip() + f" {file_unit(field)}"
+    in_file = f"{text_in_file_unit(field, value)} {file_unit(field)}"
     words = typed.strip()
     whole = words if has_unit(words, unit) else f"{words} {unit_shown(unit)}"
     return "" if whole.replace(" ", "") == in_file.replace(" ", "") else f"{whole} is {in_file}"

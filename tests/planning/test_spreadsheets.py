@@ -11,12 +11,15 @@ from hypothesis import strategies as st
 
 from calendar_tui.planning.spreadsheets.sheets import SHEETS
 from calendar_tui.season.typed_dates import DAY_FIRST, MONTH_FIRST
+from calendar_tui.season.units_in_use import shown_in
 from tests.planning.kept_farm import kept
 from tests.planning.spread import (
     DAYS,
     FIGURE,
     ISO,
+    back_of,
     cells,
+    edits,
     example,
     exported,
     rows_of,
@@ -76,6 +79,23 @@ def test_what_is_exported_and_taken_in_changes_nothing(season, name):
     assert (back.cells, back.passed, back.new) == ((), (), ())
     assert back.kind == name
     assert back.same == len(rows_of(exported(held, name))) - 1
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_where_us_units_are_shown_a_table_is_metric_as_its_heads_say(name):
+    held = example("two-rivers")
+    metric = exported(held, name)
+    with shown_in("us", "12"):
+        assert exported(held, name) == metric
+        back = taken(held, metric)
+    assert (back.cells, back.proposal.change.edits) == ((), ())
+
+
+@pytest.mark.parametrize(("cell", "area_m2"), [("190", 190), ("190,5", 190.5), ("2000 sq ft", 185.80608)])
+def test_a_cell_without_a_unit_has_that_of_its_head(cell, area_m2):
+    with shown_in("us"):
+        back = back_of("places", ("H1", "area", cell))
+    assert edits(back, "place") == [("set", ("H1",), ("area_m2",), area_m2)]
 
 
 @pytest.mark.quick(20)

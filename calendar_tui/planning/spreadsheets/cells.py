@@ -11,7 +11,7 @@ from calendar_tui.season.field_names import NamedField
 from calendar_tui.season.found_reading import AS_WRITTEN
 from calendar_tui.season.harmless import harmless, unguarded
 from calendar_tui.season.readers import Unreadable
-from calendar_tui.season.typed_values import NotRight, is_level_date, typed_text
+from calendar_tui.season.typed_values import NotRight, is_level_date, text_in_file_unit, with_file_unit
 from calendar_tui.season.wording import year_day_text
 
 # A cell that takes a value out; an empty one leaves it alone.
@@ -38,10 +38,10 @@ class Cell(NamedTuple):
 
 
 def cell_text(field: NamedField, value: Any) -> str:
-    """A value of the file as a cell: dates by ISO 8601, all else as it is typed; "" for none."""
+    """A value of the file as a cell: dates by ISO 8601, quantities in the unit of the heading, all else as it is typed; "" for none."""
     if isinstance(value, list | tuple) and any(isinstance(part, date) for part in value):
         return ", ".join(cell_text(field, part) for part in value)
-    return value.isoformat() if isinstance(value, date) else typed_text(field, value)
+    return value.isoformat() if isinstance(value, date) else text_in_file_unit(field, value)
 
 
 def is_as_written(cell: str, text: str) -> bool:
@@ -74,7 +74,7 @@ def read_cell(field: NamedField, cell: str, separator: str = ",") -> Cell:
         return Cell(_clock_text(text))
     if field.read in AS_WRITTEN or field.words_allowed:
         return Cell(text)
-    return Cell(_number_text(field, text, separator))
+    return Cell(with_file_unit(field, _number_text(field, text, separator)))
 
 
 def day_cell(text: str) -> Cell:
