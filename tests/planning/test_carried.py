@@ -19,6 +19,7 @@ from calendar_tui.planning.review.carried import Carried, carried, take
 from calendar_tui.season.edits import apply_edits, outcome
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.units_in_use import SYSTEMS, shown_in
 from tests.planning.test_review import A1, farm, recorded, worked
 
 TODAY = date(2027, 6, 1)
@@ -115,6 +116,16 @@ def test_weights_and_days_are_carried() -> None:
     assert found["fresh-amber"].figures[0][1:] == ("0.4", f"{31.5 / 120:.3g}")
     assert (found["fresh-amber"].effect.before, found["fresh-amber"].effect.recorded) == (48.0, 31.5)
     assert found["drying-amber"].effect.after == 0 < found["drying-amber"].effect.before
+
+
+@pytest.mark.parametrize("units", SYSTEMS)
+def test_a_weight_that_is_taken_is_the_one_that_was_shown_in_any_units(units: str) -> None:
+    data = cut_and_dried()
+    with shown_in(units):
+        made = take(held(data), "fresh-amber")
+    after = read_season(apply_edits(data, made.change.edits)).season
+    assert after is not None
+    assert after.varieties["amber"].fresh_kg_per_plant == 0.263  # 31.5 kg of 120 plants
 
 
 def test_plants_alive_are_counted_once_by_the_last_count() -> None:

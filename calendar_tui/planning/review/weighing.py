@@ -10,9 +10,10 @@ from calendar_tui.nature.quantities import wet_to_dry
 from calendar_tui.planning.changes.variety_change import FIGURES, value_text, written
 from calendar_tui.planning.drying.weighed import Weighed, weighed_of
 from calendar_tui.planning.evidence.figures import with_figure
-from calendar_tui.season.field_names import field_words
+from calendar_tui.season.field_names import field_words, find_field
 from calendar_tui.season.measures import as_written, figure, unit_shown
 from calendar_tui.season.records import Season, Span, Variety
+from calendar_tui.season.typed_values import typed_text
 
 # A figure rests on so many records at least; a starting value, no source.
 ENOUGH = 3
@@ -68,13 +69,14 @@ def _weight(variety: Variety, weighed: Weighed) -> Iterator[Measured]:
     if not weighed.fresh_kg or old is None or round(weighed.fresh_kg, _DIGITS) in (0, old):
         return
     new, plants = round(weighed.fresh_kg, _DIGITS), weighed.plants
+    field = find_field("variety", "fresh_kg_per_plant")
     yield Measured(
         "fresh",
         "variety",
         variety.id,
-        field_words("variety", "fresh_kg_per_plant"),
-        f"{old:g}",
-        f"{new:g}",
+        field.words,
+        typed_text(field, old),
+        typed_text(field, new),
         weighed.passes,
         f"fresh crop of {plants} plants",
         "kg",
