@@ -47,7 +47,7 @@ FLAGS: Flags = {
     "--plants": {"metavar": "N", "help": "plants of each cohort; without it each takes its place as a whole"},
     "--spacing": {
         "metavar": "1.5x0.6",
-        "help": "m between rows, m in the row, else as the season's cohorts have it",
+        "help": "between rows x in the row, in the units shown, else as the season's cohorts have it",
     },
     "--start": {
         "choices": ("seed", "cutting"),

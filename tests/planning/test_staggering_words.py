@@ -18,6 +18,7 @@ from calendar_tui.planning.staggering.asking import (
     place_fields,
     read_answers,
     spacing,
+    understood,
     whole,
 )
 from calendar_tui.planning.staggering.drafts import (
@@ -32,6 +33,7 @@ from calendar_tui.planning.staggering.scheme import moved_text
 from calendar_tui.planning.staggering.wish import GROWN_D
 from calendar_tui.season.edits import apply_edits
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.units_in_use import SYSTEMS, shown_in
 from tests.planning.farm import season_of
 from tests.planning.staggered import FIRST, empty_data, planned
 
@@ -114,6 +116,14 @@ def test_spacing_is_between_rows_and_in_the_row(word: str, read: tuple[float, fl
     assert spacing(word) == read
 
 
+def test_beside_a_spacing_stands_what_it_is_in_the_other_units() -> None:
+    assert understood("1.5x0.6", spacing("1.5x0.6")) == ""
+    assert understood("5x2 ft", spacing("5x2 ft")) == "5x2 ft is 1.524x0.6096 m"
+    with shown_in("us"):
+        assert understood("1.5x0.6 m", spacing("1.5x0.6 m")) == "4.92x1.97 ft"
+        assert understood("5x2", spacing("5x2")) == "5x2 ft is 1.524x0.6096 m"
+
+
 @pytest.mark.parametrize("word", ["1.5", "0x1", "1x0", "1.5x", "1 5x0.6", "101x1", "1x101", "1,5x0,6"])
 def test_what_is_no_spacing_is_refused(word: str) -> None:
     with pytest.raises(Refusal, match="is no spacing"):
@@ -188,13 +198,17 @@ def test_fields_offer_what_the_season_has() -> None:
     assert [field.key for field in place_fields(season)] == ["H1", "H2", "F1"]
 
 
-def test_what_stands_there_at_first_is_one_more_like_the_selected_cohort_two_weeks_behind_it() -> None:
+@pytest.mark.parametrize("units", SYSTEMS)
+def test_what_stands_there_at_first_is_one_more_like_the_selected_cohort_two_weeks_behind_it(
+    units: str,
+) -> None:
     cohort = {"id": "A1", "variety": "amber", "start": "seed", "nursery": "N1", "place": "H2", "plants": 77}
     dates = {"seeding": date(2026, 10, 1), "transplant": date(2026, 10, 26), "lights_off": date(2026, 12, 1)}
     plan = planned(empty_data(cohort=[cohort | {"spacing_m": [1.8, 0.9], "planned": dates}]))
     harvest, growth_d = plan.timelines["A1"].likely("harvest"), plan.timelines["A1"].growth_d
     assert harvest is not None
-    wish = answered_wish(WishSetting(plan.season, FIRST), first_answers(plan, "A1"))
+    with shown_in(units):
+        wish = answered_wish(WishSetting(plan.season, FIRST), first_answers(plan, "A1"))
     assert (wish.variety, wish.lights, wish.start, wish.nursery) == ("amber", ("H2",), "seed", "N1")
     assert (wish.plants, wish.spacing_m, wish.count, wish.grown_d) == (77, (1.8, 0.9), 1, growth_d)
     assert wish.first == harvest + timedelta(days=14)

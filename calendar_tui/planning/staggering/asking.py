@@ -18,18 +18,21 @@ from calendar_tui.planning.staggering.wish import (
     checked,
     spacing_of,
 )
+from calendar_tui.season.field_names import find_field
 from calendar_tui.season.finders import find_place, find_variety
 from calendar_tui.season.measures import typed_quantities
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import CUTTING, SEED
-from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.typed_values import NotRight, typed_days
+from calendar_tui.season.typed_dates import read_day_text, typed_in_season
+from calendar_tui.season.typed_values import NotRight, converted_text, shown_text, typed_days, typed_text
 from calendar_tui.season.wording import year_day_text
 from calendar_tui.season.yes_no import NO, YES, is_yes
 
 NO_NURSERY = "none"
 STARTS = (SEED, CUTTING)
+# Typed and shown as that of a cohort.
+SPACING = find_field("cohort", "spacing")
 # Days from one harvest to the next that are proposed: common practice, no source.
 NEXT_D = 14
 
@@ -59,7 +62,7 @@ def spacing(word: str, what: str = "") -> tuple[float, float]:
     parts = re.fullmatch(r"(\d{1,3}(?:\.\d+)?) *x *(\d{1,3}(?:\.\d+)?)", metric, re.ASCII)
     if parts is None or not (0.01 <= float(parts[1]) <= 100 and 0.01 <= float(parts[2]) <= 100):
         raise Refusal(
-            f'{what} "{word}" is no spacing; write m between rows and m in the row as 1.5x0.6'.strip()
+            f'{what} "{word}" is no spacing; write between rows x in the row, such as 1.5x0.6 m'.strip()
         )
     return float(parts[1]), float(parts[2])
 
@@ -78,6 +81,7 @@ class WishField:
     """One field of a wish. words: its name on the screen; meaning: in a sentence, with the form in which it is typed.
 
     read: the value of an answer; raises ValueError with what would be right. names: answers to choose from, none where it is typed.
+    unit: as the season file has it.
     """
 
     key: str
@@ -158,7 +162,7 @@ FIELDS = (
     WishField("start", "from", "seed or cutting", _start, lambda season: STARTS),
     WishField("nursery", "nursery", "raised there first; none: sown or stuck in place", _nursery, _nurseries),
     WishField("plants", "plants a cohort", "empty: each takes its place as a whole", _count("plants")),
-    WishField("spacing_m", "spacing", "between rows x in the row, such as 1.5x0.6", _spacing, unit="m"),
+    WishField("spacing_m", "spacing", "between rows x in the row, such as 1.5x0.6 m", _spacing, unit="m"),
     WishField("grown_d", "days of growth", "before induction; empty: 42", _count("days of growth"), unit="d"),
 )
 
@@ -199,7 +203,7 @@ def first_answers(plan: Plan, cohort_id: str) -> dict[str, str]:
         **lights,
         "count": "1",
         "until": f"{NEXT_D}d",
-        "spacing_m": "" if space is None else "x".join(f"{n:g}" for n in space),
+        "spacing_m": typed_text(SPACING, space),
         "grown_d": str(grown),
     }
 
@@ -219,6 +223,15 @@ def read_answers(setting: WishSetting, answers: Mapping[str, str]) -> tuple[dict
         except ValueError as error:
             wrong[field.key] = str(error)
     return values, wrong
+
+
+def understood(text: str, value: Any) -> str:
+    """What an answer is taken for, where that may be another thing than what is typed: its weekday, its metres."""
+    if isinstance(value, date):
+        return read_day_text(text, value)
+    if isinstance(value, tuple):
+        return converted_text(SPACING, text, value) or shown_text(SPACING, value)
+    return ""
 
 
 def answered_wish(setting: WishSetting, answers: Mapping[str, str]) -> Wish:

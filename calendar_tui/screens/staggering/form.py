@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from threading import Event
 from typing import ClassVar
 
@@ -21,6 +20,7 @@ from calendar_tui.planning.staggering.asking import (
     first_answers,
     place_fields,
     read_answers,
+    understood,
 )
 from calendar_tui.planning.staggering.proposing import Stopped, Watch, stagger
 from calendar_tui.planning.staggering.scheme import Scheme
@@ -35,9 +35,8 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.keys import Keys
 from calendar_tui.screens.staggering.blocked_view import BlockedView
 from calendar_tui.screens.staggering.scheme_view import SchemeView
-from calendar_tui.season.measures import as_written, measured
+from calendar_tui.season.measures import as_written, measured, unit_shown
 from calendar_tui.season.records import Place, Season
-from calendar_tui.season.typed_dates import read_day_text
 
 FOOT = ("stagger",)
 BAR_CELLS = 24
@@ -70,7 +69,7 @@ def form_fields(season: Season, first: dict[str, str]) -> Sequence[FormField]:
 
 def _field(field: WishField, season: Season, first: dict[str, str]) -> FormField:
     names = tuple(field.names(season))
-    return FormField(field.words, first[field.key], field.unit, field.meaning, names)
+    return FormField(field.words, first[field.key], unit_shown(field.unit), field.meaning, names)
 
 
 class WishFields(FieldList):
@@ -151,13 +150,9 @@ class StaggerForm(Screen[bool]):
         if values.get("count") != 1 and "count" not in wrong and (missing := missing_solver()):
             wrong["count"] = missing
         words = {field.key: field.words for field in (*FIELDS, *place_fields(plan.season))}
-        dates = {
-            words[key]: read_day_text(answers[key], day)
-            for key, day in values.items()
-            if isinstance(day, date)
-        }
+        texts = {words[key]: understood(answers[key], value) for key, value in values.items()}
         self._wrong = {words[key]: text for key, text in wrong.items()}
-        self._list.tell(dates, self._wrong)
+        self._list.tell(texts, self._wrong)
         self._say_hint()
 
     def on_field_list_typed(self) -> None:

@@ -224,7 +224,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l first-harvest
 complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l last-harvest -xka "(_calendar_tui_names_or_files)" -d 'the last harvest'
 complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l every -x -d 'from harvest to harvest, such as 14d or 2w, else 7 days where as many as fit are wanted'
 complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l plants -x -d 'plants of each cohort; without it each takes its place as a whole'
-complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l spacing -x -d 'm between rows, m in the row, else as the season'"'"'s cohorts have it'
+complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l spacing -x -d 'between rows x in the row, in the units shown, else as the season'"'"'s cohorts have it'
 complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l start -xka "seed cutting" -d 'from seed (the default) or cuttings'
 complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l nursery -xka "(_calendar_tui_names_or_files)" -d 'raised here first; else sown or stuck in place'
 complete -c calendar-tui -n '_shtab_calendar_tui_using stagger' -l growth -x -d 'days of growth before induction that are wished for, else 42'
