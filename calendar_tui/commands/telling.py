@@ -6,7 +6,7 @@ import argparse
 import shutil
 import sys
 from collections.abc import Callable
-from datetime import date, datetime, time
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
@@ -23,7 +23,7 @@ from calendar_tui.commands.command_input import (
 from calendar_tui.season.cells import filled
 from calendar_tui.season.finders import find_cohort
 from calendar_tui.season.refusal import Refusal
-from calendar_tui.season.units_in_use import clock
+from calendar_tui.season.units_in_use import clock, clock_cells
 
 if TYPE_CHECKING:
     from calendar_tui.planning.plan import Plan
@@ -52,7 +52,7 @@ def daylight(args: argparse.Namespace) -> int:
         return 0
     zone = ZoneInfo(site.timezone)
     emit([f"sunrise and sunset by the local clock, {site.timezone}, and in UTC"])
-    wide = max(len("sunrise"), len(clock(time(22))))
+    wide = max(len("sunrise"), clock_cells())
     emit(
         [
             f"date         {'sunrise':<{wide}}  {'sunset':<{wide}}  sunrise UTC    sunset UTC     natural   civil"

@@ -51,11 +51,20 @@ def is_us() -> bool:
     return _in_use[0].units == US
 
 
+def by_12_hours() -> bool:
+    return _in_use[0].clock == "12"
+
+
 def clock(at: time | datetime) -> str:
     """A time of the clock: "19:13", or "7:13 pm"."""
-    if _in_use[0].clock == "24":
+    if not by_12_hours():
         return f"{at:%H:%M}"
     return half_day_text(f"{at.hour % 12 or 12}:{at:%M}", "am" if at.hour < 12 else "pm")
+
+
+def clock_cells() -> int:
+    """The cells of the longest time of the clock."""
+    return len("10:00 pm" if by_12_hours() else "22:00")
 
 
 def clock_face(value: Any) -> str:

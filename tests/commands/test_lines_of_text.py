@@ -45,3 +45,9 @@ def test_a_figure_stays_with_its_unit_at_every_width() -> None:
 def test_a_line_more_takes_a_few_steps() -> None:
     one, many = (lambda n=n: hanging("two words and more " * n, 60) for n in (3, 300))
     assert lines_run(many) < 100 * 15 + lines_run(one)
+
+
+def test_a_time_and_its_half_of_the_day_stay_together() -> None:
+    text = "H2 is closed until Mon 3 Aug 6:35 pm after soap"
+    for width in range(12, 50):
+        assert any("6:35 pm" in line for line in hanging(text, width)), width

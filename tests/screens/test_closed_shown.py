@@ -24,6 +24,7 @@ from calendar_tui.screens.kit.glyphs import UNICODE
 from calendar_tui.screens.pages.cohort_view import CohortView
 from calendar_tui.screens.season.chart import season_rows
 from calendar_tui.screens.week.today_view import TodayView
+from calendar_tui.season.units_in_use import shown_in
 from calendar_tui.storage.opening import open_season
 from tests.planning.farm import season_of
 from tests.season_data import data_of
@@ -64,6 +65,14 @@ def test_the_row_of_a_closed_place_has_until_when_and_its_name_stands_out(width:
     open_row = next(r for r in drawn(plan_of(""), width) if text_of(r).startswith("H2"))
     assert open_row[0][1] == "group"
     assert "closed" not in text_of(open_row)
+
+
+@pytest.mark.parametrize("width", [80, 120])
+def test_by_the_clock_of_12_hours_the_hour_is_not_cut_either(width: int) -> None:
+    with shown_in(clock="12"):
+        spray = SPRAY.replace('end = "07:15"', 'end = "22:15"')
+        row = next(r for r in drawn(plan_of(spray), width) if text_of(r).startswith("H2"))
+    assert text_of(row).rstrip().endswith("closed to Mon 10:15 pm")
 
 
 @pytest.mark.parametrize(

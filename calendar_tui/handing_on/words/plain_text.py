@@ -26,6 +26,8 @@ WIDTH = 80
 # Blanks that are written as spaces.
 _BLANK = re.compile(r"[\t\n\v\f\r]")
 _NO_BREAK = "\N{NO-BREAK SPACE}"
+# Between a time and its half of the day: "6:35 pm".
+_IN_TIME = re.compile(r"(?<=\d) (?=[ap]m\b)")
 
 
 def wrapped(text: str, indent: str, width: int = WIDTH, first: str = "") -> list[str]:
@@ -45,6 +47,7 @@ def unbroken(text: str) -> str:
 
 def broken(text: str, width: int, indent: str, first: str = "") -> list[str]:
     """Text in lines, the first led by `first`: as textwrap makes them, at a fraction of its work where no word is longer."""
+    text = _IN_TIME.sub(_NO_BREAK, text)
     spaced = _BLANK.sub(" ", text)
     if not is_single(f"{first}{indent}{spaced}"):
         return _lines_of_cells(spaced, width, indent, first)

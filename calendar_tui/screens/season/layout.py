@@ -7,6 +7,7 @@ from typing import NamedTuple
 from calendar_tui.planning.arranging import Group
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cells import cell_len
+from calendar_tui.season.units_in_use import clock_cells
 
 # Below this the chart gives way to a list.
 SMALLEST = (60, 16)
@@ -44,6 +45,8 @@ _RIGHT = (
     (76, Right(28, range=False, next=True, long=False)),
     (0, Right(9, range=False, next=False, long=False)),
 )
+# Of a time by the clock of 24 hours, in which what comes next may end: "closed to Wed 05:15".
+_HOUR_CELLS = 5
 
 
 class Layout(NamedTuple):
@@ -92,6 +95,8 @@ def lay(plan: Plan, groups: tuple[Group, ...], rows: int, width: int, height: in
     detail = body - sky - shown - legend
     panes = width >= PANES_FROM[0] and height + 1 >= PANES_FROM[1]
     right = next(right for least, right in _RIGHT if width >= least)
+    if right.next and not right.long:
+        right = right._replace(width=right.width + clock_cells() - _HOUR_CELLS)
     group, name = _label_cells(plan, groups, width)
     plants = _PLANTS if width >= _WIDE_FROM else 0
     return Layout(group, name, plants, right, sky, shown, legend, detail, panes)
