@@ -25,12 +25,12 @@ from calendar_tui.season.finders import (
 from calendar_tui.season.found_reading import AS_WRITTEN
 from calendar_tui.season.kinds import KINDS
 from calendar_tui.season.measures import MEASURES, figure, has_unit, typed_clock, typed_quantities, unit_shown
-from calendar_tui.season.readers import Unreadable, day, near, with_colon, yes_no
+from calendar_tui.season.readers import Unreadable, clock_time, day, near, with_colon, yes_no
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.stages import STAGES, STAY_STAGES
 from calendar_tui.season.trials import DATE
-from calendar_tui.season.units_in_use import is_us
+from calendar_tui.season.units_in_use import by_12_hours, clock, is_us
 from calendar_tui.season.wording import stage_text, year_day_text
 from calendar_tui.season.yes_no import NO, YES, is_yes, yes_no_text
 
@@ -199,9 +199,9 @@ def _readings(field: NamedField, words: str) -> Iterator[tuple[str, Any]]:
     known = folded.get(_folded(words))
     if known is not None:
         yield "words", known
-    clock = _clock if field.unit.startswith(_CLOCK_UNIT) else str
-    yield "words", clock(_unquoted(words))
-    several = [clock(_unquoted(part)) for part in re.split(r"\s*,\s*", inner)]
+    write = _clock if field.unit.startswith(_CLOCK_UNIT) else str
+    yield "words", write(_unquoted(words))
+    several = [write(_unquoted(part)) for part in re.split(r"\s*,\s*", inner)]
     yield "list", [folded.get(_folded(part), part) for part in several]
 
 
@@ -334,7 +334,9 @@ def converted_text(field: NamedField, typed: str, value: Any) -> str:
 
 
 def shown_text(field: NamedField, value: Any) -> str:
-    """A measured value as it is shown: "4.92x1.97 ft"; "" for what is not measured, or where units are those of the file."""
+    """A measured value or a time as it is shown: "4.92x1.97 ft", "7:30 pm"; "" for any other, or where it is as in the file."""
+    if field.read is clock_time and value is not None:
+        return clock(clock_time(value)) if by_12_hours() else ""
     unit = measure_of(field)
     if not unit or not is_us() or value is None:
         return ""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ from page_reading import Page
 from small_season import run
 
 from calendar_tui.storage.finding import example_files
+from tests.metric_lines import HOUR_24, METRIC, QUOTED
 from tests.season_data import data_of
 
 DAYS = {
@@ -20,9 +20,6 @@ DAYS = {
     "bright-weir": "2026-06-10",
 }
 EXAMPLES = pytest.mark.parametrize("path", example_files(), ids=lambda path: path.stem)
-# A number with a metric unit; not sums of heat ("420 C d"), nor what a caution tells in both ("91 F (33 C)").
-METRIC = re.compile(r"(?<![\w.(])\d+(?:\.\d+)?\s?(?:m2|m|cm|mm|kg|g|L|ha|C)(?![\w/²-])(?! [dh]\b)")
-HOUR_24 = re.compile(r"(?<![\d:.\-T])(?:[01]\d|2[0-3]):[0-5]\d(?![:\d])(?! ?[ap]m)")
 CREW = ("week", "week --days 60", "week --print", "today", "lamps", "quantities", "sample", "spray", "decide")
 PLANNER = (
     "load",
@@ -37,8 +34,6 @@ PLANNER = (
     "cut",
     "check",
 )
-# Prose of the law and of papers, as their words stand; and what was written down, or is saved with a task.
-QUOTED = re.compile(r"Dried under 70 C|^\s*note: |found: |is before sunrise at|is after sunset at")
 
 
 def shown_in_us(folder: Path, path: Path) -> Path:

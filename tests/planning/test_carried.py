@@ -113,7 +113,7 @@ def test_weights_and_days_are_carried() -> None:
     found = proposed(cut_and_dried())
     assert found["water-amber"].figures[0][2] == "0.807"
     assert found["water-amber"].effect.recorded == 6.9
-    assert found["fresh-amber"].figures[0][1:] == ("0.4", f"{31.5 / 120:.3g}")
+    assert found["fresh-amber"].figures[0][1:] == ("0.4 kg", f"{31.5 / 120:.3g} kg")
     assert (found["fresh-amber"].effect.before, found["fresh-amber"].effect.recorded) == (48.0, 31.5)
     assert found["drying-amber"].effect.after == 0 < found["drying-amber"].effect.before
 

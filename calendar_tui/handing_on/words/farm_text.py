@@ -12,7 +12,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.season.field_names import NamedField, field_named, fields_of
 from calendar_tui.season.measures import MEASURES, measured
 from calendar_tui.season.records import Lamps, Place, Programme, Season, Span, Variety
-from calendar_tui.season.typed_values import typed_text
+from calendar_tui.season.typed_values import shown_text, typed_text
 from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import (
     dates_in_turn,
@@ -124,7 +124,8 @@ def _value_text(field: NamedField, record: Mapping[str, Any], name: str) -> str:
     if isinstance(value, list) and field.unit == "dates":
         return f"{name} {len(value)}"
     if isinstance(value, bool) or not isinstance(value, float | int):
-        return f"{name} {typed_text(field, value)}{_UNITS.get(field.unit, '')}"
+        text = shown_text(field, value) or f"{typed_text(field, value)}{_UNITS.get(field.unit, '')}"
+        return f"{name} {text}"
     if field.unit in MEASURES:
         return f"{name} {measured(value, field.unit)}"
     return f"{name} {number_text(value)}{_UNITS.get(field.unit, '')}"

@@ -19,7 +19,7 @@ from calendar_tui.season.wording import full_day_text, some_text
 
 NO_TRIAL = (
     "There is no trial yet. Add one, such as: calendar-tui add trial K1 design blocks place F1 variety amber "
-    "spacing 1.5x0.6 planting date 2027-05-10 seed 20261208 levels of spacing 1.5x0.6, 1.5x0.9"
+    "spacing 1.5x0.6m planting date 2027-05-10 seed 20261208 levels of spacing 1.5x0.6, 1.5x0.9"
 )
 
 

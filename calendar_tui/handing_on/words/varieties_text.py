@@ -10,7 +10,7 @@ from calendar_tui.planning.changes.variety_change import Figure, value_text
 from calendar_tui.season.cells import cell_len, filled
 from calendar_tui.season.field_names import field_words
 from calendar_tui.season.fields import MARKS
-from calendar_tui.season.measures import MEASURES, as_written, measured
+from calendar_tui.season.measures import MEASURES, as_written, measured, unit_shown
 from calendar_tui.season.records import Season, Variety
 from calendar_tui.season.wording import some_text
 
@@ -81,7 +81,7 @@ def _measured(figure: Figure) -> str:
 def _unit(figure: Figure) -> str:
     """The unit of each of its numbers: "days" of "days [early, likely, late]"; of one day length "", which has its own."""
     unit = figure.unit.partition(" [")[0]
-    return ("h" if isinstance(figure.value, list) else "") if unit == "h:min" else unit
+    return ("h" if isinstance(figure.value, list) else "") if unit == "h:min" else unit_shown(unit)
 
 
 def variety_text(season: Season, variety: Variety) -> str:

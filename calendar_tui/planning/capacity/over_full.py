@@ -139,7 +139,7 @@ def _of_dryer(season: Season, timelines: Mapping[str, Timeline]) -> Iterator[str
     yield from _without_plants([t for t in crops if t.variety.id not in unweighed])
     if season.capacity is None or season.capacity.dryer_holds_kg is None:
         yield (
-            'The dryer\'s capacity is not set. Set "dryer" (kg) of the capacity, or "dryer area" and "dryer load", '
+            f'The dryer\'s capacity is not set. Set "dryer" ({unit_shown("kg")}) of the capacity, or "dryer area" and "dryer load", '
             'or "dryer trays" and "dryer load of a tray".'
         )
 

@@ -128,7 +128,9 @@ def _of_measured(one: Measured) -> Carried:
     old, new = one.old, one.new
     effect = Effect(one.measure, one.unit, one.before, one.after, one.recorded)
     key = f"{one.word}-{one.name}".casefold()
-    return Carried(key, one.kind, one.name, ((one.field, old, new),), one.n, effect, {one.field: new})
+    return Carried(
+        key, one.kind, one.name, ((one.field, old, new),), one.n, effect, {one.field: one.typed or new}
+    )
 
 
 def _of_hours(plan: Plan) -> Iterator[Carried]:

@@ -12,6 +12,7 @@ from calendar_tui.planning.drying.weighed import Weighed, weighed_of
 from calendar_tui.planning.evidence.figures import with_figure
 from calendar_tui.season.field_names import field_words, find_field
 from calendar_tui.season.measures import as_written, figure, unit_shown
+from calendar_tui.season.measures import measured as measured_text
 from calendar_tui.season.records import Season, Span, Variety
 from calendar_tui.season.typed_values import typed_text
 
@@ -23,8 +24,9 @@ _DIGITS = 3
 class Measured(NamedTuple):
     """A figure that was counted or weighed beside the one that stands.
 
-    word: what its id begins with; kind, name: the record; field: in words; old, new: as they are typed; n: records. measure: what it
+    word: what its id begins with; kind, name: the record; field: in words; old, new: as they are shown; n: records. measure: what it
     is held against, in `unit`: as the old figure says it, as the new one does, and as it was, None where that is 0 by itself.
+    typed: the new one as it is typed, "" where that is as it is shown.
     """
 
     word: str
@@ -39,6 +41,7 @@ class Measured(NamedTuple):
     before: float
     after: float
     recorded: float | None
+    typed: str = ""
 
 
 def measured(season: Season) -> Iterator[Measured]:
@@ -75,14 +78,15 @@ def _weight(variety: Variety, weighed: Weighed) -> Iterator[Measured]:
         "variety",
         variety.id,
         field.words,
-        typed_text(field, old),
-        typed_text(field, new),
+        measured_text(old, "kg", as_written),
+        measured_text(new, "kg", as_written),
         weighed.passes,
         f"fresh crop of {plants} plants",
         "kg",
         round(old * plants, 1),
         round(new * plants, 1),
         round(weighed.fresh_kg * plants, 1),
+        typed_text(field, new),
     )
 
 

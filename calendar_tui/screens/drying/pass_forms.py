@@ -15,8 +15,9 @@ from calendar_tui.screens.forms.record_fields import field_of, form_fields, in_o
 from calendar_tui.season.field_errors import FieldError, FieldErrors
 from calendar_tui.season.finders import find_lot
 from calendar_tui.season.lots import is_cut, lots_of, lots_of_cohort
+from calendar_tui.season.measures import unit_shown
 
-LOT, WEIGHTS, BATCH, OUT = "lot", "fresh kg", "batch", "out"
+LOT, WEIGHTS, BATCH, OUT = "lot", "fresh weight", "batch", "out"
 # What is asked first of a pass; the rest follows as the file has it.
 _FIRST = ("why", BATCH, LOT, "last", "part", "date")
 _NOT_TYPED = {"pass": (LOT, "fresh weight of"), "reading": (BATCH,), "batch": ()}
@@ -40,7 +41,9 @@ def _pass_fields(cohort: str, held: HeldSeason, typed: Typed) -> Sequence[FormFi
     rest = [f for f in form_fields("pass", held, {}) if not f.words.startswith(_NOT_TYPED["pass"])]
     lot = FormField(LOT, _own_lot(cohort, held), "", "which lot, or which cohort that is one", names)
     return [
-        FormField(WEIGHTS, "", "", "what was weighed fresh, by part, such as: top 12.5, middle 4"),
+        FormField(
+            WEIGHTS, "", unit_shown("kg"), "what was weighed fresh, by part, such as: top 12.5, middle 4"
+        ),
         *in_order([*rest, lot], _FIRST),
     ]
 

@@ -35,7 +35,7 @@ _TYPED_AS: Mapping[str, str] = {
     "h:min": "such as 14:10, 14h10 or 14 h 10",
     "days": "early, likely, late, such as 10, 14, 20; or one number",
     "degree-days": "early, likely, late, such as 220, 270, 350; or one number",
-    "m": "such as 1.5x0.6",
+    "m": "such as 1.5x0.6 m",
     "RFC 5545 rule": "such as FREQ=WEEKLY, or with its end: FREQ=DAILY;INTERVAL=3 until harvest -3",
 }
 # The headings that stand over fields of an inner table.
