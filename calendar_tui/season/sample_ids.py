@@ -2,7 +2,7 @@
 
 The alphabet is digits and capital letters without I, L, O and U, which are read as 1, 1 and 0 where they are written. The
 last sign is a check: Damm's method over the field of 32 signs, x -> 2x modulo x^5 + x^2 + 1 (37). It catches every single wrong
-sign and every two neighbours that changed places (H. M. Damm, thesis, Marburg 2004; value from memory, both are tested).
+sign and every two neighbours that changed places (H. M. Damm, thesis, Marburg 2004, as articles quote it; both are tested).
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.records import Cohort, Place, Span
 from calendar_tui.season.work import PLACE_KINDS, RESPONSES, SEED_KINDS
 
-# Of hemp; the number of its species in the NCBI taxonomy is from memory.
+# Of hemp; the number of its species in the NCBI taxonomy, as a public list of names has it.
 _ORGANISM, _CROP = "NCBITAXON:3483", "HMP"
 _HOURS = "h"
 _NO_FIGURES = ("id", "type", "response", "seed_kind", "sets", "before_fit", "marks")
