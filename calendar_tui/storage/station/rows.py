@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import math
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -17,11 +16,10 @@ from calendar_tui.season.readers import choices, shown
 from calendar_tui.season.station_checks import RowProblem, StationRow
 from calendar_tui.season.table_lines import SEPARATORS
 from calendar_tui.season.weather import Station
-from calendar_tui.season.weather_files.cells import MISSING_NUMBERS, MISSING_WORDS
+from calendar_tui.season.weather_files.cells import MISSING_NUMBERS, degrees_of
 from calendar_tui.storage.disk.whole_file import refused
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
-_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
 _COLUMNS_SHOWN = 20
 # The days of the 300 years that a date can be in, and some.
 MOST_ROWS = 110_000
@@ -151,7 +149,7 @@ def _layout(path: Path, header: Sequence[str], separator: str, station: Station)
 def _read_slowly(
     line: int, cells: Sequence[str], layout: _Layout, problems: list[RowProblem]
 ) -> StationRow | None:
-    """A line that is not plain numbers, one a column; None where it is blank or wrong, which is added to `found`."""
+    """A line that is not plain numbers, one a column; None where it is blank or wrong, which is added to `problems`."""
     if not any(cell.strip() for cell in cells):
         return None
     named = len(layout.names)
@@ -171,7 +169,7 @@ def _read_slowly(
         problems.append(RowProblem(line, str(wrong)))
     for at in (layout.low, layout.high):
         try:
-            degrees.append(_degrees(cells[at], layout.names[at], layout))
+            degrees.append(_degrees(cells[at], layout.names[at]))
         except _Wrong as wrong:
             problems.append(RowProblem(line, str(wrong)))
     return StationRow(line, day, *degrees) if day is not None and len(problems) == before else None
@@ -188,15 +186,10 @@ def _day(cell: str, layout: _Layout) -> date:
         ) from None
 
 
-def _degrees(cell: str, column: str, layout: _Layout) -> float:
+def _degrees(cell: str, column: str) -> float:
     """A temperature in the file's unit; nan where the cell says that none was measured."""
-    text = cell.strip()
-    if text.casefold() in MISSING_WORDS:
-        return math.nan
-    if layout.separator != "," and _DECIMAL_COMMA.fullmatch(text):
-        text = text.replace(",", ".")
     try:
-        return float(text)
+        return degrees_of(cell)
     except ValueError:
         raise _Wrong(
             f"{column} is {shown(cell)}; write a number such as 12.5, and leave the cell empty where nothing was measured"
