@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import confirm_and_save, require_yes_or_dry_run_with_json, show_and_save
@@ -175,4 +176,4 @@ def _pairs(typed: Sequence[str]) -> Iterator[tuple[str, str]]:
 
 def _flags(question: Question) -> str:
     """The flags that answer a question."""
-    return " or ".join(f"--{question.key} {answer}" for answer in question.answers[:3])
+    return " or ".join(f"--{question.key} {quote(answer)}" for answer in question.answers[:3])

@@ -160,6 +160,13 @@ def test_a_stretch_in_the_other_unit_is_refused(heated: Path) -> None:
     assert "from Sun 20 Sep 2026 on days are such as would be in the other unit" in " ".join(ran.err.split())
 
 
+def test_the_flags_that_are_shown_can_be_typed_as_they_are(heated: Path) -> None:
+    places = "LAT,LON,YEAR,DOY,T2M_MAX,T2M_MIN\n-34.25,150.5,2026,274,20,9\n-34.75,150.5,2026,274,18,8\n"
+    ran = taken(heated, places)
+    assert "--station '-34.25 150.5' or --station '-34.75 150.5'" in ran.err
+    assert "taken in, 1 Oct 2026" in taken(heated, places, "--station", "-34.25 150.5", "--dry-run").out
+
+
 def test_a_place_far_off_is_asked_about(heated: Path) -> None:
     text = "Location: latitude  44.5   longitude -123.2\n" + power(date(2026, 9, 10), WARM)
     assert "km from the site" in " ".join(taken(heated, text, "--dry-run").out.split())

@@ -51,7 +51,7 @@ def test_what_the_file_does_not_say_stands_beside_its_lines(tmp_path: Path) -> N
     (tmp_path / "cdo.csv").write_text(CDO)
     asked, _ = form(tmp_path, file="cdo.csv")
     assert set(asked.errors) == {"unit", "station"}
-    assert "X1 (1 rows), X2 (1 rows)" in asked.errors["station"]
+    assert "X1 (1 row), X2 (1 row)" in asked.errors["station"]
     full, _ = form(tmp_path, file="cdo.csv", unit="F", station="X1")
     assert full.errors == {}
     assert full.proposal is not None

@@ -224,6 +224,9 @@ def test_power_of_a_region_asks_which_place():
     )
     (question,) = questions(region)
     assert (question.key, question.answers) == ("station", ("44.25 -123.25", "44.75 -123.25"))
+    assert question.text == "which station: 44.25 -123.25 (1 row), 44.75 -123.25 (1 row)"
+    many = region + "".join(f"45,-{n},2026,7,1,25,9\n" for n in range(100, 120))
+    assert questions(many)[0].text.endswith(" and 10 more")
     file = read(region, Answers(station="44.75 -123.25"))
     assert (file.form, file.position) == ("power-dates", (44.75, -123.25))
     assert file.days == {FIRST: (9, 25)}

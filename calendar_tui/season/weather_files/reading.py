@@ -26,6 +26,7 @@ from calendar_tui.season.weather_files.moments import (
 from calendar_tui.season.weather_files.table import WeatherTable, read_table
 
 UNIT, STATION, DATES = "unit", "station", "dates"
+_STATIONS_SHOWN = 12
 
 
 class Answers(NamedTuple):
@@ -109,8 +110,11 @@ def _of_station(
         raise Refusal(f"there is no station {shown(said)} in the file{choices(said, there, 'Stations')}")
     named = said or (kept if kept in there else "") or (next(iter(there)) if len(there) == 1 else "")
     if not named:
-        known = ", ".join(f"{name} ({count} rows)" for name, count in there.most_common(12))
-        asked.append(Question(STATION, f"which station: {known}", tuple(there)))
+        known = ", ".join(
+            f"{name} ({count} row{'s' * (count > 1)})" for name, count in there.most_common(_STATIONS_SHOWN)
+        )
+        more = f" and {len(there) - _STATIONS_SHOWN} more" if len(there) > _STATIONS_SHOWN else ""
+        asked.append(Question(STATION, f"which station: {known}{more}", tuple(there)))
     return named, [row for row, name in whole if name == named]
 
 
