@@ -22,7 +22,11 @@ from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.tasks.amounts import SHOWN, count_forms
 from calendar_tui.planning.tasks.week import sentences
 from calendar_tui.planning.why.phases import PHASES
+from calendar_tui.screens.asking.moves_view import CHOICE_FOOT, DATE_FOOT
+from calendar_tui.screens.asking.question_view import FOOT as QUESTION_FOOT
+from calendar_tui.screens.asking.record_view import FOOT as RECORD_FOOT
 from calendar_tui.screens.kit.every_key import KEYS
+from calendar_tui.screens.samples.trip_view import FOOT as TRIP_FOOT
 from calendar_tui.screens.week.done_view import FOOT as DONE_FOOT
 from calendar_tui.screens.week.done_view import NOTES_FOOT
 from calendar_tui.screens.week.today_view import FOOT as TODAY_FOOT
@@ -125,7 +129,20 @@ def of_data() -> Iterator[Found]:
         yield from (
             (PHRASE, text, "calendar_tui/starter/rules.toml") for text in profile.get("after_failure", ())
         )
-    for group in dict.fromkeys((*WEEK_FOOT, *TODAY_FOOT, *DONE_FOOT, *NOTES_FOOT, *TYPED_FOOT)):
+    for group in dict.fromkeys(
+        (
+            *WEEK_FOOT,
+            *TODAY_FOOT,
+            *DONE_FOOT,
+            *NOTES_FOOT,
+            *TYPED_FOOT,
+            *TRIP_FOOT,
+            *CHOICE_FOOT,
+            *DATE_FOOT,
+            *RECORD_FOOT,
+            *QUESTION_FOOT,
+        )
+    ):
         yield from (
             ("", key.foot, "calendar_tui/screens/kit/every_key.py") for key in KEYS[group] if key.foot
         )

@@ -16,7 +16,10 @@ import tomli
 from settling import settled
 
 from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.asking.moves_view import MovesView
+from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit.preferences import Preferences
+from calendar_tui.screens.samples.trip_view import TripView
 from calendar_tui.screens.week.done_view import DoneView
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.screens.week.typed_view import TypedView
@@ -34,8 +37,10 @@ DAYS = {
 # The keys of what is written by people, and so is shown as it is; texts of chores and tasks are the program's.
 WRITTEN = {"id", "name", "product", "note", "fact", "variety", "place", "cohort", "lot"}
 # Keys, codes of bags, and a day that is typed, which stand alike in every language.
-SAME = {"Esc", "Space", "Enter", "Tab", "Ctrl", "Left", "Right", "kWh", "qqq", "Ana"}
+SAME = {"Esc", "Space", "Enter", "Tab", "Ctrl", "Left", "Right", "kWh", "PgUp", "PgDn", "qqq", "Ana"}
 CODE = re.compile(r"\b[0-9A-Z]{3}-[0-9A-Z]{3}\b|^\s*\d{1,2} [A-Z][a-z]{2} \d{4}\s*$")
+# The views of a crew, and those that are the crew's where they are opened from one.
+VIEWS = (TaskList, DoneView, TypedView, TripView, RecordView, MovesView)
 WORD = re.compile(r"[A-Za-z]{3,}")
 WALKS = {
     "week": "w g g g right left",
@@ -43,10 +48,19 @@ WALKS = {
     "marks": "w m m a a M M M",
     "forms": "w down down m m o 9 tab tab enter escape d 9 enter escape n escape s escape",
     "today": "t m m M",
+    "bags": "w space space a o 9 enter escape enter",
+    "record": "w down down space up ctrl+t ctrl+t",
     "forms of today": "t o 9 tab tab enter escape d 9 enter escape n escape s escape",
     "settled": "w down down down s q q q enter d u U space o",
     "changed": "w down down down s q q q enter escape t end",
     "no task": "t home up m o space s",
+}
+# The views that a walk opens besides the list.
+OPENED = {
+    "forms": {"DoneView", "TypedView"},
+    "forms of today": {"DoneView", "TypedView"},
+    "bags": {"TripView", "MovesView"},
+    "record": {"RecordView"},
 }
 
 
@@ -100,16 +114,14 @@ async def test_no_line_is_english(tmp_path: Path, other: None, name: str, walk: 
         view = await settled(app, pilot)
         view._list.stand_on(next(task.id for task in view.shown_tasks if task.state == "open"))
         for key in (*keys, ""):
-            if isinstance(app.screen, TaskList | DoneView | TypedView):
+            if isinstance(app.screen, VIEWS):
                 views.add(type(app.screen).__name__)
                 found += [f"before {key}: {line}" for line in english(drawn(app), known)]
             if key:
                 await pilot.press(key)
                 await settled(app, pilot)
     assert not found
-    assert views >= (
-        {"DoneView", "TypedView"} if "forms" in walk else {"WeekView"} if first == "w" else {"TodayView"}
-    )
+    assert views >= OPENED.get(walk, {"WeekView"} if first == "w" else {"TodayView"})
 
 
 async def test_a_season_without_tasks_says_what_to_do_next(tmp_path: Path, other: None) -> None:

@@ -9,6 +9,7 @@ from datetime import date
 from itertools import islice
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
+from calendar_tui.language.speaking import marked, tr, translated
 from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.season.records import Task
 from calendar_tui.season.wording import cohorts_text, dates_in_turn, day_move_text, day_text, delay_text
@@ -139,7 +140,7 @@ def task_details_text(move: TaskMove) -> str:
     old, new = move.old, move.new
     details = ((name, words(old), words(new), unit) for name, words, unit in _DETAILS)
     changed = [
-        f"{name} {was or 'none'} -> {f'{now}{unit}' if now else 'none'}"
+        f"{tr(name)} {translated(was) or tr('none')} -> {f'{translated(now)}{unit}' if now else tr('none')}"
         for name, was, now, unit in details
         if was != now
     ]
@@ -150,24 +151,23 @@ def task_details_text(move: TaskMove) -> str:
 def _cohorts_change(old: Sequence[str], new: Sequence[str]) -> Iterator[str]:
     """The cohorts that share a task from now on, and those that no longer do: "with A2G1a"."""
     if old and new:
-        for word, names in (
-            ("with", [name for name in new if name not in old]),
-            ("without", [name for name in old if name not in new]),
-        ):
-            if names:
-                yield f"{word} {cohorts_text(tuple(names))}"
+        if more := tuple(name for name in new if name not in old):
+            yield tr("with {cohorts}", cohorts=cohorts_text(more))
+        if fewer := tuple(name for name in old if name not in new):
+            yield tr("without {cohorts}", cohorts=cohorts_text(fewer))
     elif old or new:
-        yield f"cohorts {cohorts_text(old) or 'none'} -> {cohorts_text(new) or 'none'}"
+        before, after = (cohorts_text(names) or tr("none") for names in (old, new))
+        yield tr("cohorts {before} -> {after}", before=before, after=after)
 
 
 # What a task says besides its date and its cohorts: the name it has in a message, how it is put, and its unit.
 _DETAILS: tuple[tuple[str, Callable[[Task], str], str], ...] = (
-    ("what", lambda task: task.what, ""),
-    ("place", lambda task: task.place, ""),
-    ("who", lambda task: task.who, ""),
-    ("hours", lambda task: f"{task.hours:g}" if task.hours else "", " h"),
-    ("amount", lambda task: task.amount, ""),
-    ("why", lambda task: task.why, ""),
+    (marked("what"), lambda task: task.what, ""),
+    (marked("place"), lambda task: task.place, ""),
+    (marked("who"), lambda task: task.who, ""),
+    (marked("hours"), lambda task: f"{task.hours:g}" if task.hours else "", " h"),
+    (marked("amount"), lambda task: task.amount, ""),
+    (marked("why"), lambda task: task.why, ""),
 )
 
 

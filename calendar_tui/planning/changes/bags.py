@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any, NamedTuple
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.held_season import HeldSeason
@@ -249,24 +250,44 @@ def entry_questions(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
         light = held.plan.timelines[name].stay_on(day).light
         closure = closed_on(held.plan.season, light, day)
         if closure is not None:
-            when = f"until it is recorded: {', '.join(closure.waits_for)}"
-            if closure.until is not None:
-                when = f"until {hour_of(closure.until)} on {full_day_text(closure.until.date())}"
-            yield f"nobody enters {light} to cut bags of {name}: it is closed after a spray {when}"
+            if closure.until is None:
+                yield phrase(
+                    "nobody enters {light} to cut bags of {cohort}: it is closed after a spray until it is recorded: {waits}",
+                    light=light,
+                    cohort=name,
+                    waits=", ".join(closure.waits_for),
+                )
+            else:
+                yield phrase(
+                    "nobody enters {light} to cut bags of {cohort}: it is closed after a spray until {time} on {day}",
+                    light=light,
+                    cohort=name,
+                    time=hour_of(closure.until),
+                    day=full_day_text(closure.until.date()),
+                )
 
 
 def _twice(season: Season, bags: Sequence[Sample]) -> Iterator[str]:
     there = {(s.of, s.date): s.id for s in season.samples.values() if s.state != LOST}
     for bag in bags:
         if (other := there.get((bag.of, bag.date))) and bag.again != other:
-            yield f"{bag.cohort} {bag.position} has a bag of this day already: {grouped(other)}"
+            yield phrase(
+                "{cohort} {position} has a bag of this day already: {bag}",
+                cohort=bag.cohort,
+                position=bag.position,
+                bag=grouped(other),
+            )
 
 
 def _of_lost_plots(season: Season, bags: Sequence[Sample]) -> Iterator[str]:
     for bag in bags:
         lost = season.plots[bag.plot].lost_by(bag.date) if bag.plot in season.plots else None
         if lost is not None:
-            yield f"plot {bag.plot} is lost from {full_day_text(lost)} on: what is found in its bag does not count"
+            yield phrase(
+                "plot {plot} is lost from {day} on: what is found in its bag does not count",
+                plot=bag.plot,
+                day=full_day_text(lost),
+            )
 
 
 def _early(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
@@ -274,8 +295,14 @@ def _early(held: HeldSeason, bags: Sequence[Sample]) -> Iterator[str]:
     for name in dict.fromkeys(bag.cohort for bag in bags):
         flowering = held.plan.timelines[name].likely("flowering")
         if flowering is None or bags[0].date < flowering:
-            when = "has no day" if flowering is None else f"is on {full_day_text(flowering)}"
-            yield f"50 % flowering of {name} {when}; a bag cut before it does not count in the trend"
+            form = phrase_form(
+                "50 % flowering of {cohort} has no day; a bag cut before it does not count in the trend"
+            )
+            if flowering is not None:
+                form = phrase_form(
+                    "50 % flowering of {cohort} is on {day}; a bag cut before it does not count in the trend"
+                )
+            yield phrase(form, cohort=name, day=flowering and full_day_text(flowering))
 
 
 def _strange_positions(season: Season, bags: Iterable[Sample]) -> Iterator[str]:

@@ -170,8 +170,8 @@ def late_doubt(task: Task, stage: str, day: date, today: date) -> str:
     if day != today or late <= FAR_FROM_DUE_D:
         return ""
     return phrase(
-        "{cohorts} {stage} was due {day}, {span} ago: was it done today?",
-        cohorts=cohorts_text(task.about),
+        "{names} {stage} was due {day}, {span} ago: was it done today?",
+        names=cohorts_text(task.about),
         stage=stage_text(stage),
         day=weekday_text(task.date),
         span=days_text(late),
@@ -185,8 +185,8 @@ def one_day_doubts(cohort: Cohort, stage: str) -> Iterable[str]:
         if day is not None and stage in pair and all(cohort.recorded.get(s) == day for s in pair):
             one, other = map(stage_text, pair)
             yield phrase(
-                "{cohort} {stage} and {other} are both on {day}: were they on one day?",
-                cohort=cohort.id,
+                "{names} {stage} and {other} are both on {day}: were they on one day?",
+                names=cohort.id,
                 stage=one,
                 other=other,
                 day=weekday_text(day),

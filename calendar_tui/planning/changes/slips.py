@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
+from calendar_tui.language.speaking import file_text, phrase
 from calendar_tui.planning.changes.doubts import (
     ahead_doubts,
     late_doubt,
@@ -145,7 +146,7 @@ def tick_tasks(plan: Plan, ticks: Sequence[Tick], lights_off: str | date = HOLD)
     plain = [t for t in ticks if not _stage_of(plan, t)]
     proposal = _with_spent(record_dates(plan, records_of(plan, ticks), lights_off, plain), recording)
     new = [(t.task, t.day) for t in ticks if t.is_new]
-    holds = [f"HOLD: {text}" for text in tick_holds(plan.season, plan.ripe, new)]
+    holds = [phrase("HOLD: {why}", why=text) for text in tick_holds(plan.season, plan.ripe, new)]
     doubts = dict.fromkeys((*holds, *filter(None, late), *ahead, *proposal.doubts))
     return replace(proposal, doubts=tuple(doubts), questions=(*holds, *proposal.questions))
 
@@ -201,19 +202,27 @@ def _recorded(
     stage, day = record.stage, record.day
     if day > plan.today:
         raise Refusal(
-            f"{stage_text(stage)} on {full_day_text(day)} is after today, {full_day_text(plan.today)}; record what has happened, plan what is to come"
+            phrase(
+                "{stage} on {day} is after today, {last}; record what has happened, plan what is to come",
+                stage=stage_text(stage),
+                day=full_day_text(day),
+                last=full_day_text(plan.today),
+            )
         )
     refuse_outside(plan.season, cohort, stage, day)
     recorded = {**cohort.recorded, stage: day}
     _refuse_order(cohort, recorded)
     new = replace(cohort, recorded=recorded)
     edits = [Edit("set", "cohort", (cohort.id,), ("recorded", stage), day)]
-    note = f" ({delay_text(delay_d(cohort, stage, day))})" if cohort.intended(stage) else ""
-    what = f"{cohort.id} {stage_text(stage)} recorded {full_day_text(day)}{note}"
+    what = file_text(
+        "{names} {stage} recorded {day}", names=cohort.id, stage=stage_text(stage), day=full_day_text(day)
+    )
+    if cohort.intended(stage):
+        what = file_text("{what} ({delay})", what=what, delay=delay_text(delay_d(cohort, stage, day)))
     if record.looked is not None:
         new, edit = looked_without(plan, new, stage, record.looked)
         edits.append(edit)
-        what += f", not yet on {day_text(record.looked)}"
+        what = file_text("{what}, not yet on {day}", what=what, day=day_text(record.looked))
     refuse_looks(new)
     if (before := forecast_before(plan, cohort.id, stage)) is not None:
         new = replace(new, forecast={**new.forecast, stage: before})
@@ -223,7 +232,7 @@ def _recorded(
     if record.cause:
         new = replace(new, causes={**new.causes, stage: record.cause})
         edits.append(Edit("set", "cohort", (cohort.id,), ("causes", stage), record.cause))
-        what += f", because: {record.cause}"
+        what = file_text("{what}, because: {cause}", what=what, cause=record.cause)
     if lights_off is None:
         return new, edits, what
     new, more, lights = _lights_off(plan, cohort, new, stage, day, lights_off)
@@ -257,10 +266,13 @@ def _doubts(plan: Plan, cohort: Cohort, stage: str, day: date) -> Iterator[str]:
     stages = plan.timelines[cohort.id].stages
     expected = stages.get(stage)
     if expected is not None and (expected.earliest - day).days > SURPRISING_D:
-        early = days_text((expected.earliest - day).days)
-        yield (
-            f"{cohort.id} {stage_text(stage)} on {day_text(day)} is {early} before its earliest date, "
-            f"{day_text(expected.earliest)}: is it the right cohort and stage?"
+        yield phrase(
+            "{names} {stage} on {day} is {span} before its earliest date, {first}: is it the right cohort and stage?",
+            names=cohort.id,
+            stage=stage_text(stage),
+            day=day_text(day),
+            span=days_text((expected.earliest - day).days),
+            first=day_text(expected.earliest),
         )
 
 
@@ -272,11 +284,20 @@ def _questions(plan: Plan, cohort: Cohort, record: StageDay) -> Iterator[str]:
     stage, stages = record.stage, plan.timelines[cohort.id].stages
     was = plan.season.cohorts[cohort.id].recorded.get(stage)
     if was is not None and was != record.day:
-        there = f"{cohort.id} {stage_text(stage)} is recorded on {full_day_text(was)} already"
-        yield f"{there}; this date replaces that one"
+        yield phrase(
+            "{names} {stage} is recorded on {day} already; this date replaces that one",
+            names=cohort.id,
+            stage=stage_text(stage),
+            day=full_day_text(was),
+        )
     passed = [s for s in DECIDED if s in stages and s in BEFORE[stage] and s not in cohort.recorded]
     if passed:
-        yield f"{cohort.id} {stage_text(passed[-1])} is not recorded yet, and comes before {stage_text(stage)}"
+        yield phrase(
+            "{names} {stage} is not recorded yet, and comes before {other}",
+            names=cohort.id,
+            stage=stage_text(passed[-1]),
+            other=stage_text(stage),
+        )
     cut = standing_after(plan.season, cohort.id)
     if stage == "harvest" and cut is not None:
         yield (

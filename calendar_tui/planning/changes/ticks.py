@@ -78,7 +78,7 @@ def tick_edits(tasks: Iterable[Task], today: date) -> tuple[Edit, ...]:
 
 def ticks_texts(tasks: Iterable[Task]) -> tuple[str, ...]:
     """ "ticks k66g: Load the dryer": the notes on work that a record ticks too."""
-    return tuple(f"ticks {task.id}: {task.what}" for task in tasks)
+    return tuple(phrase("ticks {task_id}: {chore}", task_id=task.id, chore=task.what) for task in tasks)
 
 
 def tick_change(ticks: Sequence[Tick]) -> Change:
@@ -215,8 +215,12 @@ def skipped_before(works: Iterable[Task]) -> Iterator[str]:
     """That a record ticks a task that was skipped, and why it was. works: the tasks that record the stage."""
     for task in works:
         if task.state == "skipped":
-            why = f" ({task.note})" if task.note else ""
-            yield f"{task.id} was skipped{why}; the record says that the work was done, and ticks it"
+            form = phrase_form("{task_id} was skipped; the record says that the work was done, and ticks it")
+            if task.note:
+                form = phrase_form(
+                    "{task_id} was skipped ({note}); the record says that the work was done, and ticks it"
+                )
+            yield phrase(form, task_id=task.id, note=task.note)
 
 
 def ticked(works: Iterable[Task], day: date, fact: str = "") -> tuple[tuple[Task, ...], tuple[Edit, ...]]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import file_text, phrase_form
 from calendar_tui.planning.changes.bags import (
     Cutting,
     bag_doubts,
@@ -146,5 +147,8 @@ def _fact(season: Season, task: Task, day: date, left: Iterable[TripBag]) -> str
 
 
 def _what(tasks: Sequence[Task], cut: Collection[TripBag], day: date) -> str:
-    bags = bag_count_text(len(cut)) if cut else "no bag"
-    return f"ticked {task_names(tasks)} on {full_day_text(day)} with {bags} cut"
+    form = phrase_form("ticked {tasks} on {day} with no bag cut")
+    if cut:
+        form = phrase_form("ticked {tasks} on {day} with {bags} cut")
+    bags = bag_count_text(len(cut))
+    return file_text(form, tasks=task_names(tasks), day=full_day_text(day), bags=bags)

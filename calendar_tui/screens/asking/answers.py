@@ -11,6 +11,7 @@ from rich.style import Style
 
 from calendar_tui.handing_on.words.moves_text import new_range, ranges_text
 from calendar_tui.handing_on.words.task_moves_text import task_details_text
+from calendar_tui.language.speaking import chore_text, marked, tr, translated
 from calendar_tui.planning.changes.facts import Facts
 from calendar_tui.planning.changes.looks import note_looks
 from calendar_tui.planning.changes.outages import record_outages
@@ -142,11 +143,11 @@ def answers(plan: Plan, act: Act) -> tuple[Answer, ...]:
     if not _is_choice(plan, act):
         return (Answer("", "", _propose(plan, act, HOLD)),)
     choices: list[tuple[str, str, str | date]] = [
-        (HOLD, "h hold", HOLD),
-        (SHIFT, "s shift", SHIFT),
+        (HOLD, marked("h hold"), HOLD),
+        (SHIFT, marked("s shift"), SHIFT),
     ]
     if isinstance(act, Question) and act.lights_off is not None:
-        choices.append((DATE, "d date", act.lights_off))
+        choices.append((DATE, marked("d date"), act.lights_off))
     tried = tuple(_answer(plan, act, *choice) for choice in choices)
     if all(a.proposal is None for a in tried):
         raise Refusal(tried[0].error)
@@ -183,7 +184,8 @@ def compared_rows(choices: Sequence[Answer], edited: str, chosen: str, width: in
     edited: the cohort whose every stage is shown, and its days of growth; "" where several move alike.
     """
     moved = {key: _label(*key, edited) for key in _moved_stages(choices, edited)}
-    label_width = max(LABEL_WIDTH, *(cell_len(label) + 1 for label in moved.values()), 0)
+    labels = (*moved.values(), *(tr(label) for label, _ in _SUMS))
+    label_width = max(LABEL_WIDTH, *(cell_len(label) + 1 for label in labels))
     wide = (width - label_width) // len(choices) >= LEAST_COLUMN
     left = label_width if wide else label_width + WAS_WIDTH
     column = (width - left) // len(choices)
@@ -192,10 +194,10 @@ def compared_rows(choices: Sequence[Answer], edited: str, chosen: str, width: in
     for label, words in _SUMS:
         if edited or words is not _growth:
             texts = [fitted(words(a.proposal) if a.proposal else "-", column) for a in choices]
-            yield row(fitted(label, left), *texts)
+            yield row(fitted(tr(label), left), *texts)
     if _same_growth(choices):
         yield from wrapped(
-            "Here every answer leaves the same days of growth: lights off does not decide the induction.",
+            tr("Here every answer leaves the same days of growth: lights off does not decide the induction."),
             width,
         )
     for (cohort, stage), label in moved.items():
@@ -204,10 +206,11 @@ def compared_rows(choices: Sequence[Answer], edited: str, chosen: str, width: in
         parts = [(fitted(move_text(m, column, wide), column), BOLD if _moves(m) else PLAIN) for m in moves]
         yield row(fitted(label, label_width) + ("" if wide else fitted(was, WAS_WIDTH)), *parts)
     if not moved and any(a.proposal for a in choices):
-        yield row("No date of a cohort moves.")
+        yield row(tr("No date of a cohort moves."))
     for answer in choices:
         if answer.error:
-            yield from wrapped(answer.error, width, f"{answer.name} cannot be: ", "  ", WARNING)
+            cannot = tr("{answer} cannot be: ", answer=tr(answer.name))
+            yield from wrapped(translated(answer.error), width, cannot, "  ", WARNING)
 
 
 def _label(cohort: str, stage: str, edited: str) -> str:
@@ -223,12 +226,18 @@ def _same_growth(choices: Sequence[Answer]) -> bool:
 def _titles(choices: Sequence[Answer], chosen: str, left: int, column: int, wide: bool) -> ListRow:
     parts = [
         (
-            fitted(f"(*) {a.title}: chosen" if a.name == chosen else f"( ) {a.title}", column),
+            fitted(
+                f"(*) {tr('{answer}: chosen', answer=tr(a.title))}"
+                if a.name == chosen
+                else f"( ) {tr(a.title)}",
+                column,
+            ),
             BOLD if a.name == chosen else PLAIN,
         )
         for a in choices
     ]
-    lead = "lights off" if wide else fitted("lights off", left - WAS_WIDTH) + "now"
+    off = stage_text("lights_off")
+    lead = off if wide else fitted(off, left - WAS_WIDTH) + tr("now")
     return row((fitted(lead, left), HEADING), *parts)
 
 
@@ -257,9 +266,9 @@ def move_text(move: StageMove, room: int, wide: bool = True) -> str:
     """ "30 Oct -> 8 Nov  +9 d (4 Nov - 12 Nov)" in so many columns; without the old date where that has a column of its own."""
     old, new = move.old, move.new
     if new is None:
-        return "-" if old is None else f"{day_text(old.likely)} -> no date"
+        return "-" if old is None else f"{day_text(old.likely)} -> {tr('no date')}"
     if old is None:
-        return f"{day_text(new.likely)}  new"
+        return f"{day_text(new.likely)}  {tr('new')}"
     days = (new.likely - old.likely).days
     if days:
         dates = dates_in_turn(old.likely, new.likely)
@@ -272,11 +281,11 @@ def move_text(move: StageMove, room: int, wide: bool = True) -> str:
 def _change(old: StageDate, new: StageDate, room: int) -> str:
     """What is new about a stage whose likely date stays; its ranges where there is room for both."""
     if old.status != new.status:
-        return f"  now {new.status}"
+        return f"  {tr('now {status}', status=tr(new.status))}"
     if old.range == new.range:
         return ""
     ranges = f"  {ranges_text(old.range, new.range)}"
-    return ranges if len(ranges) <= room else "  range moves"
+    return ranges if len(ranges) <= room else f"  {tr('range moves')}"
 
 
 def _was(moves: Sequence[StageMove]) -> str:
@@ -284,7 +293,7 @@ def _was(moves: Sequence[StageMove]) -> str:
 
 
 def _growth(proposal: Proposal) -> str:
-    old, new = ("none" if n is None else str(n) for n in proposal.growth_d)
+    old, new = (tr("none") if n is None else str(n) for n in proposal.growth_d)
     return f"{new} d" if old == new else f"{old} -> {new} d"
 
 
@@ -293,35 +302,39 @@ def _tasks(proposal: Proposal) -> str:
 
 
 def _clashes(proposal: Proposal) -> str:
-    return str(len(proposal.new_clashes)) if proposal.new_clashes else "none"
+    return str(len(proposal.new_clashes)) if proposal.new_clashes else tr("none")
 
 
-_SUMS = (("days of growth", _growth), ("tasks that move", _tasks), ("new clashes", _clashes))
+_SUMS = (
+    (marked("days of growth"), _growth),
+    (marked("tasks that move"), _tasks),
+    (marked("new clashes"), _clashes),
+)
 
 
 def detail_rows(answer: Answer, width: int) -> Iterator[ListRow]:
     """The new clashes and every task move of one answer."""
     if answer.proposal is None:
         return
-    named = f" with {answer.name}" if answer.name else ""
+    with_answer = f" {tr('with {answer}', answer=tr(answer.name))}" if answer.name else ""
     if answer.proposal.new_clashes:
         yield row()
-        yield row((f"New clashes{named}", WARNING))
-        for text in answer.proposal.new_clashes:
+        yield row((f"{tr('New clashes')}{with_answer}", WARNING))
+        for text in map(translated, answer.proposal.new_clashes):
             yield from wrapped(text, width, "! ", "  ")
     if answer.proposal.notes:
         yield row()
-        yield row(("To know", HEADING))
-        for text in answer.proposal.notes:
+        yield row((tr("To know"), HEADING))
+        for text in map(translated, answer.proposal.notes):
             yield from wrapped(text, width, "- ", "  ")
     if answer.proposal.evidence:
         yield row()
-        yield row(("What the record says", HEADING))
-        for text in answer.proposal.evidence:
+        yield row((tr("What the record says"), HEADING))
+        for text in map(translated, answer.proposal.evidence):
             yield from evidence_rows(text, width)
     yield row()
     moves = answer.proposal.tasks
-    yield row((f"Tasks that move{named}: {len(moves) or 'none'}", HEADING))
+    yield row((f"{tr('Tasks that move')}{with_answer}: {len(moves) or tr('none')}", HEADING))
     for move in moves:
         yield row(*task_parts(move, width))
 
@@ -330,15 +343,15 @@ def task_parts(move: TaskMove, width: int) -> tuple[str, str, tuple[str, Style]]
     """Old and new date, cohort, and what is to be done, with what else changes."""
     task = move.task
     if move.old is None:
-        dates = f"new {day_text(task.date)}"
+        dates = tr("new {day}", day=day_text(task.date))
     elif move.new is None:
-        dates = f"falls away {day_text(task.date)}"
+        dates = tr("falls away {day}", day=day_text(task.date))
     elif move.old.date == move.new.date:
-        dates = f"{day_text(task.date)} stays"
+        dates = tr("{day} stays", day=day_text(task.date))
     else:
         days = (move.new.date - move.old.date).days
         dates = f"{day_move_text(move.old.date, move.new.date)}  {days:+d} d"
-    what = task.what + task_details_text(move)
+    what = chore_text(task.what) + task_details_text(move)
     whose = cohorts_text(task.about) or task.place
     return (
         fitted(dates, LEAST_COLUMN),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from calendar_tui.handing_on.words.moves_text import verdict_texts
+from calendar_tui.language.speaking import marked, tr, translated
 from calendar_tui.planning.changes.outages import nights_text
 from calendar_tui.planning.changes.slips import asks_for_lights_off, delay_d
 from calendar_tui.planning.changes.task_edits import task_names
@@ -17,10 +18,18 @@ from calendar_tui.season.wording import cohorts_text, day_text, delay_text, full
 
 # What is done with a stage's date, by the table of a cohort's record that it goes into.
 DONE_WITH_DATE: Mapping[str, str] = {
-    "recorded": "recorded",
-    "not_yet": "not yet on",
-    "planned": "planned for",
+    "recorded": marked("{cohort} {stage} recorded {day}"),
+    "not_yet": marked("{cohort} {stage} not yet on {day}"),
+    "planned": marked("{cohort} {stage} planned for {day}"),
 }
+_LATER = marked(
+    "Lights off is planned for {day}. Hold: it stays; smaller plants, dryer slot kept. "
+    "Shift: it goes {days} d later; about the same days of growth, the harvest moves. (common practice)"
+)
+_EARLIER = marked(
+    "Lights off is planned for {day}. Hold: it stays; larger plants, dryer slot kept. "
+    "Shift: it goes {days} d earlier; about the same days of growth, the harvest moves. (common practice)"
+)
 
 
 def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[ListRow]:
@@ -32,8 +41,8 @@ def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[
         yield from _found_rows(chosen, width)
     else:
         what = chosen.proposal.change.what if chosen.proposal else _asked_text(act)
-        yield from wrapped(what, width, style=HEADING)
-        yield from wrapped("Nothing is saved yet.", width, style=WARNING)
+        yield from wrapped(translated(what), width, style=HEADING)
+        yield from wrapped(tr("Nothing is saved yet."), width, style=WARNING)
         for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
             yield from wrapped(text, width, "", "  ")
 
@@ -41,7 +50,7 @@ def question_rows(plan: Plan, act: Act, chosen: Answer, width: int) -> Iterator[
 def _nights_rows(act: Nights, chosen: Answer, width: int) -> Iterator[ListRow]:
     nights = nights_text(Outage(place=act.places[0], first=act.first, last=act.last), full_day_text)
     yield from wrapped(f"{' '.join(act.places)} outage recorded {nights}", width, style=HEADING)
-    yield row(("Nothing is saved yet.", WARNING))
+    yield row((tr("Nothing is saved yet."), WARNING))
     for text in verdict_texts(chosen.proposal) if chosen.proposal else ():
         yield from wrapped(text, width, "", "  ", BOLD)
 
@@ -51,19 +60,15 @@ def _date_rows(plan: Plan, act: Question, width: int) -> Iterator[ListRow]:
     cohort = find_cohort(plan.season, act.cohort)
     late = delay_d(cohort, act.stage, act.day)
     delay = f" ({delay_text(late)})" if cohort.intended(act.stage) and act.table != "not_yet" else ""
-    does = DONE_WITH_DATE[act.table]
-    yield row(
-        (f"{act.cohort} {stage_text(act.stage)} {does} {full_day_text(act.day)}{delay}", HEADING),
-        ("  nothing is saved yet", WARNING),
+    what = tr(
+        DONE_WITH_DATE[act.table], cohort=act.cohort, stage=stage_text(act.stage), day=full_day_text(act.day)
     )
+    yield row((f"{what}{delay}", HEADING), (f"  {tr('nothing is saved yet')}", WARNING))
     meant = cohort.intended("lights_off")
     if act.table == "not_yet" or meant is None or not asks_for_lights_off(plan, cohort, act.stage, act.day):
         return
-    size = "smaller" if late > 0 else "larger"
-    move = f"{abs(late)} d {'later' if late > 0 else 'earlier'}"
     yield from wrapped(
-        f"Lights off is planned for {day_text(meant)}. Hold: it stays; {size} plants, dryer slot kept. "
-        f"Shift: it goes {move}; about the same days of growth, the harvest moves. (common practice)",
+        tr(_LATER if late > 0 else _EARLIER, day=day_text(meant), days=abs(late)),
         width,
     )
 
@@ -72,7 +77,7 @@ def _found_rows(chosen: Answer, width: int) -> Iterator[ListRow]:
     """What is written down with the work that the date ticks."""
     edits = chosen.proposal.change.edits if chosen.proposal else ()
     for fact in dict.fromkeys(edit.value for edit in edits if edit.field == ("fact",)):
-        yield from wrapped(fact, width, "Found: ", "  ", BOLD)
+        yield from wrapped(fact, width, f"{tr('Found')}: ", "  ", BOLD)
 
 
 def _asked_text(act: Question | OneChange | Ticks) -> str:

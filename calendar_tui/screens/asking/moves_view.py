@@ -12,6 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import Input
 
+from calendar_tui.language.speaking import tr, translated
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import refresh
 from calendar_tui.planning.changes.slips import HOLD, SHIFT
@@ -29,6 +30,7 @@ from calendar_tui.screens.asking.asked_rows import question_rows
 from calendar_tui.screens.asking.group_rows import are_grouped, group_rows
 from calendar_tui.screens.asking.question_view import DoubtsView
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.page import Page
@@ -47,6 +49,7 @@ class MovesView(Page[bool]):
     """Sets the answers side by side; gives True once the chosen one is handed on to be saved."""
 
     HELP_FIRST = "moves"
+    CREW: ClassVar[bool | None] = None
     BINDINGS: ClassVar[list[BindingType]] = bindings("answers", "moves")
 
     def __init__(self, act: Act | None, choices: Sequence[Answer], chosen: str = "") -> None:
@@ -89,14 +92,14 @@ class MovesView(Page[bool]):
     def rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         if self._error:
-            yield from wrapped(self._error, width, style=WARNING)
+            yield from wrapped(translated(self._error), width, style=WARNING)
         if self._act is None:
             yield row(("Update the saved tasks to the plan", HEADING), ("  nothing is saved yet", WARNING))
             yield from wrapped("No date of a cohort moves. Done, skipped and hand-moved tasks stand.", width)
         elif plan is not None and self._act.cohort in ("", *plan.timelines):
             yield from question_rows(plan, self._act, self.chosen, width)
         for mark, doubt in self.chosen.proposal.marked_doubts if self.chosen.proposal else ():
-            yield from wrapped(doubt, width, f"{mark} ", "  ", WARNING)
+            yield from wrapped(translated(doubt), width, f"{mark} ", "  ", WARNING)
         if are_grouped(self._answers):
             yield from group_rows(self._answers, self.chosen, width)
             return
@@ -177,8 +180,10 @@ class MovesView(Page[bool]):
     def _name_keys(self) -> None:
         """The choice is named at the key that saves it, and that it asks first: both may be scrolled out of sight."""
         chosen, proposal = self.chosen.name, self.chosen.proposal
-        asks = ", asks first (?)" if proposal is not None and proposal.questions else ""
-        self._keys.name_keys(CHOICE_FOOT if chosen else FOOT, chosen=(f" {chosen}" if chosen else "") + asks)
+        with crew_words(self):
+            asks = tr(", asks first (?)") if proposal is not None and proposal.questions else ""
+            words = (f" {tr(chosen)}" if chosen else "") + asks
+        self._keys.name_keys(CHOICE_FOOT if chosen else FOOT, chosen=words)
 
     def action_save(self) -> None:
         """Hand the chosen change down and leave; what is asked about expressly only upon yes."""

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from calendar_tui.language.speaking import marked, tr, translated
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.screens.kit.actions import bindings
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
@@ -19,6 +20,7 @@ class QuestionView(Page[bool]):
     """Gives True for yes."""
 
     HELP_FIRST = "question"
+    CREW: ClassVar[bool | None] = None
     BINDINGS: ClassVar[list[BindingType]] = bindings("question")
 
     def __init__(self, yes: str) -> None:
@@ -49,13 +51,13 @@ class DoubtsView(QuestionView):
     """Whether to save what is asked about expressly, such as a stage passed over, a record replaced, a closed place entered."""
 
     def __init__(self, proposal: Proposal) -> None:
-        super().__init__("save all the same")
+        super().__init__(marked("save all the same"))
         self._proposal = proposal
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        yield from wrapped("Save all the same?", width, style=HEADING)
-        yield from wrapped("Nothing is saved yet.", width, style=WARNING)
+        yield from wrapped(tr("Save all the same?"), width, style=HEADING)
+        yield from wrapped(tr("Nothing is saved yet."), width, style=WARNING)
         yield row()
-        yield from wrapped(self._proposal.change.what, width, "", "  ")
+        yield from wrapped(translated(self._proposal.change.what), width, "", "  ")
         for text in self._proposal.questions:
-            yield from wrapped(text, width, "? ", "  ", WARNING)
+            yield from wrapped(translated(text), width, "? ", "  ", WARNING)

@@ -9,8 +9,8 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import Input
 
-from calendar_tui.handing_on.words.plain_text import count_text
-from calendar_tui.planning.changes.facts import AS_PLANNED, offered_text, own_amount, typed_facts
+from calendar_tui.language.speaking import marked, phrase, tr, tr_n, translated
+from calendar_tui.planning.changes.facts import offered_text, own_amount, typed_facts
 from calendar_tui.planning.changes.ticks import works_of_stages
 from calendar_tui.planning.coming import coming
 from calendar_tui.planning.laying_out.stages import StageDate
@@ -19,6 +19,7 @@ from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.asking.answers import Question
 from calendar_tui.screens.asking.form import Form
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import (
     BOLD,
     DIM,
@@ -30,6 +31,7 @@ from calendar_tui.screens.kit.drawing import (
     wrapped,
 )
 from calendar_tui.screens.kit.host import host
+from calendar_tui.season.cells import cell_len
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.date_words import day_and_cause
 from calendar_tui.season.finders import find_cohort
@@ -39,14 +41,18 @@ from calendar_tui.season.typed_dates import typed_in_season
 from calendar_tui.season.wording import cohorts_text, full_day_text, stage_text, start_text, year_day_text
 
 FOOT = ("record", "view")
-FORMS = 'Date: 2026-11-08, "8 nov", +9 (from the plan), a weekday; "today because rain"'
+FORMS = marked('Date: 2026-11-08, "8 nov", +9 (from the plan), a weekday; "today because rain"')
 # What is done with a date, in turn, each by the table of a cohort's record that it goes into, and what it says.
 _DOES = {
-    "recorded": "Record a date",
-    "planned": "Plan again a date",
-    "not_yet": "Note a look without a stage",
+    "recorded": marked("Record a date of {cohort}"),
+    "planned": marked("Plan again a date of {cohort}"),
+    "not_yet": marked("Note a look without a stage of {cohort}"),
 }
-_PROMPTS = {"recorded": "recorded on", "planned": "planned for", "not_yet": "not there yet on"}
+_PROMPTS = {
+    "recorded": marked("{stage} recorded on:"),
+    "planned": marked("{stage} planned for:"),
+    "not_yet": marked("{stage} not there yet on:"),
+}
 TABLES = tuple(_DOES)
 DATE_WIDTH, STATUS_WIDTH, LABEL_WIDTH = 16, 10, 12
 
@@ -76,22 +82,25 @@ def next_stage(plan: Plan, cohorts: Sequence[Cohort], stages: Sequence[str]) -> 
 def stage_rows(plan: Plan, cohort: Cohort, stages: Iterable[str]) -> Iterable[ListRow]:
     """A row for each of these stages: its likely date, its status, and the date planned."""
     dates = plan.timelines[cohort.id].stages
-    for stage in stages:
-        yield row(fitted(stage_text(stage), LABEL_WIDTH), _present(dates.get(stage)), key=stage)
+    labels = {stage: stage_text(stage) for stage in stages}
+    width = max(LABEL_WIDTH, *(cell_len(label) + 1 for label in labels.values()))
+    for stage, label in labels.items():
+        yield row(fitted(label, width), _present(dates.get(stage)), key=stage)
 
 
 def _present(now: StageDate | None) -> str:
     if now is None:
-        return "no date yet"
+        return tr("no date yet")
     differs = now.intended is not None and now.intended != now.likely
-    planned = f"planned {full_day_text(now.intended)}" if differs and now.intended else ""
-    return fitted(full_day_text(now.likely), DATE_WIDTH) + fitted(now.status, STATUS_WIDTH) + planned
+    planned = tr("planned {day}", day=full_day_text(now.intended)) if differs and now.intended else ""
+    return fitted(full_day_text(now.likely), DATE_WIDTH) + fitted(tr(now.status), STATUS_WIDTH) + planned
 
 
 class RecordView(Form):
     """Asks for a stage and a date of one cohort."""
 
     HELP_FIRST = "record"
+    CREW: ClassVar[bool | None] = None
     CSS = f"{Form.CSS} #prompt {{ height: 2; }}"
     BINDINGS: ClassVar[list[BindingType]] = bindings("record")
 
@@ -134,15 +143,21 @@ class RecordView(Form):
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan, cohort = host(self).plan, self._cohort()
         if plan is None or cohort is None:
-            return wrapped(f"{self._cohort_id} is not in this season any more.", width)
-        does = f"{_DOES[self._table]} of"
+            return wrapped(tr("{cohort} is not in this season any more.", cohort=self._cohort_id), width)
         here = growing_on(plan.timelines[cohort.id].stays, plan.today)
-        whose = f"{cohort.variety}, from {start_text(cohort.start)}, {here.place}"
+        whose = tr(
+            "{variety}, from {start}, {place}",
+            variety=cohort.variety,
+            start=start_text(cohort.start),
+            place=here.place,
+        )
         name = cohort.id
         if self._others:
-            name = count_text(1 + len(self._others), "cohort")
-            whose = f"{cohorts_text((cohort.id, *self._others))}; dates of {cohort.id}:"
-        self._heading.say(row((f"{does} {name}", HEADING), f"  {whose}"))
+            name = tr_n("{count} cohort", "{count} cohorts", 1 + len(self._others))
+            whose = (
+                f"{cohorts_text((cohort.id, *self._others))}; {tr('dates of {cohort}:', cohort=cohort.id)}"
+            )
+        self._heading.say(row((tr(_DOES[self._table], cohort=name), HEADING), f"  {whose}"))
         return stage_rows(plan, cohort, self._stages(plan, cohort))
 
     def _stages(self, plan: Plan, cohort: Cohort) -> tuple[str, ...]:
@@ -153,8 +168,9 @@ class RecordView(Form):
 
     def on_picker_moved(self) -> None:
         """Name the stage beside the input, so that it is read together with the date."""
-        does = _PROMPTS[self._table]
-        self._prompt.say(row((FORMS, DIM)), row((f"{stage_text(self._list.key)} {does}:", BOLD)))
+        with crew_words(self):
+            prompt = tr(_PROMPTS[self._table], stage=stage_text(self._list.key))
+            self._prompt.say(row((tr(FORMS), DIM)), row((prompt, BOLD)))
         cohort = self._cohort()
         dated, self._dated = self._dated, self._list.key if self._table == "planned" else ""
         if dated != self._dated and cohort is not None and (meant := cohort.intended(self._dated)):
@@ -172,9 +188,10 @@ class RecordView(Form):
             return
         amounts = (own_amount(plan.season, tasks[0], name) for (name, _), tasks in works.items() if tasks)
         offered = offered_text(amounts)
-        planned = f"; = for {offered}, {AS_PLANNED}" if offered else ""
-        one = f"; {names[-1]}=23 for one" if self._others else ""
-        self._fact_prompt.say(row(("Found (Tab)", BOLD), (f"{planned}{one}:", DIM)))
+        with crew_words(self):
+            planned = f"; {tr('= for {amount}, as planned', amount=translated(offered))}" if offered else ""
+            one = f"; {tr('{cohort}=23 for one', cohort=names[-1])}" if self._others else ""
+            self._fact_prompt.say(row((tr("Found (Tab)"), BOLD), (f"{planned}{one}:", DIM)))
 
     def action_stage(self, by: int) -> None:
         self._list.action_step(by)
@@ -211,7 +228,7 @@ def _question(
     meant = cohort.intended(stage) or plan.timelines[cohort.id].likely(stage)
     when, cause = day_and_cause(text)
     if cause and table != "recorded":
-        raise ValueError("A cause goes with a date that is recorded; leave it out here.")
+        raise ValueError(phrase("A cause goes with a date that is recorded; leave it out here."))
     day = typed_in_season(when, season, today=plan.today, planned=meant, past=table != "planned", order=order)
     facts = typed_facts([found], season, (cohort.id, *others))
     return Question(cohort.id, stage, day, table, others=others, facts=facts, cause=cause)

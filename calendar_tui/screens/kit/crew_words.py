@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import AbstractContextManager, nullcontext
+from itertools import takewhile
 from typing import Any
 
 from textual.screen import Screen
@@ -13,11 +14,12 @@ from calendar_tui.storage.problems import SeasonFileError
 
 
 def crew_words(view: Screen[Any]) -> AbstractContextManager[None]:
-    """What is drawn inside is in the language of the person, of the season or of the computer, where the view has CREW set.
+    """What is drawn inside a crew's view is in the language of the person, of the season or of the computer.
 
+    CREW of a view: whether it is a crew's; None where that is so if the view from which it was opened is one.
     A catalogue that does not read leaves the view in English; `week` names what is wrong with it.
     """
-    if not getattr(view, "CREW", False):
+    if not _is_crews(view):
         return nullcontext()
     at = host(view)
     of_season = "" if at.plan is None else at.plan.season.language
@@ -31,3 +33,11 @@ def crew_words(view: Screen[Any]) -> AbstractContextManager[None]:
         return nullcontext() if file is None else speaking(load_language(file))
     except SeasonFileError:
         return nullcontext()
+
+
+def _is_crews(view: Screen[Any]) -> bool:
+    own = getattr(view, "CREW", False)
+    if own is not None:
+        return bool(own)
+    below = takewhile(lambda screen: screen is not view, view.app.screen_stack)
+    return any(_is_crews(screen) for screen in list(below)[-1:])

@@ -43,7 +43,8 @@ class Keys(Bar):
         width = self.size.width or self.app.size.width
         message = host(self.screen).notices.message
         with crew_words(self.screen):
-            keys = [key._replace(foot=tr(key.foot, **self._words)) for key in keys_on(self, *self._foot)]
+            words = {name: tr(word) for name, word in self._words.items()}
+            keys = [key._replace(foot=tr(key.foot, **words)) for key in keys_on(self, *self._foot)]
             told = message and message.worded(translated)
             self._runs = foot_runs(keys, width, glyphs_of(self), told)
         self.say(ListRow(tuple(Segment(text, named(names)) for text, names in self._runs)))

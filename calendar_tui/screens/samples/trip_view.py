@@ -10,6 +10,7 @@ from typing import ClassVar
 from textual import work
 from textual.binding import BindingType
 
+from calendar_tui.language.speaking import phrase, tr, tr_n, translated
 from calendar_tui.planning.changes.bags import Cutting
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.proposal import Proposal
@@ -21,6 +22,7 @@ from calendar_tui.screens.asking.answers import Answer, OneChange
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.forms.form_view import held_season
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import DIM, HEADING, PLAIN, WARNING, ListRow, fitted, row, wrapped
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
@@ -31,7 +33,7 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.sample_ids import grouped
 from calendar_tui.season.sampling import BagOf
 from calendar_tui.season.typed_dates import typed_in_season
-from calendar_tui.season.wording import full_day_text, year_day_text
+from calendar_tui.season.wording import full_day_text, plant_count_text, year_day_text
 
 FOOT = ("trip", "help", "view")
 
@@ -50,11 +52,12 @@ class TripView(ListView[bool]):
     """Gives True once the work is ticked with its bags."""
 
     HELP_FIRST = "trip"
+    CREW: ClassVar[bool] = True
     BINDINGS: ClassVar[list[BindingType]] = bindings("trip")
 
     def __init__(self, bags: Sequence[TripBag], tasks: Sequence[str], *, on_day: bool) -> None:
         """tasks: by their ids; on_day: whether the day is asked for first."""
-        self._day_field = TypedField(placeholder="cut on which day?", id="trip-day")
+        self._day_field = TypedField(id="trip-day")
         super().__init__(self._rows, FOOT, self._day_field)
         self._bags, self._names, self._on_day = tuple(bags), tuple(tasks), on_day
         self._cut = {one.bag.of for one in bags if one.kept}
@@ -93,30 +96,30 @@ class TripView(ListView[bool]):
     def _rows(self, width: int) -> Iterable[ListRow]:
         plan = host(self).plan
         tasks = [] if plan is None else open_tasks(plan, self._names)
-        cut = f"  {len(self._chosen())} of {len(self._bags)} bags"
-        self._heading.say(row((f"Cut on {full_day_text(self.day)}", HEADING), cut))
+        cut = tr_n("{cut} of {count} bag", "{cut} of {count} bags", len(self._bags), cut=len(self._chosen()))
+        day = tr("Cut on {day}", day=full_day_text(self.day))
+        self._heading.say(row((day, HEADING), f"  {cut}"))
         if self._error:
-            yield from wrapped(self._error, width, style=WARNING)
+            yield from wrapped(translated(self._error), width, style=WARNING)
         if not tasks:
-            yield from wrapped("This work is done, or not in this season any more.", width)
+            yield from wrapped(tr("This work is done, or not in this season any more."), width)
             return
         for task in tasks:
-            yield from wrapped(task_name(task), width, "", "  ")
+            yield from wrapped(translated(task_name(task)), width, "", "  ")
         yield row()
         for one in self._bags:
             yield self._bag_row(one, width)
         if not self._bags:
-            yield from wrapped(
-                "No bag of this work is left to cut: it is ticked with those that are recorded.", width
-            )
+            nothing = tr("No bag of this work is left to cut: it is ticked with those that are recorded.")
+            yield from wrapped(nothing, width)
 
     def _bag_row(self, one: TripBag, width: int) -> ListRow:
         box = "[x]" if one.bag.of in self._cut else "[ ]"
-        plants = "" if one.bag.plants is None else f"  {one.bag.plants} plants"
-        laboratory = f" to {one.bag.laboratory}" if one.bag.laboratory else ""
+        plants = "" if one.bag.plants is None else f"  {plant_count_text(one.bag.plants)}"
+        to = f" {tr('to {laboratory}', laboratory=one.bag.laboratory)}" if one.bag.laboratory else ""
         name = f"  {grouped(one.name)}" if one.name else ""
-        text = fitted(f"{box} {one.text}{plants}{laboratory}{name}", width - 22)
-        left = "" if one.kept else "  over the budget"
+        text = fitted(f"{box} {translated(one.text)}{plants}{to}{name}", width - 22)
+        left = "" if one.kept else f"  {tr('over the budget')}"
         return row((text, PLAIN if one.kept else DIM), (left, WARNING), key="|".join(one.bag.of))
 
     def _chosen(self) -> list[TripBag]:
@@ -138,6 +141,8 @@ class TripView(ListView[bool]):
         self._list.redraw()
 
     def action_other_day(self) -> None:
+        with crew_words(self):
+            self._day_field.placeholder = tr("cut on which day?")
         self._day_field.ask(year_day_text(self.day))
         self._keys.display = False
 
@@ -186,7 +191,7 @@ class TripView(ListView[bool]):
     def _proposal(self, bags: Sequence[TripBag], cut: Sequence[TripBag], day: date, plan: Plan) -> Proposal:
         at, tasks = host(self), open_tasks(plan, self._names)
         if not tasks:
-            raise Refusal("this work is done, or not in this season any more")
+            raise Refusal(phrase("this work is done, or not in this season any more"))
         return cut_bags_of_tasks(held_season(at, plan), tasks, bags, cut, Cutting(day, "", at.who))
 
     def _preview(self, act: OneChange, proposal: Proposal) -> None:
