@@ -10,6 +10,7 @@ import io
 import re
 import sys
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 
 import tomli
@@ -53,6 +54,19 @@ KEYWORDS: dict[str, tuple[str, slice]] = {
     "phrase_n": (PHRASE, slice(0, 2)),
 }
 CALLED = re.compile(rf"\b({'|'.join(KEYWORDS)})\(")
+# The last lines of the views that a crew has.
+FEET = (
+    WEEK_FOOT,
+    TODAY_FOOT,
+    DONE_FOOT,
+    NOTES_FOOT,
+    TYPED_FOOT,
+    TRIP_FOOT,
+    CHOICE_FOOT,
+    DATE_FOOT,
+    RECORD_FOOT,
+    QUESTION_FOOT,
+)
 # Its context, its text or its two forms, and where it stands.
 Found = tuple[str, str | tuple[str, str], str]
 
@@ -129,25 +143,16 @@ def of_data() -> Iterator[Found]:
         yield from (
             (PHRASE, text, "calendar_tui/starter/rules.toml") for text in profile.get("after_failure", ())
         )
-    for group in dict.fromkeys(
-        (
-            *WEEK_FOOT,
-            *TODAY_FOOT,
-            *DONE_FOOT,
-            *NOTES_FOOT,
-            *TYPED_FOOT,
-            *TRIP_FOOT,
-            *CHOICE_FOOT,
-            *DATE_FOOT,
-            *RECORD_FOOT,
-            *QUESTION_FOOT,
-        )
-    ):
+    yield from _of_feet()
+    yield from (("list", word, "calendar_tui/language/speaking.py") for word in BETWEEN)
+    yield from _of_dates()
+
+
+def _of_feet() -> Iterator[Found]:
+    for group in dict.fromkeys(chain(*FEET)):
         yield from (
             ("", key.foot, "calendar_tui/screens/kit/every_key.py") for key in KEYS[group] if key.foot
         )
-    yield from (("list", word, "calendar_tui/language/speaking.py") for word in BETWEEN)
-    yield from _of_dates()
 
 
 def _of_chore(chore: dict[str, object]) -> Iterator[str]:
