@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from calendar_tui.commands.changing import NOTHING_SAVED, saved_lines
 from calendar_tui.commands.command_input import (
     emit,
     load_as_of,
@@ -17,7 +18,9 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
+from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, day_by_task, emit_all, meant_tasks, settled
+from calendar_tui.language.speaking import speaking, tr, translated
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -30,88 +33,135 @@ MOST_DATE_WORDS = 5
 
 
 def skip(args: argparse.Namespace) -> int:
+    return _in_crew_language(args, _skip)
+
+
+def move(args: argparse.Namespace) -> int:
+    return _in_crew_language(args, _move)
+
+
+def note(args: argparse.Namespace) -> int:
+    return _in_crew_language(args, _note)
+
+
+def reopen(args: argparse.Namespace) -> int:
+    return _in_crew_language(args, _reopen)
+
+
+def _in_crew_language(args: argparse.Namespace, act: Callable[[_Read], None]) -> int:
+    """act: what is done with the season as far as it reads, told in the crew's language."""
+    from calendar_tui.storage.opening import need_tasks
+
+    path, words = picked_season(args)
+    opened, season = need_tasks(path, load_as_of(args, path))
+    with crew_speaks(args, season):
+        act(_Read(args, words, opened, season))
+    return 0
+
+
+class _Read(NamedTuple):
+    """What was typed, the words left after the season file's name, the file, and the season as far as it reads."""
+
+    args: argparse.Namespace
+    words: list[str]
+    opened: Opened
+    season: Season
+
+
+def _change_to_save(make: Callable[[], Change], tasks: Sequence[Task] = ()) -> Change:
+    """A change as it is saved, in English. tasks: of which it may be refused since they are settled. Raises Refusal."""
+    with speaking(None):
+        try:
+            return make()
+        except Refusal as refused:
+            why = str(refused)
+    raise Refusal(_with_way_out(translated(why), tasks))
+
+
+def _skip(read: _Read) -> None:
     from calendar_tui.planning.changes.task_edits import skip_change, stage_stays
     from calendar_tui.planning.tasks.week import works_of
 
-    words, opened, season = _read(args)
+    args, words, opened, season = read
     chosen = meant_tasks(args, season, words, "skip", question=False)
-    try:
-        change = skip_change(chosen, args.why or "")
-    except Refusal as refused:
-        raise Refusal(_with_way_out(str(refused), chosen)) from refused
+    change = _change_to_save(lambda: skip_change(chosen, args.why or ""), chosen)
     emit_all(args, chosen)
     _ask(args, opened, chosen, "skip", change)
     _show_and_save(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "skip"))
-    return 0
 
 
-def move(args: argparse.Namespace) -> int:
+def _move(read: _Read) -> None:
     from calendar_tui.handing_on.words.task_moves_text import moved_by_hand_text
     from calendar_tui.planning.changes.doubts import move_doubts
     from calendar_tui.planning.changes.task_edits import move_change, plan_keeps
     from calendar_tui.planning.tasks.week import works_of
 
-    words, opened, season = _read(args)
+    args, words, opened, season = read
     choosing = are_chosen(args)
     if len(words) < (1 if choosing else 2):
-        raise Refusal("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2")
+        raise Refusal(tr("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2"))
     named, typed = ((), " ".join(words)) if choosing else _cut(args, season, words)
     chosen = meant_tasks(args, season, named, "move", question=False)
     days = day_by_task(chosen, lambda task: _day_near_season(args, season, typed, task))
     moves = [(task, days[task.id]) for task in chosen]
-    try:
-        change = move_change(moves)
-    except Refusal as refused:
-        raise Refusal(_with_way_out(str(refused), chosen)) from refused
+    change = _change_to_save(lambda: move_change(moves), chosen)
     if choosing or args.dry_run:
         emit(moved_by_hand_text(moves, args.all))
     today = today_of(args, season.site.timezone)
     _ask(args, opened, chosen, "move", change, move_doubts(season, moves, today))
     if args.dry_run:
-        emit([f"Nothing saved{'' if change.edits else ': the tasks are there already'}."])
+        emit([tr(NOTHING_SAVED) if change.edits else tr("Nothing saved: the tasks are there already.")])
     else:
         _save(opened, change)
     emit(plan_keeps(works_of(season), moves))
     tell(
         dict.fromkeys(_no_working_day(day) for _, day in moves if season.crew and not season.crew.works(day))
     )
-    return 0
 
 
-def note(args: argparse.Namespace) -> int:
+def _note(read: _Read) -> None:
     from calendar_tui.planning.changes.task_edits import note_change
 
-    words, opened, season = _read(args)
+    args, words, opened, season = read
     choosing = are_chosen(args)
     if len(words) < (1 if choosing else 2):
-        raise Refusal('name a task and then what to write, such as: k66g "two trays short"; "" takes it off')
+        raise Refusal(
+            tr('name a task and then what to write, such as: k66g "two trays short"; "" takes it off')
+        )
     ahead = 0 if choosing else 1
     chosen = meant_tasks(args, season, words[:ahead], "note it on")
-    _show_and_save(args, opened, note_change(chosen, " ".join(words[ahead:])))
-    emit(dict.fromkeys(f"the note before: {task.note}" for task in chosen if task.note))
-    return 0
+    _show_and_save(args, opened, _change_to_save(lambda: note_change(chosen, " ".join(words[ahead:]))))
+    emit(dict.fromkeys(tr("the note before: {note}", note=task.note) for task in chosen if task.note))
 
 
-def reopen(args: argparse.Namespace) -> int:
+def _reopen(read: _Read) -> None:
     from calendar_tui.handing_on.words.plain_text import hanging
     from calendar_tui.planning.changes.task_edits import reopen_change, stage_stays
     from calendar_tui.planning.tasks.week import works_of
 
-    words, opened, season = _read(args)
+    args, words, opened, season = read
     chosen = meant_tasks(args, season, words, "open again", states=SETTLED)
-    _show_and_save(args, opened, reopen_change(chosen))
+    _show_and_save(args, opened, _change_to_save(lambda: reopen_change(chosen)))
     emit(stage_stays(works_of(season), _recorded(season), chosen, "reopen"))
     kept = [task for task in chosen if task.state == "skipped" and task.note]
     if are_chosen(args) and kept:
-        emit(
-            hanging(
-                f'{len(kept)} keep their notes; to take them off: calendar-tui note "" with the same flags'
-            )
+        text = tr(
+            "{number} keep their notes; to take them off with the same flags: {command}",
+            number=len(kept),
+            command='calendar-tui note ""',
         )
+        emit(hanging(text))
     else:
-        emit(f'{t.id} keeps its note: {t.note}; to take it off: calendar-tui note {t.id} ""' for t in kept)
-    return 0
+        emit(
+            tr(
+                "{task} keeps its note: {note}; to take it off: {command}",
+                task=one.id,
+                note=one.note,
+                command=f'calendar-tui note {one.id} ""',
+            )
+            for one in kept
+        )
 
 
 def _recorded(season: Season) -> dict[str, Mapping[str, date]]:
@@ -119,28 +169,18 @@ def _recorded(season: Season) -> dict[str, Mapping[str, date]]:
     return {name: cohort.recorded for name, cohort in season.cohorts.items()}
 
 
-def _read(args: argparse.Namespace) -> tuple[list[str], Opened, Season]:
-    """The words left after the season file's name, the file, and the season as far as it reads."""
-    from calendar_tui.storage.opening import need_tasks
-
-    path, words = picked_season(args)
-    return words, *need_tasks(path, load_as_of(args, path))
-
-
 def _show_and_save(args: argparse.Namespace, opened: Opened, change: Change) -> None:
     from calendar_tui.handing_on.words.plain_text import hanging
 
     if args.dry_run:
-        emit([*hanging(f"would be {change.what}"), "Nothing saved."])
+        emit([*hanging(tr("would be {change}", change=translated(change.what))), tr(NOTHING_SAVED)])
     else:
         _save(opened, change)
 
 
 def _save(opened: Opened, change: Change) -> None:
-    from calendar_tui.handing_on.words.plain_text import hanging
-
     saved = bool(change.edits) and save(opened.path, change, opened)
-    emit(hanging(f"Saved: {change.what}") if saved else ["No change: already saved."])
+    emit(saved_lines(translated(change.what), saved))
 
 
 def _ask(
@@ -210,4 +250,4 @@ def _day_near_season(args: argparse.Namespace, season: Season, text: str, task: 
 def _no_working_day(day: date) -> str:
     from calendar_tui.season.wording import weekday_text
 
-    return f"{weekday_text(day)} is no working day of the farm."
+    return tr("{day} is no working day of the farm.", day=weekday_text(day))

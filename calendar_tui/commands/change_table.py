@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from calendar_tui.commands.flags import CAUSE, CHOICE, CHOSEN_TASKS, LIGHTS, SAVE, THEN
+from calendar_tui.commands.flags import CAUSE, CHOICE, CHOSEN_TASKS, LANG, LIGHTS, SAVE, THEN
 from calendar_tui.commands.parsing import Command
 
 _SLIP_WORDS = "SEASON COHORT ... STAGE DATE"
@@ -37,6 +37,7 @@ CHANGES: Mapping[str, Command] = {
             **CAUSE,
             **LIGHTS,
             **CHOSEN_TASKS,
+            **LANG,
         },
     ),
     "scan": Command(
@@ -44,7 +45,7 @@ CHANGES: Mapping[str, Command] = {
         "scan",
         "read a hand scanner line by line: a task's code ticks it as of today, that of a bag, plot or tray is told",
         "SEASON",
-        flags={"--on": {"metavar": "DATE", "help": "the day on which it was done, else today"}},
+        flags={"--on": {"metavar": "DATE", "help": "the day on which it was done, else today"}, **LANG},
     ),
     "skip": Command(
         "by_hand",
@@ -52,7 +53,11 @@ CHANGES: Mapping[str, Command] = {
         "skip tasks, with the reason in their notes",
         "SEASON TASK",
         _TASKS,
-        flags={"--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"}, **CHOSEN_TASKS},
+        flags={
+            "--why": {"metavar": "TEXT", "help": "the reason, kept in the tasks' notes"},
+            **CHOSEN_TASKS,
+            **LANG,
+        },
     ),
     "move": Command(
         "by_hand",
@@ -60,7 +65,7 @@ CHANGES: Mapping[str, Command] = {
         "put tasks on another date, where they stay when the season is planned again",
         "SEASON TASK DATE",
         f"{THEN}tasks by their ids, and the date: 2026-12-09, 9 dec, a weekday, or +2 days from each task's own",
-        flags=CHOSEN_TASKS,
+        flags={**CHOSEN_TASKS, **LANG},
     ),
     "note": Command(
         "by_hand",
@@ -68,7 +73,7 @@ CHANGES: Mapping[str, Command] = {
         "write a note on a task, in place of the one there was",
         "SEASON TASK TEXT",
         f'{THEN}a task by its id, and the text; "" takes the note away',
-        flags=CHOSEN_TASKS,
+        flags={**CHOSEN_TASKS, **LANG},
     ),
     "reopen": Command(
         "by_hand",
@@ -76,7 +81,7 @@ CHANGES: Mapping[str, Command] = {
         "open tasks again that were done or skipped",
         "SEASON TASK",
         _TASKS,
-        flags=CHOSEN_TASKS,
+        flags={**CHOSEN_TASKS, **LANG},
     ),
     "record": Command(
         "changing",

@@ -19,6 +19,7 @@ from calendar_tui.commands.command_input import (
     tell,
     typed_day,
 )
+from calendar_tui.language.speaking import marked, tr, tr_in, translated
 from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.weather import known_days
 
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 OUTAGE = "outage"
 # The word after a cohort's id that tells where it is carried from a stage of it.
 STAY = "stay"
+NOTHING_SAVED = marked("Nothing saved.")
 
 
 def record(args: argparse.Namespace) -> int:
@@ -317,11 +319,9 @@ def show_and_save(
         ]
         print_json({**more, "answers": rows})
     elif chosen is None:
-        emit(["Nothing saved."])
+        emit([tr(NOTHING_SAVED)])
     else:
-        from calendar_tui.handing_on.words.plain_text import hanging
-
-        emit(hanging(f"Saved: {chosen.change.what}") if saved else ["No change: already saved."])
+        emit(saved_lines(translated(chosen.change.what), saved))
     return chosen is not None
 
 
@@ -334,10 +334,18 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     if args.yes or not any(proposal.change.edits for proposal in proposals.values()):
         return first
     if len(proposals) == 1:
-        return (
-            first if confirmed("Save all the same? [y/N] " if first.questions else "Save? [y/N] ") else None
-        )
-    return proposals.get(answer_to(f"Save which: {' or '.join(proposals)}? Enter saves nothing: "))
+        return first if confirmed(tr("Save all the same?") if first.questions else tr("Save?")) else None
+    answers = tr_in("list", " or ").join(map(str, proposals))
+    return proposals.get(answer_to(tr("Save which: {answers}? Enter saves nothing: ", answers=answers)))
+
+
+def saved_lines(what: str, saved: bool) -> list[str]:
+    """What was saved, or that it was there already."""
+    from calendar_tui.handing_on.words.plain_text import hanging
+
+    if not saved:
+        return [translated("No change: already saved.")]
+    return hanging(tr("Saved: {change}", change=what))
 
 
 def tasks(args: argparse.Namespace) -> int:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.output import is_lost, note_saved
 from calendar_tui.commands.parsing import TODAY, TODAY_FLAG
+from calendar_tui.language.speaking import phrase, tr_in
 from calendar_tui.season.cells import dotted
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, plain
 from calendar_tui.season.refusal import Refusal
@@ -71,11 +72,15 @@ def answer_to(question: str) -> str:
         return ask(question).strip().casefold()
     except EOFError:
         print()
-        raise Refusal("nothing saved: no answer; add --yes to save without asking") from None
+        raise Refusal(phrase("nothing saved: no answer; add --yes to save without asking")) from None
 
 
 def confirmed(question: str) -> bool:
-    return answer_to(question) in ("y", "yes")
+    """Whether the person answers yes, in the language of the question or in English; nothing typed is no."""
+    from calendar_tui.season.date_words import unaccented
+
+    yes = {"y", "yes", *map(unaccented, (tr_in("answer", "y"), tr_in("answer", "yes")))}
+    return unaccented(answer_to(f"{question} {tr_in('answer', '[y/N]')} ")) in yes
 
 
 def confirm_overwrite(targets: Iterable[Path], yes: bool) -> None:
@@ -87,7 +92,7 @@ def confirm_overwrite(targets: Iterable[Path], yes: bool) -> None:
         return
     verb, them = ("is", "it") if len(there) == 1 else ("are", "them")
     emit([f"{', '.join(there)} {verb} there already."])
-    if not confirmed(f"Write over {them}? [y/N] "):
+    if not confirmed(f"Write over {them}?"):
         raise Refusal("nothing written; name another file, or answer yes")
 
 
@@ -257,6 +262,7 @@ def looked_back(args: argparse.Namespace, path: Path) -> AsItWas | None:
         return None
     from zoneinfo import ZoneInfo
 
+    from calendar_tui.season.reading import zone_of
     from calendar_tui.storage.history.as_it_was import as_it_was_on
 
     return as_it_was_on(path, day, ZoneInfo(zone_of(data_now(path))))
@@ -343,13 +349,6 @@ def refuse_two_forms(args: argparse.Namespace, *flags: str) -> None:
     """Raise Refusal where more than one of these flags is given, each of which prints the same in another form."""
     if len(forms := [f"--{flag}" for flag in flags if getattr(args, flag)]) > 1:
         raise Refusal(f"{' and '.join(forms)} are two forms of the same; choose one")
-
-
-def zone_of(data: Mapping[str, Any]) -> str:
-    """The site's time zone, or UTC where the data, not checked, have no known one."""
-    from calendar_tui.season.reading import read_season
-
-    return read_season({key: data[key] for key in ("format", "site") if key in data}).readable.site.timezone
 
 
 def flag_day(args: argparse.Namespace, season: Season, word: str, flag: str) -> date:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import os
-from contextlib import AbstractContextManager
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calendar_tui.language.speaking import speaking
+from calendar_tui.language.speaking import is_english, speaking, translated
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -57,11 +59,25 @@ def _chosen(own: str, of_season: str) -> Catalogue | None:
     return _loaded(file)
 
 
-def crew_speaks(args: argparse.Namespace, season: Season) -> AbstractContextManager[None]:
-    """What is made inside is in the crew's language."""
-    return speaking(crew_language(args, season))
+@contextmanager
+def crew_speaks(args: argparse.Namespace, season: Season) -> Iterator[None]:
+    """What is made inside is in the crew's language, and so is what is refused; what is saved is made outside."""
+    with speaking(crew_language(args, season)):
+        try:
+            yield
+        except Refusal as refused:
+            # What is wrong with a file is told with its lines, to whoever mends it.
+            if is_english() or type(refused) is not Refusal:
+                raise
+            raise Refusal(in_crew_language(refused)) from refused
 
 
+def in_crew_language(refused: Exception) -> str:
+    """Why something cannot be done, line by line in the language that is spoken."""
+    return "\n".join(map(translated, str(refused).splitlines()))
+
+
+@cache
 def _loaded(file: Path | None) -> Catalogue | None:
     if file is None:
         return None

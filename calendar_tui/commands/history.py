@@ -22,11 +22,11 @@ from calendar_tui.commands.command_input import (
     tell,
     warn_if_other_format,
     who,
-    zone_of,
 )
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.readers import plain
+from calendar_tui.season.reading import zone_of
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -142,7 +142,7 @@ def _shorten(args: argparse.Namespace, path: Path, words: Sequence[str]) -> int:
             "They can then no longer be undone, nor the season be shown as it was before them.",
         ]
     )
-    if not args.yes and not confirmed("Move them? [y/N] "):
+    if not args.yes and not confirmed("Move them?"):
         emit(["Nothing moved."])
         return 0
     moved = shorten_history(path, day, zone, who=who(), when=now())
@@ -177,7 +177,7 @@ def _take_back(args: argparse.Namespace, way: Way) -> int:
     others = of_others_lines(chosen, way, who(), now())
     if others and not args.yes:
         emit(others)
-        if not confirmed(f"{question_text(way, len(others))} [y/N] "):
+        if not confirmed(question_text(way, len(others))):
             emit([f"Nothing is {'undone' if way == 'undo' else 'redone'}."])
             return 0
     agreed = numbered(way, [s.n for s in chosen], [s.what for s in chosen])

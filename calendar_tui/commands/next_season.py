@@ -73,7 +73,7 @@ def next_of(args: argparse.Namespace, path: Path | None) -> int:
         from calendar_tui.handing_on.words.next_season_text import next_season_text
 
         emit([f"{file.path}, made of {args.from_}:", *next_season_text(file.made, args.from_)])
-    agreed = not args.dry_run and (args.yes or confirmed(f"Make {file.path}? [y/N] "))
+    agreed = not args.dry_run and (args.yes or confirmed(f"Make {file.path}?"))
     if agreed:
         from calendar_tui.handing_on.next_file import write_next
 

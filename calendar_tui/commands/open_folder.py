@@ -79,7 +79,7 @@ def _replaced(path: Path, yes: bool) -> frozenset[str]:
                 f"{_some(changed)} in {path} {'was' if len(changed) == 1 else 'were'} changed since it was written."
             ]
         )
-        if not confirmed("Write over it? [y/N] "):
+        if not confirmed("Write over it?"):
             raise Refusal("nothing written; name another folder, or answer yes")
     return names
 

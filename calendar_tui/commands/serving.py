@@ -13,9 +13,9 @@ from calendar_tui.commands.command_input import (
     picked_season,
     refuse_extra_words,
     today_of,
-    zone_of,
 )
 from calendar_tui.commands.parsing import TODAY_FLAG
+from calendar_tui.season.reading import zone_of
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.opening import open_to_show
 from calendar_tui.storage.problems import SeasonFileError

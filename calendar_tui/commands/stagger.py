@@ -150,7 +150,7 @@ def _accept(args: argparse.Namespace, opened: Opened, plan: Plan) -> int:
             f"nothing saved: this draft is over a hard limit ({which}); ask for fewer cohorts or plants, for other places or "
             f"dates, or accept it as it is with --over-limits"
         )
-    wanted = not args.dry_run and (args.yes or confirmed("Save? [y/N] "))
+    wanted = not args.dry_run and (args.yes or confirmed("Save?"))
     saved = wanted and save(opened.path, change, opened)
     if args.json:
         print_json({**scheme_data(scheme), "saved": saved})

@@ -9,7 +9,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import confirmed, emit, refuse_unasked, tell
-from calendar_tui.handing_on.words.plain_text import count_text, hanging
+from calendar_tui.handing_on.words.plain_text import hanging, task_count_text
+from calendar_tui.language.speaking import chore_text, tr, tr_in, tr_n, translated
 from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.wording import cohorts_text, full_day_text, some_text, span_of_days_text
 
@@ -49,7 +50,10 @@ def meant_tasks(
         return tasks_of(season.tasks, words, verb)
     if words:
         raise Refusal(
-            f'"{words[0]}" is named, and tasks are chosen by flags too; either name tasks, or choose them'
+            tr(
+                '"{word}" is named, and tasks are chosen by flags too; either name tasks, or choose them',
+                word=words[0],
+            )
         )
     tasks = list(chosen_tasks(season, work))
     emit(hanging(chosen_text(tasks)))
@@ -64,7 +68,7 @@ def emit_all(args: argparse.Namespace, tasks: Iterable[Task]) -> None:
     from calendar_tui.planning.changes.task_edits import task_name
 
     for task in tasks if args.all and are_chosen(args) else ():
-        emit(hanging(f"  {full_day_text(task.date)}  {task_name(task)}", indent=" " * 4))
+        emit(hanging(f"  {full_day_text(task.date)}  {translated(task_name(task))}", indent=" " * 4))
 
 
 def settled(args: argparse.Namespace, tasks: Sequence[Task], verb: str, doubts: Iterable[str] = ()) -> bool:
@@ -80,20 +84,30 @@ def settled(args: argparse.Namespace, tasks: Sequence[Task], verb: str, doubts: 
     choosing = are_chosen(args)
     if not lines and not choosing:
         return False
-    them = "it" if len(tasks) == 1 else f"these {len(tasks)}"
-    question = f"{verb.capitalize()} {them}?" if choosing else "Save it?"
-    if not confirmed(" ".join([*lines, question, "[y/N] "])):
-        raise Refusal("nothing saved.")
+    question = _question(verb, len(tasks)) if choosing else tr("Save it?")
+    if not confirmed(" ".join([*lines, question])):
+        raise Refusal(tr("nothing saved."))
     return True
+
+
+def _question(verb: str, count: int) -> str:
+    """ "Tick these 18?"."""
+    act = tr_in("act", verb).capitalize()
+    return tr_n("{act} it?", "{act} these {count}?", count, act=act)
 
 
 def chosen_text(tasks: Sequence[Task]) -> str:
     """ "18 tasks: 18 x Second weeding; due 22 May to 31 May 2027; A1 B1 C1 D1 +14"."""
     works = Counter(task.what for task in tasks)
-    kinds = some_text([f"{count} x {what}" for what, count in works.most_common()], "; ")
+    kinds = some_text([f"{count} x {chore_text(what)}" for what, count in works.most_common()], "; ")
     names = cohorts_text(tuple(dict.fromkeys(name for task in tasks for name in task.about)))
-    whose = f"; {names}" if names else ""
-    return f"{count_text(len(tasks), 'task')}: {kinds}; due {span_of_days_text(t.date for t in tasks)}{whose}"
+    text = tr(
+        "{tasks}: {works}; due {days}",
+        tasks=task_count_text(len(tasks)),
+        works=kinds,
+        days=span_of_days_text(t.date for t in tasks),
+    )
+    return f"{text}; {names}" if names else text
 
 
 def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Task]:
@@ -103,8 +117,11 @@ def tasks_of(tasks: Sequence[Task], words: Sequence[str], verb: str) -> list[Tas
     """
     if not words:
         raise Refusal(
-            f"name the tasks to {verb} by their ids, as `calendar-tui week` shows them, or choose them, such as: "
-            f'--work "weeding" --place F1'
+            tr(
+                "name the tasks to {act} by their ids, as `calendar-tui week` shows them, or choose them, such as: {flags}",
+                act=tr_in("act", verb),
+                flags='--work "weeding" --place F1',
+            )
         )
     named: list[Task] = []
     refused: list[str] = []
@@ -124,12 +141,16 @@ def unanswered_lines(season: Season, tasks: Sequence[Task]) -> Iterator[str]:
     asking = [task for task in tasks if asks_of(season, task)]
     if not asking:
         return
-    first, asks = asking[0].id, asks_of(season, asking[0])
+    first, asks = asking[0].id, chore_text(asks_of(season, asking[0]))
     if len(asking) == 1:
-        yield from hanging(f"{first} asks for {asks}, and nothing is noted yet; to note it:")
+        text = tr("{task} asks for {asks}, and nothing is noted yet; to note it:", task=first, asks=asks)
     else:
-        count = f"{len(asking)} of these tasks ask for something, and nothing is noted yet"
-        yield from hanging(f"{count}; to note {asks}:")
+        text = tr(
+            "{number} of these tasks ask for something, and nothing is noted yet; to note {asks}:",
+            number=len(asking),
+            asks=asks,
+        )
+    yield from hanging(text)
     yield f"  calendar-tui done {first} --fact TEXT"
 
 
@@ -154,16 +175,28 @@ def one_task(tasks: Sequence[Task], word: str) -> Task:
     fitting = find_task(tasks, word)
     if len(fitting) > 1:
         fits = ", ".join(t.id for t in fitting[:8]) + (", ..." if len(fitting) > 8 else "")
-        raise Refusal(f'"{word}" fits {len(fitting)} tasks: {fits}; type more of it')
+        raise Refusal(
+            tr(
+                '"{word}" fits {number} tasks: {tasks}; type more of it',
+                word=word,
+                number=len(fitting),
+                tasks=fits,
+            )
+        )
     if not fitting:
-        if word.casefold().endswith(".toml"):
-            raise Refusal(f'"{word}" is no task, but a season file: name it before the tasks')
-        near = near_ids(tasks, word)
-        guess = f"; did you mean {_either(near)}?" if near else "; `calendar-tui week` shows the ids"
-        raise Refusal(f'"{word}" is no task of this season{guess}')
+        raise Refusal(_no_task_text(word, near_ids(tasks, word)))
     return fitting[0]
 
 
+def _no_task_text(word: str, near: Sequence[str]) -> str:
+    """That a word is no task. near: the ids that may be meant."""
+    if word.casefold().endswith(".toml"):
+        return tr('"{word}" is no task, but a season file: name it before the tasks', word=word)
+    if not near:
+        return tr('"{word}" is no task of this season; `calendar-tui week` shows the ids', word=word)
+    return tr('"{word}" is no task of this season; did you mean {tasks}?', word=word, tasks=_either(near))
+
+
 def _either(names: Sequence[str]) -> str:
-    quoted = [f'"{name}"' for name in names]
-    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"
+    *others, last = (f'"{name}"' for name in names)
+    return tr_in("list", " or ").join(filter(None, (", ".join(others), last)))

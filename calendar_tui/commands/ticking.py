@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from calendar_tui.commands.changing import lights_off_answers, show_and_save
+from calendar_tui.commands.changing import NOTHING_SAVED, lights_off_answers, show_and_save
 from calendar_tui.commands.command_input import (
     ask,
     at_terminal,
@@ -18,6 +18,7 @@ from calendar_tui.commands.command_input import (
     today_of,
     typed_day,
 )
+from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.tasks_by_id import (
     are_chosen,
     day_by_task,
@@ -26,6 +27,7 @@ from calendar_tui.commands.tasks_by_id import (
     settled,
     unanswered_lines,
 )
+from calendar_tui.language.speaking import chore_text, speaking, tr, translated
 from calendar_tui.season.refusal import Refusal, refuse_all
 
 if TYPE_CHECKING:
@@ -37,21 +39,30 @@ if TYPE_CHECKING:
 
 
 def done(args: argparse.Namespace) -> int:
-    from calendar_tui.planning.changes.ticks import stage_to_record
     from calendar_tui.storage.opening import need_tasks
 
     path, words = picked_season(args)
     opened, season = need_tasks(path, load_as_of(args, path))
+    with crew_speaks(args, season):
+        return _done(args, opened, season, words)
+
+
+def _done(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> int:
+    """What is saved is made in English, whatever the crew speaks."""
+    from calendar_tui.planning.changes.ticks import stage_to_record
+
     chosen = meant_tasks(
         args, season, words, "tick", until=today_of(args, season.site.timezone), question=False
     )
     _refuse_unknown_cohorts(opened, season, chosen)
     stages = {t.id: stage_to_record(season, t) if t.state != "done" else "" for t in chosen}
     if args.lights_off and not any(stages.values()):
-        raise Refusal("--lights-off does not apply: none of these tasks records a date")
+        raise Refusal(tr("--lights-off does not apply: none of these tasks records a date"))
     if args.cause and not any(stages.values()):
         raise Refusal(
-            "--cause does not apply: none of these tasks records a date; what held other work up stands in a note"
+            tr(
+                "--cause does not apply: none of these tasks records a date; what held other work up stands in a note"
+            )
         )
     spent = _spent(args, chosen)
     today = today_of(args, season.site.timezone)
@@ -70,7 +81,7 @@ def done(args: argparse.Namespace) -> int:
     if saved and (are_chosen(args) or args.yes or not at_terminal()):
         emit(unanswered_lines(season, [t.task for t in ticks if t.is_new and not (t.fact or t.task.fact)]))
     if args.dry_run and plain == ticks:
-        emit(["Nothing saved."])
+        emit([tr(NOTHING_SAVED)])
     return 0
 
 
@@ -157,7 +168,8 @@ def _refuse_late(args: argparse.Namespace, task: Task, stage: str, today: date) 
     from calendar_tui.planning.changes.doubts import late_doubt
 
     if args.yes and not args.dry_run and (late := late_doubt(task, stage, today, today)):
-        raise Refusal(f"{late} With --yes add the day: --on due for {task.date}, --on today, or --on DATE")
+        ways = tr("With --yes add the day: --on due for {day}, --on today, or --on DATE", day=task.date)
+        raise Refusal(f"{late} {ways}")
 
 
 def _typed_day(text: str, season: Season, today: date, task: Task, flag: str = "") -> date:
@@ -185,11 +197,16 @@ def _day_answer(args: argparse.Namespace, tasks: Sequence[Task], stage: str, tod
         return "today"
     names = tuple(dict.fromkeys(name for task in tasks for name in task.about))
     late = sorted({task.date for task in tasks if late_doubt(task, stage, today, today)})
-    due = f"; due for {' to '.join(map(str, dict.fromkeys((late[0], late[-1]))))}" if late else ""
-    return (
-        _answer(f"{cohorts_text(names)} {stage_text(stage)} on which day? Enter for today, {today}{due}: ")
-        or "today"
+    due = (
+        tr("; due for {days}", days=" - ".join(map(str, dict.fromkeys((late[0], late[-1]))))) if late else ""
     )
+    question = tr(
+        "{stage} on which day? Enter for today, {day}{due}: ",
+        stage=f"{cohorts_text(names)} {stage_text(stage)}",
+        day=today,
+        due=due,
+    )
+    return _answer(question) or "today"
 
 
 def _facts(args: argparse.Namespace, season: Season, tasks: Sequence[Task]) -> dict[str, str]:
@@ -203,14 +220,18 @@ def _facts(args: argparse.Namespace, season: Season, tasks: Sequence[Task]) -> d
     if args.fact is not None:
         names = dict.fromkeys(name for task in tasks for name in task.about)
         given = typed_facts(args.fact, season, names)
-        return {task.id: fact_with(season, task, given) for task in tasks}
+        with speaking(None):
+            return {task.id: fact_with(season, task, given) for task in tasks}
     silent = args.yes or args.dry_run or are_chosen(args) or not at_terminal()
     facts = dict.fromkeys((task.id for task in tasks), "")
     for task in tasks:
         if not silent and not task.fact and (asks := asks_of(season, task)):
             whose = f"{task.id}  {_about(task)}: " if len(tasks) > 1 else ""
-            typed = _answer(f"{whose}{asks}? Enter leaves it open{_offer(season, task)}: ")
-            facts[task.id] = fact_with(season, task, typed_facts([typed], season, task.about))
+            offer = _offer(season, task)
+            question = tr("{asks}? Enter leaves it open{offer}: ", asks=chore_text(asks), offer=offer)
+            typed = typed_facts([_answer(f"{whose}{question}")], season, task.about)
+            with speaking(None):
+                facts[task.id] = fact_with(season, task, typed)
     return facts
 
 
@@ -224,11 +245,12 @@ def _spent(args: argparse.Namespace, tasks: Sequence[Task]) -> Mapping[str, floa
 def _offer(season: Season, task: Task) -> str:
     """ ", = for 24 plants": how to write down what was planned; "" where the work is not of an amount."""
     from calendar_tui.planning.changes.facts import offered_text, own_amount
+    from calendar_tui.season.wording import amount_text
 
     if not task.amount:
         return ""
-    offered = offered_text(own_amount(season, task, name) for name in task.about or ("",))
-    return f", = for {offered}" if offered else ""
+    offered = offered_text(amount_text(own_amount(season, task, name)) for name in task.about or ("",))
+    return tr(", = for {amount}", amount=offered) if offered else ""
 
 
 def _answer(question: str) -> str:
@@ -236,7 +258,7 @@ def _answer(question: str) -> str:
         return ask(question).strip()
     except EOFError:
         emit([""])
-        raise Refusal("nothing saved: no answer") from None
+        raise Refusal(tr("nothing saved: no answer")) from None
 
 
 def _settle(
@@ -255,14 +277,15 @@ def _settle(
     today = today_of(args, season.site.timezone)
     holds = tick_hold_texts(opened, season, [(t.task, t.day) for t in ticks if t.is_new])
     doubts = tick_doubts(season, ticks, today, typed=args.on is not None)
-    settled(args, tasks, "tick", (*(f"HOLD: {text}" for text in holds), *doubts))
+    settled(args, tasks, "tick", (*(tr("HOLD: {why}", why=text) for text in holds), *doubts))
 
 
 def _tick(opened: Opened, ticks: Sequence[Tick]) -> bool:
     """Tick tasks of which none records a date; that is done, also where all were before."""
     from calendar_tui.planning.changes.ticks import tick_change
 
-    change = tick_change(ticks)
+    with speaking(None):
+        change = tick_change(ticks)
     if change.edits:
         save(opened.path, change, opened)
     return True
@@ -273,9 +296,11 @@ def _record(args: argparse.Namespace, opened: Opened, ticks: Sequence[Tick]) -> 
     from calendar_tui.planning.plan import make_plan
     from calendar_tui.storage.opening import sound_season, with_weather
 
-    season = sound_season(with_weather(opened))
-    now = make_plan(season, today_of(args, season.site.timezone))
-    return show_and_save(args, opened, _proposals(args, now, ticks))
+    with speaking(None):
+        season = sound_season(with_weather(opened))
+        now = make_plan(season, today_of(args, season.site.timezone))
+        proposals = _proposals(args, now, ticks)
+    return show_and_save(args, opened, proposals)
 
 
 def _proposals(args: argparse.Namespace, now: Plan, ticks: Sequence[Tick]) -> Mapping[Any, Proposal]:
@@ -296,83 +321,54 @@ def _show(
     today: date,
 ) -> None:
     """Say what was ticked of what records no date, and what that leaves open; of a dry run what it would be."""
-    from calendar_tui.handing_on.words.plain_text import count_text, hanging
-    from calendar_tui.planning.changes.ticks import noted_text, spent_text
+    from calendar_tui.handing_on.words.plain_text import hanging, task_count_text
+    from calendar_tui.planning.changes.ticks import noted_text
     from calendar_tui.season.wording import span_of_days_text
 
-    would = "would be " if args.dry_run else ""
     if are_chosen(args) and ticks:
-        days = span_of_days_text(tick.day for tick in ticks)
-        found = f"; found: {facts}" if (facts := noted_text(ticks)) else ""
-        found += f"; {hours}" if (hours := spent_text(ticks)) else ""
-        emit(hanging(f"{would}done  {count_text(len(ticks), 'task')} on {days}{found}"))
+        what = tr(
+            "{task} on {day}",
+            task=task_count_text(len(ticks)),
+            day=span_of_days_text(tick.day for tick in ticks),
+        )
+        lines = [(True, what + _written_text(ticks, noted_text(ticks)))]
     else:
-        for tick in ticks:
-            emit(hanging((would if tick.is_new else "") + _ticked_text(tick, today)))
+        lines = [(tick.is_new, _ticked_text(tick, today)) for tick in ticks]
+    for is_new, text in lines:
+        done = tr("would be done") if args.dry_run and is_new else tr("done")
+        emit(hanging(f"{done}  {text}"))
     if args.dry_run:
         return
-    new = [tick for tick in ticks if tick.is_new]
-    emit(dict.fromkeys(line for tick in new for line in _unrecorded(season, tick.task)))
-    emit(dict.fromkeys(line for tick in new for line in _without_bags(season, tick)))
-    emit(dict.fromkeys(line for tick in new for line in _without_official(season, tick)))
+    from calendar_tui.commands.left_open import left_open_lines
 
-
-def _without_bags(season: Season, tick: Tick) -> Iterator[str]:
-    """That bags of work that is ticked are not recorded, and how to record which were cut."""
-    from calendar_tui.planning.changes.ticks import cuts_bags
-    from calendar_tui.season.sample_ids import grouped
-
-    if not cuts_bags(season, tick.task):
-        return
-    day = tick.day
-    near = [s for s in season.samples.values() if abs((s.date - day).days) <= 3 and s.state != "lost"]
-    ahead = [s.id for s in near if s.state == "planned" and s.cohort in tick.task.about]
-    if left := [name for name in tick.task.about if name not in {s.cohort for s in near}]:
-        yield f"bags of {', '.join(left)} are not recorded yet; to record them, with an id for each label:"
-        yield f"  calendar-tui sample {' '.join(left)} --date {day}"
-    if ahead:
-        yield f"{'a bag has its id' if len(ahead) == 1 else f'{len(ahead)} bags have their ids'} and no cut yet; to record those that were cut:"
-        yield f"  calendar-tui sample {' '.join(map(grouped, ahead))} taken"
-
-
-def _without_official(season: Season, tick: Tick) -> Iterator[str]:
-    """That the official sample of work that is ticked is not recorded, and how to record it."""
-    from calendar_tui.planning.changes.ticks import official_to_record
-
-    for lot in official_to_record(season, tick.task):
-        yield f"the official sample of {lot} is not recorded as taken yet; to record it:"
-        yield f"  calendar-tui official {lot} taken {tick.day} --who AGENT"
+    emit(left_open_lines(season, [tick for tick in ticks if tick.is_new]))
 
 
 def _about(task: Task) -> str:
     from calendar_tui.season.wording import cohorts_text
 
-    return " ".join(part for part in (cohorts_text(task.about) or task.place, task.what) if part)
+    return " ".join(part for part in (cohorts_text(task.about) or task.place, chore_text(task.what)) if part)
 
 
 def _ticked_text(tick: Tick, today: date) -> str:
-    from calendar_tui.planning.changes.ticks import spent_text
     from calendar_tui.season.wording import full_day_text, weekday_text
 
     task = tick.task
-    when = f" on {full_day_text(tick.day)}"
-    if not tick.is_new:
-        when = f" (already{f', on {full_day_text(task.done_on)}' if task.done_on else ''})"
-    due = "" if task.date == today else f" (due {weekday_text(task.date)})"
-    noted = f"; found: {tick.fact}" if tick.notes else ""
-    noted += f"; {spent_text([tick])}" if tick.times else ""
-    return f"done  {task.id}  {_about(task)}{due}{when}{noted}"
+    text = f"{task.id}  {_about(task)}"
+    if task.date != today:
+        text += f" ({tr('due {day}', day=weekday_text(task.date))})"
+    if tick.is_new:
+        text = tr("{task} on {day}", task=text, day=full_day_text(tick.day))
+    elif task.done_on:
+        text += f" ({tr('already, on {day}', day=full_day_text(task.done_on))})"
+    else:
+        text += f" ({tr('already')})"
+    return text + _written_text([tick], tick.fact if tick.notes else "")
 
 
-def _unrecorded(season: Season, task: Task) -> Iterator[str]:
-    """A date that a ticked task leaves to be written down, since no task records it."""
-    from calendar_tui.planning.tasks.week import stage_of_work
-    from calendar_tui.season.wording import stage_text
+def _written_text(ticks: Sequence[Tick], fact: str) -> str:
+    """ "; found: 24 plants; spent 3.5 h"; "" for nothing. fact: what is written down with these ticks."""
+    from calendar_tui.planning.changes.ticks import spent_text
 
-    chore = season.chores.get(task.chore)
-    stage = "" if chore is None else stage_of_work(chore)
-    cohort = season.cohorts.get(task.cohort)
-    has_own_task = any(chore.records == stage for chore in season.chores.values())
-    if cohort and stage and not has_own_task and stage not in cohort.recorded:
-        yield f"{task.cohort} {stage_text(stage)} is not recorded yet; to record it:"
-        yield f"  calendar-tui record {task.cohort} {stage} DATE"
+    parts = (tr("found: {fact}", fact=fact) if fact else "", translated(spent_text(ticks)))
+    return "".join(f"; {part}" for part in parts if part)

@@ -34,7 +34,7 @@ def upgrade(args: argparse.Namespace) -> int:
     emit([f"{path}: {lines} would change, to format {FORMAT}:"])
     emit(f"  {line}" for splice in step.made.splices for line in _shown(splice.old, splice.new))
     emit([f"The file as it is would be kept as {step.kept}; calendar-tui undo takes the upgrade back."])
-    if not args.yes and not confirmed("Upgrade? [y/N] "):
+    if not args.yes and not confirmed("Upgrade?"):
         emit(["Nothing saved."])
         return 0
     saved, kept = upgrade_season(path, who=who(), when=now())

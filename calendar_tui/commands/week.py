@@ -24,7 +24,7 @@ from calendar_tui.commands.command_input import (
     today_of,
 )
 from calendar_tui.commands.crew_language import crew_speaks
-from calendar_tui.language.speaking import tr, tr_n, translated
+from calendar_tui.language.speaking import marked, phrase_form, tr, tr_n, translated
 from calendar_tui.season.cells import cut_text
 from calendar_tui.season.readers import choices, plain
 from calendar_tui.season.refusal import Refusal
@@ -212,18 +212,23 @@ def _only(args: argparse.Namespace, season: Season) -> Only:
 
     tasks = season.tasks
     roles = {translated(role): role for role in (t.who or ANYONE for t in tasks)}
+    role = _one_of(args.role, "role", chain(roles, roles.values()))
     return Only(
-        roles.get(word, word)
-        if (word := _one_of(args.role, "--role", "role", chain(roles, roles.values())))
-        else "",
-        _one_of(args.place, "--place", "place", chain(season.places, (t.place for t in tasks))),
-        _one_of(
-            args.cohort, "--cohort", "cohort", chain(season.cohorts, (n for t in tasks for n in t.about))
-        ),
+        roles.get(role, role),
+        _one_of(args.place, "place", chain(season.places, (t.place for t in tasks))),
+        _one_of(args.cohort, "cohort", chain(season.cohorts, (n for t in tasks for n in t.about))),
     )
 
 
-def _one_of(word: str | None, flag: str, kind: str, known: Iterable[str]) -> str:
+# By flag, what is none of it, and what there are.
+_NONE_OF: Mapping[str, tuple[str, str]] = {
+    "role": (marked('{flag} "{word}" is no role of this season'), phrase_form("Roles")),
+    "place": (marked('{flag} "{word}" is no place of this season'), phrase_form("Places")),
+    "cohort": (marked('{flag} "{word}" is no cohort of this season'), phrase_form("Cohorts")),
+}
+
+
+def _one_of(word: str | None, kind: str, known: Iterable[str]) -> str:
     """The known name that is meant, in any case of letters; "" where none is asked for."""
     if word is None:
         return ""
@@ -231,7 +236,8 @@ def _one_of(word: str | None, flag: str, kind: str, known: Iterable[str]) -> str
     meant = {name.casefold(): name for name in names}.get(" ".join(word.split()).casefold())
     if word in names or meant:
         return word if word in names else str(meant)
-    raise Refusal(f'{flag} "{word}" is no {kind} of this season{choices(word, names, f"{kind.title()}s")}')
+    none, there_are = _NONE_OF[kind]
+    raise Refusal(tr(none, flag=f"--{kind}", word=word) + choices(word, names, there_are))
 
 
 def number_asked(word: str, flag: str, low: int, high: int) -> int:

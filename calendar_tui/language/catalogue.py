@@ -31,6 +31,8 @@ _FORMS: Mapping[str, str] = {
     "lot": r"[\w-]+?(?: [\w-]+?)??",
     "end": rf"\w+ {_DAY}",
     "more": r"\d+",
+    "far": r"\d+ days?",
+    **dict.fromkeys(("before", "now"), "open|done|skipped"),
     "canopy": "top|middle|bottom",
     "task_id": r"[b-df-hj-np-tv-z2-9]{4,}",
     "ids": r"[b-df-hj-np-tv-z2-9, ]+",

@@ -158,7 +158,16 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
     if _CAPITAL.match(text):
         inside, letters = _translated(language, text[0].lower() + text[1:])
         readings.append((inside[0].upper() + inside[1:], letters))
-    return min(readings, key=lambda reading: reading[1])
+    best = min(readings, key=lambda reading: reading[1])
+    return best if not best[1] else min((best, *_regrouped(language, text)), key=lambda reading: reading[1])
+
+
+def _regrouped(language: Catalogue, text: str) -> Iterator[tuple[str, int]]:
+    """The text at each semicolon in two: a phrase, or what is filled in, may have semicolons of its own."""
+    parts = text.split("; ")
+    for n in range(1, len(parts)) if len(parts) > 2 else ():
+        sides = [_translated(language, "; ".join(side)) for side in (parts[:n], parts[n:])]
+        yield "; ".join(side for side, _ in sides), sum(left for _, left in sides)
 
 
 def _parted(text: str) -> Iterator[tuple[str, list[str]]]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, timedelta
 from functools import partial
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.capacity.hours import largest, over_full, over_full_text
 from calendar_tui.planning.capacity.over_full import (
     crowded_to_come,
@@ -14,6 +15,14 @@ from calendar_tui.planning.capacity.over_full import (
     over_full_uses,
 )
 from calendar_tui.planning.clash import Clash, Excess
+from calendar_tui.planning.clash_words import (
+    FEW_GROWTH_D,
+    SHOCK_H,
+    before_off_text,
+    needed_text,
+    small_text,
+    step_text,
+)
 from calendar_tui.planning.lamps.broken_count import broken_count_text, is_told
 from calendar_tui.planning.lamps.by_day import by_day_texts
 from calendar_tui.planning.lamps.dark_nights import missed_nights, outage_kind
@@ -35,15 +44,10 @@ from calendar_tui.season.rules import OFFICIAL_CHORE
 from calendar_tui.season.weeks import iso_week
 from calendar_tui.season.wording import day_text, days_text, hours_against, hours_text, stage_text
 
-# Starting values, common practice, no source: a planting this late is told, plants this young are small.
+# A starting value, common practice, no source: a planting this late is told.
 LATE_D = 3
-FEW_GROWTH_D = 21
 # The kind of clash that tells of plants that stay small.
 SMALL = "small plants"
-# A step down in day length at transplant that shocks plants, h. Common practice is 2 to 3 h, no source.
-SHOCK_H = 2.5
-# To 15 or 16 h is the step of common practice, no source.
-COMMON_STEP_H = 15.0
 
 
 def find_clashes(
@@ -106,7 +110,7 @@ def _no_lights_off(season: Season, timeline: Timeline, light: Light, today: date
         yield Clash(
             "no lights off",
             (cohort.id,),
-            f"{cohort.id} has lights on and no lights off; plan a lights off",
+            phrase("{cohorts} has lights on and no lights off; plan a lights off", cohorts=cohort.id),
         )
 
 
@@ -133,9 +137,7 @@ def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date
             yield Clash(
                 f"{task.chore} before {stage}",
                 (task.cohort,),
-                f"{task.cohort} {stage_text(stage)} must not come before: {task.what}. It "
-                f"{'was' if task.date < today else 'is'} due {day_text(task.date)} and is not ticked as done; "
-                "the authority's procedure comes first",
+                needed_text(task, stage, today),
             )
 
 
@@ -171,8 +173,13 @@ def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date)
             yield Clash(
                 f"{stage_date.stage} out of order",
                 (name,),
-                f"{name} {stage_text(stage_date.stage)} is planned for {day_text(stage_date.intended)}, which cannot be; it falls "
-                f"on {day_text(stage_date.likely)}: plan it again",
+                phrase(
+                    "{cohorts} {stage} is planned for {first}, which cannot be; it falls on {last}: plan it again",
+                    cohorts=name,
+                    stage=stage_text(stage_date.stage),
+                    first=day_text(stage_date.intended),
+                    last=day_text(stage_date.likely),
+                ),
             )
 
 
@@ -182,17 +189,28 @@ def _stays(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
     for n, stay in enumerate(timeline.stays[1:] if cohort.written_stays else (), 1):
         if stay.first == date.max:
             begins = stage_text(str(cohort.stays[n].begins))
-            why = f"{begins} has no date"
+            why = phrase("{stage} has no date", stage=begins)
         elif stay.first >= stay.end:
-            why = f"it would begin on {day_text(stay.first)}, when the next one does, or later"
+            why = phrase(
+                "it would begin on {day}, when the next one does, or later", day=day_text(stay.first)
+            )
         elif cut is not None and stay.first >= cut and cohort.stays[n].begins != "transplant":
-            why = f"it begins on {day_text(stay.first)}, and harvest is on {day_text(cut)}"
+            why = phrase(
+                "it begins on {first}, and harvest is on {last}",
+                first=day_text(stay.first),
+                last=day_text(cut),
+            )
         else:
             continue
         yield Clash(
             f"stay {n + 1} left out",
             (cohort.id,),
-            f"{cohort.id} never stands in {stay.light}: {why}; change what the stay begins with (from), or take it out",
+            phrase(
+                "{cohorts} never stands in {light}: {why}; change what the stay begins with (from), or take it out",
+                cohorts=cohort.id,
+                light=stay.light,
+                why=why,
+            ),
         )
 
 
@@ -201,16 +219,14 @@ def _late(season: Season, timeline: Timeline, light: Light, today: date) -> Iter
     done, meant = cohort.recorded.get("transplant"), cohort.intended("transplant")
     if done is None or meant is None or (done - meant).days <= LATE_D:
         return
-    left = (
-        ""
-        if timeline.growth_d is None
-        else f"; {days_text(timeline.growth_d)} of growth before {timeline.growth_end}"
+    text = phrase(
+        "{cohorts} was transplanted {far} late", cohorts=cohort.id, far=days_text((done - meant).days)
     )
-    yield Clash(
-        "late transplant",
-        (cohort.id,),
-        f"{cohort.id} was transplanted {days_text((done - meant).days)} late{left}",
-    )
+    if timeline.growth_d is not None:
+        growth = days_text(timeline.growth_d)
+        left = phrase("{far} of growth before {growth_end}", far=growth, growth_end=timeline.growth_end)
+        text = f"{text}; {left}"
+    yield Clash("late transplant", (cohort.id,), text)
 
 
 def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -224,42 +240,16 @@ def _young(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
         yield Clash(
             "trigger before lights off",
             (cohort.id,),
-            f"{cohort.id} is triggered on {day_text(trigger)}, {days_text((off - trigger).days)} before lights off; "
-            f"{_before_off_text(season, timeline, trigger)}",
+            phrase(
+                "{cohorts} is triggered on {day}, {far} before lights off; {way_out}",
+                cohorts=cohort.id,
+                day=day_text(trigger),
+                far=days_text((off - trigger).days),
+                way_out=before_off_text(season, timeline, trigger),
+            ),
         )
     if timeline.growth_d is not None and timeline.growth_d < FEW_GROWTH_D:
-        yield Clash(SMALL, (cohort.id,), _small_text(timeline, light))
-
-
-def _before_off_text(season: Season, timeline: Timeline, trigger: date) -> str:
-    """What to do where plants are triggered before lights off; carried out of the lamps, they may be meant to be."""
-    here = timeline.stay_on(trigger)
-    if here.first == trigger and season.places[here.place].lamps is None:
-        return f"it is carried into {here.light} then, which has no lamps: carry it later, or plan lights off for that day"
-    return "light it sooner, or let it flower"
-
-
-def _small_text(timeline: Timeline, light: Light) -> str:
-    """How few days of growth a cohort has, and whether its nursery took them."""
-    cohort, trigger, growth = timeline.cohort, timeline.stages["trigger"].likely, timeline.growth_d or 0
-    moved, induced = timeline.likely("transplant"), timeline.likely("induced") or trigger
-    few = f"(under {FEW_GROWTH_D} d plants stay small)"
-    if moved is None or trigger >= moved:
-        return f"{cohort.id} has only {days_text(growth)} of growth before induction on {day_text(induced)} {few}; plant sooner, light longer, or take another variety"
-    felt = timeline.felt_h[min(light.index(trigger), len(timeline.felt_h) - 1)]
-    when = (
-        f"triggered in its nursery {timeline.stay_on(trigger).light} on {day_text(trigger)}, by a day of {hours_against(felt, timeline.variety.critical_day.likely)}"
-        if induced >= moved
-        else f"induced in its nursery {timeline.stay_on(induced).light} on {day_text(induced)}, {days_text((moved - induced).days)} before "
-        f"transplant"
-    )
-    way_out = (
-        "let it flower, or start another cohort in its place"
-        if "transplant" in cohort.recorded
-        else f"give the nursery a day of {hours_text(timeline.variety.critical_day.likely)} or longer up to transplant, move it "
-        f"out sooner, or start it when days are longer"
-    )
-    return f"{cohort.id} is {when}: it has {days_text(growth)} of growth after transplant {few}; {way_out}"
+        yield Clash(SMALL, (cohort.id,), small_text(timeline, light))
 
 
 def _past_season(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:
@@ -268,8 +258,13 @@ def _past_season(season: Season, timeline: Timeline, light: Light, today: date) 
         yield Clash(
             "past the season",
             (timeline.cohort.id,),
-            f"{timeline.cohort.id} may be harvested as late as {day_text(harvest.latest)}, after the season's last day "
-            f"{day_text(season.last_day)}; trigger it sooner, or move the season's last day",
+            phrase(
+                "{cohorts} may be harvested as late as {first}, after the season's last day {last}; "
+                "trigger it sooner, or move the season's last day",
+                cohorts=timeline.cohort.id,
+                first=day_text(harvest.latest),
+                last=day_text(season.last_day),
+            ),
         )
 
 
@@ -284,8 +279,14 @@ def _harvest_wish(season: Season, timeline: Timeline, light: Light, today: date)
         yield Clash(
             "harvest wish",
             (cohort.id,),
-            f"{cohort.id} harvest is planned for {day_text(meant)}; by flowering it falls on {day_text(ripe.likely)} "
-            f"({day_text(ripe.earliest)} to {day_text(ripe.latest)})",
+            phrase(
+                "{cohorts} harvest is planned for {since}; by flowering it falls on {day} ({first} to {last})",
+                cohorts=cohort.id,
+                since=day_text(meant),
+                day=day_text(ripe.likely),
+                first=day_text(ripe.earliest),
+                last=day_text(ripe.latest),
+            ),
         )
 
 
@@ -342,24 +343,18 @@ def _shock(season: Season, timeline: Timeline, light: Light, today: date) -> Ite
         yield Clash(
             "shock",
             (cohort.id,),
-            f"{cohort.id} moves from a day of {hours_against(before, after + SHOCK_H)} in {nursery} to "
-            f"{hours_against(after, before - SHOCK_H)} in "
-            f"{place} on {day_text(day)}, over {hours_text(SHOCK_H)} less; {_step_text(timeline, light, day)}",
+            phrase(
+                "{cohorts} moves from a day of {full} in {nursery} to {hours} in {light} on {day}, over {limit} less; {way_out}",
+                cohorts=cohort.id,
+                full=hours_against(before, after + SHOCK_H),
+                nursery=nursery,
+                hours=hours_against(after, before - SHOCK_H),
+                light=place,
+                day=day_text(day),
+                limit=hours_text(SHOCK_H),
+                way_out=step_text(timeline, light, day),
+            ),
         )
-
-
-def _step_text(timeline: Timeline, light: Light, day: date) -> str:
-    """How a step down in day length is made smaller, without a nursery day so short that it induces."""
-    name = timeline.stay_on(day).light
-    own, critical_h = light.places[name], timeline.variety.critical_day.likely
-    if own.covered(day):
-        return f"begin the covers of {name} some days after the transplant"
-    step_h = own.felt_h[light.index(day)] + SHOCK_H
-    if step_h >= COMMON_STEP_H:
-        return "step down to 15-16 h before transplant"
-    if step_h >= critical_h:
-        return f"step down to {hours_text(critical_h)} to {hours_text(step_h)} before transplant"
-    return f"step down in {name}, under lamps there at first: in its nursery a day that short would induce it"
 
 
 def _long_days(season: Season, timeline: Timeline, light: Light, today: date) -> Iterator[Clash]:

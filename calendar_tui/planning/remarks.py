@@ -9,7 +9,7 @@ from typing import NamedTuple
 from calendar_tui.planning.capacity.by_week import LEAST_OVER, WeekUse, cohort_uses, most_by_week
 from calendar_tui.planning.capacity.futures import in_futures, with_futures
 from calendar_tui.planning.capacity.uses import WEEK
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import monday_of

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
-from calendar_tui.language.speaking import tr, tr_n
+from calendar_tui.language.speaking import phrase, tr, tr_n
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.last_pass import stands_uncut
 from calendar_tui.planning.laying_out.light import Light
@@ -67,8 +67,14 @@ def not_recorded(season: Season, timeline: Timeline, light: Light, today: date) 
         yield Clash(
             f"{stage} not recorded",
             (cohort.id,),
-            f"{cohort.id} {stage_text(stage)} was planned for {day_text(day)}, {days_text((today - day).days)} ago, "
-            f"and is not recorded; record the date it happened, or plan it again",
+            phrase(
+                "{cohorts} {stage} was planned for {day}, {far} ago, and is not recorded; "
+                "record the date it happened, or plan it again",
+                cohorts=cohort.id,
+                stage=stage_text(stage),
+                day=day_text(day),
+                far=days_text((today - day).days),
+            ),
             stage=stage,
         )
 
@@ -94,8 +100,14 @@ def not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> I
         yield Clash(
             f"{stage} not seen",
             (cohort.id,),
-            f"{cohort.id} {stage_text(stage)} was to come by {day_text(at.latest)} at the latest, and is not recorded; "
-            f"{BY_NAME[stage].look.lower()}, and record when it was first seen, or that it is not there yet",
+            phrase(
+                "{cohorts} {stage} was to come by {day} at the latest, and is not recorded; "
+                "{look}, and record when it was first seen, or that it is not there yet",
+                cohorts=cohort.id,
+                stage=stage_text(stage),
+                day=day_text(at.latest),
+                look=phrase(BY_NAME[stage].look.lower()),
+            ),
             stage=stage,
         )
 
@@ -120,7 +132,11 @@ def not_cut(season: Season, timeline: Timeline, light: Light, today: date) -> It
         yield Clash(
             "harvest not recorded",
             (name,),
-            f"{name} harvest was to come by {day_text(latest)} at the latest, and is not recorded; record the day it was cut, or "
-            "plan it for another: until then what stands is watered, scouted and sampled, to the end of next week",
+            phrase(
+                "{cohorts} harvest was to come by {day} at the latest, and is not recorded; record the day it was cut, or "
+                "plan it for another: until then what stands is watered, scouted and sampled, to the end of next week",
+                cohorts=name,
+                day=day_text(latest),
+            ),
             stage="harvest",
         )

@@ -60,10 +60,15 @@ def any_of(words: tuple[str, ...] | Mapping[str, int]) -> str:
     return f"(?:{'|'.join(sorted(map(re.escape, words), key=len, reverse=True))})"
 
 
+def unaccented(text: str) -> str:
+    """A typed text in small letters, without accents: "sí" is "si"."""
+    apart = unicodedata.normalize("NFD", text.casefold())
+    return "".join(c for c in apart if not unicodedata.combining(c))
+
+
 def plain_date_text(text: str) -> str:
     """A typed date in small letters, without accents and further blanks, a Spanish Tuesday by its whole name."""
-    apart = unicodedata.normalize("NFD", text.casefold())
-    plain = " ".join("".join(c for c in apart if not unicodedata.combining(c)).split())
+    plain = " ".join(unaccented(text).split())
     return _SHORT_TUESDAY.sub(_TUESDAY, plain)
 
 

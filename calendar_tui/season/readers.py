@@ -10,6 +10,7 @@ from itertools import islice
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo, available_timezones
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.season.records import Span
 from calendar_tui.season.stages import DRAFTED
 
@@ -382,17 +383,18 @@ def near(word: Any, known: Iterable[str]) -> str:
 
     # Of words as close as one another, that with the same letters: two of them were swapped.
     close = sorted(get_close_matches(typed, by_fold, cutoff=0.6), key=lambda w: sorted(w) != sorted(typed))
-    return f'; did you mean "{by_fold[close[0]]}"?' if close else ""
+    return phrase('; did you mean "{word}"?', word=by_fold[close[0]]) if close else ""
 
 
 def meant(message: str) -> str:
     """The word that a message says was meant, as `near` has put it; "" where it says none."""
-    found = re.search(r'; did you mean "([^"]+)"\?', message)
-    return found[1] if found else ""
+    return found[1] if (found := re.search(r'; did you mean "([^"]+)"\?', message)) else ""
 
 
 def choices(word: Any, known: Iterable[str], label: str = "Known") -> str:
     """What ends a sentence about an unknown word: the known one that is close, if any, and then all or many of them."""
     known = list(known)
-    more = f" and {len(known) - _MOST_LISTED} more" if len(known) > _MOST_LISTED else ""
-    return f"{near(word, known) or '.'} {label}: {', '.join(known[:_MOST_LISTED])}{more}"
+    listed = ", ".join(known[:_MOST_LISTED])
+    if len(known) > _MOST_LISTED:
+        listed = phrase("{listed} and {more} more", listed=listed, more=len(known) - _MOST_LISTED)
+    return f"{near(word, known) or '.'} {phrase(label)}: {listed}"

@@ -278,3 +278,8 @@ def _read_rows(
         elif record is not None:
             rows.parts[i] = record
     return rows
+
+
+def zone_of(data: Mapping[str, Any]) -> str:
+    """The site's time zone, or UTC where the data, not checked, have no known one."""
+    return read_season({key: data[key] for key in ("format", "site") if key in data}).readable.site.timezone

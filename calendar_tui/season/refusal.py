@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from calendar_tui.language.speaking import phrase
+
 
 class Refusal(ValueError):
     """Something that cannot be done. The message says where, what, and what would be right."""
@@ -12,4 +14,6 @@ class Refusal(ValueError):
 def refuse_all(refused: Sequence[str], count: int) -> None:
     """Refuse what is done to `count` tasks or cohorts together where it cannot be done to some: all or nothing."""
     if refused:
-        raise Refusal("\n".join([*dict.fromkeys(refused), *(["nothing saved."] if count > 1 else [])]))
+        raise Refusal(
+            "\n".join([*dict.fromkeys(refused), *([phrase("nothing saved.")] if count > 1 else [])])
+        )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from difflib import get_close_matches
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.season.readers import Unreadable, shown
 from calendar_tui.season.records import Season
 from calendar_tui.season.sample_ids import grouped, nearest_ids, plain_id
@@ -36,8 +37,9 @@ def scanned(season: Season, typed: str) -> Scanned:
         if (named := find(season, code)) is not None:
             return Scanned(kind, *named)
     near = near_codes(season, code)
-    meant = f"; near it: {', '.join(near)}" if near else ""
-    raise Unreadable(f"{shown(code)} is no code of this season{meant}. Nothing is ticked.")
+    none = phrase("{typed} is no code of this season", typed=shown(code))
+    meant = phrase("; near it: {codes}", codes=", ".join(near)) if near else ""
+    raise Unreadable(f"{none}{meant}. {phrase('Nothing is ticked.')}")
 
 
 def near_codes(season: Season, code: str) -> tuple[str, ...]:

@@ -10,7 +10,6 @@ from math import ceil, floor
 from calendar_tui.language.speaking import (
     date_text,
     decimal_text,
-    file_text,
     is_english,
     phrase,
     phrase_n,
@@ -97,7 +96,7 @@ def span_of_days_text(days: Iterable[date]) -> str:
     """ "Wed 9 Dec 2026", or "dates from Wed 9 Dec 2026 to Fri 11 Dec 2026"."""
     in_order = sorted(set(days))
     first, last = full_day_text(in_order[0]), full_day_text(in_order[-1])
-    return first if first == last else file_text("dates from {first} to {last}", first=first, last=last)
+    return first if first == last else phrase("dates from {first} to {last}", first=first, last=last)
 
 
 def first_to_last_text(first: date, last: date) -> str:

@@ -1,25 +1,17 @@
-"""What a crew is shown of the four examples: no sentence of the program is left in English.
-
-All that the Spanish catalogue has is shown in letters that English has not (tests/language/other_letters.py); words in English letters
-are then what a person wrote, names and ids, and what `STAYS` has. That the Spanish one has every text is tested in tests/language.
-"""
+"""What a crew is shown of the four examples: no sentence of the program is left in English."""
 
 from __future__ import annotations
 
 import html
 import re
 import shutil
-from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
+from left_in_english import OTHER_LETTERS, left_in_english
 from small_season import run
 
 from calendar_tui.commands import crew_language
-from calendar_tui.language.po import entries
-from calendar_tui.storage.languages import SHIPPED
-from tests.language.other_letters import other_letters
-from tests.season_data import data_of
 
 SEASONS = Path(__file__).parents[2] / "seasons"
 DAYS = {
@@ -27,39 +19,6 @@ DAYS = {
     "two-rivers": "2026-12-08",
     "laguna-alta": "2026-08-03",
     "bright-weir": "2026-06-10",
-}
-CATALOGUE = (SHIPPED / "es.po").read_text(encoding="utf-8")
-MESSAGES = {entry.text for entry in entries(CATALOGUE)}
-OTHER_LETTERS = other_letters(CATALOGUE)
-# Texts of a record that a person wrote, and names that a person gave, by key; without those that are the catalogue's.
-OWN = (
-    *(
-        "id",
-        "name",
-        "note",
-        "fact",
-        "product",
-        "condition",
-        "who",
-        "target",
-        "active",
-        "lot",
-        "part",
-        "variety",
-    ),
-    *("laboratory", "value", "report", "source", "registration", "timezone", "what", "asks", "caution"),
-)
-# What is the same in every language, and why.
-STAYS: Mapping[str, str] = {
-    r"calendar-tui [a-z-]+( [a-z-]+\b)?( [A-Z]+ [a-z]+ \w+)?": "a command, to be copied",
-    r"\b(COHORT|DATE|TEXT|CHORE|TASK|AGENT)\b": "stands for a name in a command",
-    r"--[a-z]+": "a flag",
-    r"\b[0-9A-Z]{2,3}(-[0-9A-Z]{3}\b|-?[0-9A-Z]*(?:…|\.\.\.))": "the id of a bag, cut short at the end of a line or not",
-    r"\b(flowering-share|stand|height|width|fresh|dry-flower)\b(?= ?[(:])": "the ids of variables, as they are typed",
-    r"\b(THC|THCA|CBD|CBDA)\b": "substances, as laboratories write them",
-    r"\b(kg|cm|mm|kWh|kW|min)\b": "units of the SI, and minutes",
-    r"\b(CFR|CV|EPA|NEC|IEC|ISO|RFC)\b": "names of rules and standards",
-    r"\S+\.(toml|html|csv)\b": "a file",
 }
 
 
@@ -69,23 +28,6 @@ def example(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[Path, str]:
     for file in SEASONS.glob(f"{request.param}*"):
         shutil.copy(file, tmp_path)
     return tmp_path / f"{request.param}.toml", DAYS[request.param]
-
-
-def _own_texts(data: object, key: str = "") -> set[str]:
-    if isinstance(data, dict):
-        return set().union(*(_own_texts(value, name) for name, value in data.items()))
-    if isinstance(data, list):
-        return set().union(*(_own_texts(value, key) for value in data))
-    return {data} if isinstance(data, str) and key in OWN else set()
-
-
-def _left(text: str, season: Path) -> list[str]:
-    """The lines with words in English letters beside what people wrote and what stays."""
-    own = _own_texts(data_of(season.read_text(encoding="utf-8"))) - MESSAGES
-    names = "|".join(map(re.escape, sorted(own, key=len, reverse=True)))
-    whole = re.sub(r"\s+", " ", text.replace("\n", " ¶ ").replace(" ¶  ", " "))
-    left = re.sub("|".join((*STAYS, rf"(?<![\w-])(?:{names})(?![\w-])")), "", whole)
-    return [line for line in left.split("¶") if re.search(r"[A-Za-z]{2}", line)]
 
 
 @pytest.fixture(autouse=True)
@@ -104,7 +46,7 @@ def test_no_line_of_a_command_is_in_english(example: tuple[Path, str], command: 
     wide = () if command[-1] in ("--brief", "field-book") else ("--width", "400")
     shown = run(command[0], season, *command[1:], *wide, today=day)
     assert (shown.status, shown.err) == (0, ""), shown.said
-    assert _left(shown.out, season) == []
+    assert left_in_english(shown.out, season) == []
 
 
 def _page_text(page: str) -> str:
@@ -137,7 +79,7 @@ def test_no_line_of_a_page_is_in_english(example: tuple[Path, str], page: str, t
     assert ran.status == 0, ran.said
     text = target.read_text(encoding="utf-8")
     assert '<html lang="zz">' in text
-    assert _left(_page_text(text), season) == []
+    assert left_in_english(_page_text(text), season) == []
 
 
 @pytest.mark.quick(1)
@@ -149,4 +91,4 @@ def test_no_line_of_a_calendar_is_in_english(example: tuple[Path, str], tmp_path
     lines = re.findall(r"^(?:SUMMARY|DESCRIPTION):(.*)$", text, re.MULTILINE)
     told = "\n".join(lines).replace("\\n", "\n").replace("\\,", ",").replace("\\;", ";")
     assert "TRANSPARENT" in text, "what programs read stays as RFC 5545 has it"
-    assert _left(told, season) == []
+    assert left_in_english(told, season) == []

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from small_season import ids, refused_quietly, run
 
-from calendar_tui.commands.command_input import zone_of
 from calendar_tui.season.edits import Change, Edit
+from calendar_tui.season.reading import zone_of
 from calendar_tui.storage.disk.beside import history_path
 from calendar_tui.storage.season_file import save_change
 from calendar_tui.storage.toml.values import data_in

@@ -34,7 +34,7 @@ from calendar_tui.screens.week.today_view import FOOT as TODAY_FOOT
 from calendar_tui.screens.week.typed_view import FOOT as TYPED_FOOT
 from calendar_tui.screens.week.view import FOOT as WEEK_FOOT
 from calendar_tui.season.fields import LAMP_SIDES
-from calendar_tui.season.stages import STAGES
+from calendar_tui.season.stages import STAGES, TABLE
 from calendar_tui.season.wording import MONTHS, WEEKDAY_NAMES, WEEKDAYS, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 
@@ -129,6 +129,10 @@ def of_data() -> Iterator[Found]:
         (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
         ("", PLACE_KINDS, "calendar_tui/season/work.py"),
         ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),
+        (PHRASE, (one.look.lower() for one in TABLE if one.look), "calendar_tui/season/stages.py"),
+        ("act", ("tick", "skip", "move", "note it on", "open again"), "calendar_tui/commands/tasks_by_id.py"),
+        ("answer", ("y", "yes"), "calendar_tui/commands/command_input.py"),
+        ("list", (" or ",), "calendar_tui/commands/tasks_by_id.py"),
         ("bag", ("planned", "taken", "sent", "lost"), "calendar_tui/season/sampling.py"),
         ("compass", "NESW", "calendar_tui/handing_on/paper/wall.py"),
     ):

@@ -15,7 +15,7 @@ from calendar_tui.nature.futures import COUNT, ends, order
 from calendar_tui.planning.capacity.by_week import InFutures, WeekUse
 from calendar_tui.planning.capacity.futures import futures_of_season, in_futures, with_futures
 from calendar_tui.planning.capacity.uses import Limit
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.planning.plan import Plan, make_plan

@@ -9,7 +9,6 @@ from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import (
     WIDTH,
-    count_text,
     evidence_lines,
     hanging,
     range_text,
@@ -23,6 +22,7 @@ from calendar_tui.handing_on.words.task_moves_text import (
     spans_text,
     task_lines,
 )
+from calendar_tui.language.speaking import marked, tr, tr_n, translated
 from calendar_tui.planning.changes.proposal import Proposal, StageMove
 from calendar_tui.planning.laying_out.stages import Range, StageDate
 from calendar_tui.season.cells import cell_len, cut_text, filled
@@ -38,10 +38,12 @@ from calendar_tui.season.wording import (
     stage_text,
 )
 
-_RANGE_MOVES = "range moves"
-NO_DATE_MOVES = "  no date of a cohort moves"
+_RANGE_MOVES = marked("range moves")
+NO_DATE_MOVES = marked("no date of a cohort moves")
 # A proposal that moves more cohorts than MOST_ALONE, or more tasks than these, is told by group.
 MOST_TASKS = 40
+# Cells for the name of a stage, more where one is longer in the crew's language.
+_STAGE_WIDTH = 11
 # So many warnings of so many characters are told of a group.
 _MOST_WARNINGS, _WARNING_CHARACTERS = 4, 145
 # So many of either behind each answer, where there are several.
@@ -73,7 +75,7 @@ def answers_text(
         first, *others = ([*_stage_parts(p), *_warning_parts(p)] for p in proposals.values())
         alike = [part for part in first if all(part in parts for parts in others)]
     if alike:
-        yield "== either way =="
+        yield f"== {tr('either way')} =="
         yield from _part_lines(alike)
     for answer, proposal in proposals.items():
         if len(proposals) > 1:
@@ -92,17 +94,17 @@ def moves_text(
     Where many move they are told by group: what is alike once, with the cohorts it is true of. everything: one by one.
     shown: parts of it that stand above already. briefly: more tasks than a few are counted, since nobody is asked about them.
     """
-    yield from hanging(proposal.change.what)
+    yield from hanging(translated(proposal.change.what))
     for text in proposal.verdicts if everything else verdict_texts(proposal):
-        yield from wrapped(text, "    ", first="  ")
+        yield from wrapped(translated(text), "    ", first="  ")
     if not everything and is_group(proposal):
         yield from _group_lines(proposal, shown)
         return
     yield from _each_stage(proposal)
     for mark, text in proposal.marked_warnings:
-        yield from wrapped(text, "    ", first=f"  {mark} ")
+        yield from wrapped(translated(text), "    ", first=f"  {mark} ")
     for text in proposal.notes:
-        yield from wrapped(text, "    ", first="  note: ")
+        yield from wrapped(tr("note: {note}", note=translated(text)), "    ", first="  ")
     for text in proposal.evidence:
         yield from evidence_lines(text)
     if briefly and not everything and len(proposal.tasks) > MOST_KINDS:
@@ -120,7 +122,7 @@ def _group_lines(proposal: Proposal, shown: Collection[_Part]) -> Iterator[str]:
     """What moves by group, without what stands there already."""
     yield from _part_lines([p for p in _stage_parts(proposal) if p not in shown])
     if not proposal.stages:
-        yield NO_DATE_MOVES
+        yield f"  {tr(NO_DATE_MOVES)}"
     warnings, notes = (
         [p for p in make(proposal) if p not in shown] for make in (_warning_parts, _note_parts)
     )
@@ -137,7 +139,7 @@ def _part_lines(parts: Sequence[_Part], most: int = _MOST_WARNINGS, width: int =
     for part in (*(part for part in parts if part.stage), *others[:most]):
         yield from part.lines(width)
     if (left := len(others) - most) > 0:
-        yield f"{others[0].first}and {left} more; --all lists them"
+        yield f"{others[0].first}{tr('and {more} more; --all lists them', more=left)}"
 
 
 def is_group(proposal: Proposal) -> bool:
@@ -147,14 +149,21 @@ def is_group(proposal: Proposal) -> bool:
 
 
 def _each_stage(proposal: Proposal) -> Iterator[str]:
-    for move in proposal.stages:
-        yield f"  {filled(move.cohort, 6)} {stage_text(move.stage):<11} {stage_move_text(move)}"
+    names = [stage_text(move.stage) for move in proposal.stages]
+    width = max(_STAGE_WIDTH, *map(cell_len, names), 0)
+    for move, name in zip(proposal.stages, names, strict=True):
+        yield f"  {filled(move.cohort, 6)} {filled(name, width)} {stage_move_text(move)}"
     if not proposal.stages:
-        yield NO_DATE_MOVES
+        yield f"  {tr(NO_DATE_MOVES)}"
     old, new = proposal.growth_d
     if proposal.stages and new != old:
         end = proposal.plan.timelines[proposal.cohort or proposal.stages[0].cohort].growth_end
-        yield f"  days of growth before {end}: {_figure(old)} -> {_figure(new)}"
+        text = tr(
+            "days of growth before {stage}: {days}",
+            stage=translated(end),
+            days=f"{_figure(old)} -> {_figure(new)}",
+        )
+        yield f"  {text}"
 
 
 def group_stage_lines(proposal: Proposal, width: int = WIDTH) -> Iterator[str]:
@@ -162,7 +171,7 @@ def group_stage_lines(proposal: Proposal, width: int = WIDTH) -> Iterator[str]:
     for part in _stage_parts(proposal):
         yield from part.lines(width)
     if not proposal.stages:
-        yield NO_DATE_MOVES
+        yield f"  {tr(NO_DATE_MOVES)}"
 
 
 def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
@@ -171,7 +180,7 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
     wider = list[StageMove]()
     for move in proposal.stages:
         change = _change_text(move.old, move.new)
-        if change == _RANGE_MOVES:
+        if change == tr(_RANGE_MOVES):
             wider.append(move)
         else:
             by_stage.setdefault((STAGES.index(move.stage), change), []).append(move)
@@ -182,33 +191,42 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
         alike.setdefault((change, names), {})[stage_text(STAGES[stage])] = spans
     for (change, names), stages in alike.items():
         (first, spans), *others = stages.items()
-        whose = f"{count_text(len(names), 'cohort')}, {cohorts_text(names)}" if len(names) > 1 else names[0]
-        likewise = f"; likewise {', '.join(f'{stage} {days}' for stage, days in others)}" if others else ""
+        count = tr_n("{count} cohort", "{count} cohorts", len(names))
+        whose = f"{count}, {cohorts_text(names)}" if len(names) > 1 else names[0]
+        likewise = (
+            tr("; likewise {stages}", stages=", ".join(f"{stage} {days}" for stage, days in others))
+            if others
+            else ""
+        )
         yield _Part(f"  {first:<11} ", f"{change}: {spans}; {whose}{likewise}", True)
     if wider:
         moved = sorted({move.stage for move in wider}, key=STAGES.index)
         cohorts = cohorts_text(tuple(dict.fromkeys(move.cohort for move in wider)))
-        what = f"of {', '.join(map(stage_text, moved))} of {cohorts}"
-        yield _Part("  ranges      ", f"{what} move; their likely dates stay", True)
+        text = tr(
+            "of {stages} of {cohorts} move; their likely dates stay",
+            stages=", ".join(map(stage_text, moved)),
+            cohorts=cohorts,
+        )
+        yield _Part(f"  {tr('ranges'):<11} ", text, True)
 
 
 def _warning_parts(proposal: Proposal) -> Iterator[_Part]:
     for mark, text in proposal.marked_warnings:
-        yield _Part(f"  {mark} ", text, False)
+        yield _Part(f"  {mark} ", translated(text), False)
 
 
 def _note_parts(proposal: Proposal) -> Iterator[_Part]:
     for text in alike_text(proposal.notes, proposal.plan.timelines):
-        yield _Part("  note: ", text, False)
+        yield _Part(tr("  note: "), translated(text), False)
 
 
 def _change_text(old: StageDate | None, new: StageDate | None) -> str:
     """ "9 d later", "range moves", "is planned", "comes", "falls away"."""
     if old is None or new is None:
-        return "comes" if old is None else "falls away"
+        return tr("comes") if old is None else tr("falls away")
     if days := (new.likely - old.likely).days:
         return moved_by_text(days)
-    return f"is {new.status}" if old.status != new.status else _RANGE_MOVES
+    return tr("is {state}", state=tr(new.status)) if old.status != new.status else tr(_RANGE_MOVES)
 
 
 def _likely_of(dates: Iterable[StageDate | None]) -> list[date]:
@@ -216,7 +234,7 @@ def _likely_of(dates: Iterable[StageDate | None]) -> list[date]:
 
 
 def _figure(days: int | None) -> str:
-    return "none" if days is None else str(days)
+    return tr("none") if days is None else str(days)
 
 
 def answer_text(answer: str, proposal: Proposal) -> str:
@@ -225,24 +243,28 @@ def answer_text(answer: str, proposal: Proposal) -> str:
     Of several cohorts the harvests that move, each with its cohort.
     """
     harvests = {m.cohort: m.new for m in proposal.stages if m.stage == "harvest"}
-    if not proposal.cohort:
-        moved = [
-            f"{name} harvest {day_text(new.likely) if new else 'falls away'}"
-            for name, new in harvests.items()
-        ]
-        if len(harvests) > MOST_ALONE:
-            changes = Counter(_change_text(m.old, m.new) for m in proposal.stages if m.stage == "harvest")
-            moved = [
-                f"{count} harvests {change}"
-                for change, count in changes.most_common()
-                if change != _RANGE_MOVES
-            ]
-        return f"{answer} lights off: {some_text(moved) if moved else 'no harvest moves'}"
-    days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
-    growth = "no flowering" if days is None else f"{days_text(days)} of growth"
-    return f"{answer} lights off: {growth}" + (
-        "" if harvest is None else f", harvest {day_text(harvest.likely)}"
-    )
+    if proposal.cohort:
+        days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
+        comes = [tr("no flowering") if days is None else tr("{days} of growth", days=days_text(days))]
+        comes += [] if harvest is None else [_harvest_text(harvest)]
+    elif len(harvests) > MOST_ALONE:
+        changes = Counter(_change_text(m.old, m.new) for m in proposal.stages if m.stage == "harvest")
+        moved = [(count, change) for change, count in changes.most_common() if change != tr(_RANGE_MOVES)]
+        comes = [tr("{number} harvests {change}", number=count, change=change) for count, change in moved]
+    else:
+        comes = [f"{name} {_harvest_text(new)}" for name, new in harvests.items()]
+    return f"{_answer_of(answer)}: {some_text(comes) or tr('no harvest moves')}"
+
+
+def _answer_of(answer: str) -> str:
+    """ "hold lights off", "shift lights off", "2027-01-30 lights off": an answer is typed alike in every language."""
+    return tr("{answer} lights off", answer=answer)
+
+
+def _harvest_text(harvest: StageDate | None) -> str:
+    if harvest is None:
+        return tr("harvest falls away")
+    return tr("harvest {day}", day=day_text(harvest.likely))
 
 
 def stage_move_text(move: StageMove) -> str:
@@ -250,12 +272,12 @@ def stage_move_text(move: StageMove) -> str:
     if move.old is None or move.new is None:
         return f"{_day(move.old)} -> {_day(move.new)}"
     if move.old.range == move.new.range:
-        return f"{day_text(move.new.likely)}  stays" + (
-            "" if move.old.status == move.new.status else f", {move.new.status}"
+        return f"{day_text(move.new.likely)}  {tr('stays')}" + (
+            "" if move.old.status == move.new.status else f", {tr(move.new.status)}"
         )
     days = (move.new.likely - move.old.likely).days
     if not days:
-        return f"{day_text(move.new.likely)}  stays; {ranges_text(move.old.range, move.new.range)}"
+        return f"{day_text(move.new.likely)}  {tr('stays')}; {ranges_text(move.old.range, move.new.range)}"
     return f"{day_move_text(move.old.likely, move.new.likely)}  {moved_by_text(days)}{new_range(move.new)}"
 
 
@@ -267,8 +289,8 @@ def new_range(stage_date: StageDate) -> str:
 def ranges_text(old: Range, new: Range) -> str:
     """ "range 20 Oct - 3 Nov -> 22 Oct - 1 Nov"."""
     was, was_last, now, now_last = dates_in_turn(old.earliest, old.latest, new.earliest, new.latest)
-    return f"range {was} - {was_last} -> {now} - {now_last}"
+    return tr("range {spans}", spans=f"{was} - {was_last} -> {now} - {now_last}")
 
 
 def _day(stage_date: StageDate | None) -> str:
-    return "none" if stage_date is None else day_text(stage_date.likely)
+    return tr("none") if stage_date is None else day_text(stage_date.likely)

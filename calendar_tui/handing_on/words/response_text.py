@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.stages import Range
 from calendar_tui.planning.response.outcomes import RANGED, Curve, Outcome, closest, spread, stretches
 from calendar_tui.season.wording import day_text, year_day_text

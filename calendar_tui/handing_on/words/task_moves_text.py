@@ -8,16 +8,23 @@ from dataclasses import replace
 from datetime import date
 from itertools import islice
 
-from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, hanging, wrapped
-from calendar_tui.language.speaking import marked, tr, translated
+from calendar_tui.handing_on.words.plain_text import WIDTH, hanging, wrapped
+from calendar_tui.language.speaking import chore_text, marked, tr, tr_n, translated
 from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.season.records import Task
-from calendar_tui.season.wording import cohorts_text, dates_in_turn, day_move_text, day_text, delay_text
+from calendar_tui.season.wording import (
+    cohorts_text,
+    dates_in_turn,
+    day_move_text,
+    day_text,
+)
 
 # Of one cohort, so many tasks are told each by itself.
 _MOST_EACH = 60
 # So many kinds of work are told of a group.
 MOST_KINDS = 6
+# How the date of a task changes where it has none before, none after, or the same.
+_NEW, _GONE, _STAY = marked("new"), marked("fall away"), marked("stay")
 # More cohorts, or more tasks moved by hand, are told by group.
 MOST_ALONE = 4
 
@@ -25,10 +32,14 @@ MOST_ALONE = 4
 def task_lines(tasks: Sequence[TaskMove], everything: bool) -> Iterator[str]:
     """Each task; of many, those of one work that change alike together."""
     count, by_work = len(tasks), len(tasks) > _MOST_EACH and not everything
-    more = "; --all lists each:" if by_work else ":" if count else ""
-    yield f"  {count_text(count, 'task')} {'moves' if count == 1 else 'move'}{more}"
+    more = tr("; --all lists each:") if by_work else ":" if count else ""
+    yield f"  {_moving_text(count)}{more}"
     for text in _alike_tasks(tasks) if by_work else map(task_move_text, tasks):
         yield from wrapped(text, " " * 9, first="    ")
+
+
+def _moving_text(count: int) -> str:
+    return tr_n("{count} task moves", "{count} tasks move", count)
 
 
 def _alike_tasks(tasks: Iterable[TaskMove]) -> Iterator[str]:
@@ -46,20 +57,20 @@ def _alike_tasks(tasks: Iterable[TaskMove]) -> Iterator[str]:
         old, new = (
             [t.date for t in side if t] for side in zip(*((m.old, m.new) for m in moves), strict=True)
         )
-        if change == "stay":
-            yield f"{len(moves)} x {what}  {spans_text(new)} stay{details}"
+        if change == tr(_STAY):
+            yield f"{len(moves)} x {chore_text(what)}  {tr('{days} stay', days=spans_text(new))}{details}"
             continue
         dates = spans_text(*filter(None, (old, new)))
         whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
-        yield f"{len(moves)} x {what}  {change}: {dates}" + (f"; {whose}" if whose else "")
+        yield f"{len(moves)} x {chore_text(what)}  {change}: {dates}" + (f"; {whose}" if whose else "")
 
 
 def _change_of_date(move: TaskMove) -> str:
     """ "9 d later", "2 d earlier", "stay", "new" or "fall away"."""
     if move.old is None or move.new is None:
-        return "new" if move.old is None else "fall away"
+        return tr(_NEW if move.old is None else _GONE)
     days = (move.new.date - move.old.date).days
-    return moved_by_text(days) if days else "stay"
+    return moved_by_text(days) if days else tr(_STAY)
 
 
 def group_task_lines(tasks: Sequence[TaskMove], width: int = WIDTH, kinds: int = MOST_KINDS) -> Iterator[str]:
@@ -67,25 +78,29 @@ def group_task_lines(tasks: Sequence[TaskMove], width: int = WIDTH, kinds: int =
     changes = Counter(_task_change(move) for move in tasks)
     parts = [f"{count} {change}" for change, count in changes.most_common()]
     yield from wrapped(
-        f"{count_text(len(tasks), 'task')} {'moves' if len(tasks) == 1 else 'move'}"
-        + (f": {', '.join(parts)}" if parts else ""),
+        _moving_text(len(tasks)) + (f": {', '.join(parts)}" if parts else ""),
         "    ",
         width,
         "  ",
     )
     works = Counter(move.task.what for move in tasks).most_common()
     for what, count in works[:kinds]:
-        yield from wrapped(f"{count} x {what}", " " * 9, width, "    ")
+        yield from wrapped(f"{count} x {chore_text(what)}", " " * 9, width, "    ")
     if (left := len(works) - kinds) > 0:
-        yield f"    and {count_text(left, 'more kind', 'more kinds')} of work; --all lists every task"
+        more = tr_n(
+            "and {count} more kind of work; --all lists every task",
+            "and {count} more kinds of work; --all lists every task",
+            left,
+        )
+        yield f"    {more}"
 
 
 def _task_change(move: TaskMove) -> str:
     """ "later", "earlier", "new", "fall away" or "stay, with other details"."""
     if move.old is None or move.new is None:
-        return "new" if move.old is None else "fall away"
+        return tr(_NEW if move.old is None else _GONE)
     days = (move.new.date - move.old.date).days
-    return ("later" if days > 0 else "earlier") if days else "stay, with other details"
+    return (tr("later") if days > 0 else tr("earlier")) if days else tr("stay, with other details")
 
 
 def moved_by_hand_text(moves: Iterable[tuple[Task, date]], everything: bool = False) -> Iterator[str]:
@@ -102,7 +117,7 @@ def moved_by_hand_text(moves: Iterable[tuple[Task, date]], everything: bool = Fa
             works.setdefault(move.task.what, []).append(move)
         texts = (text for of_work in works.values() for text in _work_moved_texts(of_work))
     for text in texts:
-        yield from hanging(f"would move  {text}")
+        yield from hanging(f"{tr('would move')}  {text}")
 
 
 def _work_moved_texts(moves: Sequence[TaskMove]) -> Iterable[str]:
@@ -112,10 +127,11 @@ def _work_moved_texts(moves: Sequence[TaskMove]) -> Iterable[str]:
     (day, *other_days) = {move.task.date for move in moves}
     if other_days or len(changes) <= MOST_ALONE:
         return _alike_tasks(moves)
-    span = " to ".join(moved_by_text((day - was).days) for was in (min(old), max(old)))
+    least, most = (moved_by_text((day - was).days) for was in (min(old), max(old)))
+    span = tr("{first} to {last}", first=least, last=most)
     whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
     return [
-        f"{len(moves)} x {moves[0].task.what}  {span}: {spans_text(old, [day])}"
+        f"{len(moves)} x {chore_text(moves[0].task.what)}  {span}: {spans_text(old, [day])}"
         + (f"; {whose}" if whose else "")
     ]
 
@@ -123,13 +139,14 @@ def _work_moved_texts(moves: Sequence[TaskMove]) -> Iterable[str]:
 def task_move_text(move: TaskMove) -> str:
     """ "k3f7 A1 Scout pests  8 Nov -> 17 Nov"."""
     whose = cohorts_text(move.task.about) or move.task.place
-    name = " ".join(part for part in (move.task.id, whose, move.task.what) if part)
+    name = " ".join(part for part in (move.task.id, whose, chore_text(move.task.what)) if part)
+    day = day_text(move.task.date)
     if move.old is None:
-        return f"{name}  new on {day_text(move.task.date)}"
+        return f"{name}  {tr('new on {day}', day=day)}"
     if move.new is None:
-        return f"{name}  {day_text(move.task.date)} falls away"
+        return f"{name}  {tr('{day} falls away', day=day)}"
     if move.old.date == move.new.date:
-        return f"{name}  {day_text(move.task.date)} stays{task_details_text(move)}"
+        return f"{name}  {tr('{day} stays', day=day)}{task_details_text(move)}"
     return f"{name}  {day_move_text(move.old.date, move.new.date)}"
 
 
@@ -173,11 +190,11 @@ _DETAILS: tuple[tuple[str, Callable[[Task], str], str], ...] = (
 
 def moved_by_text(days: int) -> str:
     """ "9 d later", "2 d earlier"."""
-    return delay_text(days).replace("late", "later").replace("early", "earlier")
+    return tr("{days} d later", days=days) if days > 0 else tr("{days} d earlier", days=-days)
 
 
 def spans_text(*sides: Iterable[date]) -> str:
     """ "26 May -> 4 Jun - 9 Jun": the first and the last date of each side where they differ; "none" for none."""
     ends = [sorted({min(days), max(days)}) if (days := list(side)) else [] for side in sides]
     texts = iter(dates_in_turn(*(day for of_side in ends for day in of_side)))
-    return " -> ".join(" - ".join(islice(texts, len(of_side))) or "none" for of_side in ends)
+    return " -> ".join(" - ".join(islice(texts, len(of_side))) or tr("none") for of_side in ends)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.response.outcomes import Outcome
 from calendar_tui.planning.response.wished import Wished
 from calendar_tui.planning.response.worked import day_off_text

@@ -300,9 +300,11 @@ def _questions(plan: Plan, cohort: Cohort, record: StageDay) -> Iterator[str]:
         )
     cut = standing_after(plan.season, cohort.id)
     if stage == "harvest" and cut is not None:
-        yield (
-            f"{cohort.id} is cut in passes, the latest on {full_day_text(cut)}, and none is its last; the last one records "
-            f"the harvest: calendar-tui pass {cohort.id} top 12.5 kg why ripe last"
+        yield phrase(
+            "{cohort} is cut in passes, the latest on {day}, and none is its last; the last one records the harvest: {command}",
+            cohort=cohort.id,
+            day=full_day_text(cut),
+            command=f"calendar-tui pass {cohort.id} top 12.5 kg why ripe last",
         )
 
 
@@ -366,7 +368,7 @@ def _lights_off(
     meant = cohort.intended("lights_off")
     assert meant is not None
     if answer == HOLD:
-        return new, [], f"; lights off held on {day_text(meant)}"
+        return new, [], f"; {file_text('lights off held on {day}', day=day_text(meant))}"
     if answer == SHIFT:
         moved = meant + timedelta(days=delay_d(cohort, stage, day))
     elif isinstance(answer, date):
@@ -381,4 +383,7 @@ def _lights_off(
         )
     new, edit = _planned(new, "lights_off", moved)
     _refuse_order(new, {**new.planned, **new.replanned})
-    return new, [edit], f"; lights off moved from {day_text(meant)} to {full_day_text(moved)}"
+    days = file_text(
+        "lights off moved from {first} to {last}", first=day_text(meant), last=full_day_text(moved)
+    )
+    return new, [edit], f"; {days}"

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.planning.changes.doubts import date_doubts
 from calendar_tui.planning.changes.ticks import StageDay
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.refusal import Refusal, refuse_all
-from calendar_tui.season.wording import full_day_text, season_days_text, stage_text
+from calendar_tui.season.wording import full_day_text, stage_text, year_day_text
 
 
 def with_days(
@@ -45,5 +46,12 @@ def typed_doubts(
 def refuse_outside(season: Season, cohort: Cohort, stage: str, day: date) -> None:
     if not season.first_day <= day <= season.last_day:
         raise Refusal(
-            f"cohort {cohort.id}: {stage_text(stage)} on {full_day_text(day)} is outside the season, {season_days_text(season)}"
+            phrase(
+                "cohort {cohort}: {stage} on {day} is outside the season, {first} to {last}",
+                cohort=cohort.id,
+                stage=stage_text(stage),
+                day=full_day_text(day),
+                first=year_day_text(season.first_day),
+                last=year_day_text(season.last_day),
+            )
         )

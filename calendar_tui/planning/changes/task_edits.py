@@ -115,9 +115,10 @@ def plan_keeps(works: Mapping[str, str], moves: Iterable[tuple[Task, date]]) -> 
             by_day.setdefault((stage, day), []).extend(task.about)
     for (stage, day), names in by_day.items():
         if names:
-            yield (
-                f"{_stage_itself(names, stage)} stays where it is planned; with all that follows it moves by: "
-                f"calendar-tui plan {_typed_names(names)} {stage} {day}"
+            yield phrase(
+                "{stage} itself stays where it is planned; with all that follows it moves by: {command}",
+                stage=_stage_of(names, stage),
+                command=f"calendar-tui plan {_typed_names(names)} {stage} {day}",
             )
 
 
@@ -136,15 +137,25 @@ def stage_stays(
             if (day is None) == (verb == "skip"):
                 by_day.setdefault((stage, day), []).append(name)
     for (stage, day), names in by_day.items():
-        itself, typed = _stage_itself(names, stage), f"{_typed_names(names)} {stage} DATE"
+        itself, typed = _stage_of(names, stage), f"{_typed_names(names)} {stage} DATE"
         if day is not None:
-            yield f"{itself} stays recorded on {full_day_text(day)}; to correct that: calendar-tui record {typed}"
+            yield phrase(
+                "{stage} itself stays recorded on {day}; to correct that: {command}",
+                stage=itself,
+                day=full_day_text(day),
+                command=f"calendar-tui record {typed}",
+            )
         else:
-            yield f"{itself} stays planned; for another date: calendar-tui plan {typed}"
+            yield phrase(
+                "{stage} itself stays planned; for another date: {command}",
+                stage=itself,
+                command=f"calendar-tui plan {typed}",
+            )
 
 
-def _stage_itself(names: Iterable[str], stage: str) -> str:
-    return f"{cohorts_text(tuple(dict.fromkeys(names)))} {stage_text(stage)} itself"
+def _stage_of(names: Iterable[str], stage: str) -> str:
+    """ "A1 B2 transplant"."""
+    return f"{cohorts_text(tuple(dict.fromkeys(names)))} {stage_text(stage)}"
 
 
 def _typed_names(names: Iterable[str]) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from calendar_tui.language.speaking import file_text, phrase, phrase_form
+from calendar_tui.language.speaking import file_text, phrase, phrase_form, translated
 from calendar_tui.planning.changes.facts import Found, fact_of, found_of, found_text
 from calendar_tui.planning.changes.task_edits import task_name, task_names
 from calendar_tui.season.edits import Change, Edit
@@ -258,7 +258,8 @@ def work_of_records(
         edits += tick_edits
         worked += tasks
         found += of_task
-    what = f"ticked {task_names(worked)}" + (f": {found_text(found)}" if found else "")
+    form = phrase_form("ticked {tasks}: {facts}") if found else phrase_form("ticked {tasks}")
+    what = file_text(form, tasks=task_names(worked), facts=found_text(found))
     return worked, edits, [what] if worked else []
 
 
@@ -266,14 +267,22 @@ def _lost_fact_text(record: StageDay, works: Sequence[Task], cohorts: Mapping[st
     """Why no task takes what was found. works: the tasks that record the stage; cohorts: with all that is recorded."""
     stage = stage_text(record.stage)
     if not works:
-        return (
-            f'no task records the {stage} of {record.cohort}, so there is none to write down "{record.fact}" with; '
-            "record it without a fact, and note it on another task: calendar-tui note TASK TEXT"
+        return phrase(
+            'no task records the {stage} of {cohort}, so there is none to write down "{fact}" with; '
+            "record it without a fact, and note it on another task: calendar-tui note TASK TEXT",
+            stage=stage,
+            cohort=record.cohort,
+            fact=record.fact,
         )
     others = tuple([n for n in works[0].about if n in cohorts and record.stage not in cohorts[n].recorded])
-    return (
-        f"{task_name(works[0])} is done once the {stage} of {cohorts_text(others)} is recorded too, so "
-        f'"{record.fact}" has to wait; record {record.cohort} without a fact, or all of them together'
+    return phrase(
+        '{task} is done once the {stage} of {cohorts} is recorded too, so "{fact}" has to wait; '
+        "record {cohort} without a fact, or all of them together",
+        task=translated(task_name(works[0])),
+        stage=stage,
+        cohorts=cohorts_text(others),
+        fact=record.fact,
+        cohort=record.cohort,
     )
 
 

@@ -128,7 +128,7 @@ class Timeline:
     @property
     def growth_end(self) -> str:
         """What the days of growth are counted to, in words."""
-        return "induction" if "induced" in self.stages else "flowering"
+        return phrase("induction") if "induced" in self.stages else phrase("flowering")
 
 
 def lay_out(

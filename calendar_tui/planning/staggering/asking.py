@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.wish import (
     GROWN_D,

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from math import ceil
 
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.programmes import place_of
 from calendar_tui.planning.staggering.options import (
     Bench,

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from calendar_tui.nature.quantities import plants_per_area
 from calendar_tui.nature.rounding import whole
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.laying_out.early import early_stages
 from calendar_tui.planning.laying_out.light import season_light
 from calendar_tui.planning.laying_out.programmes import place_of, programmes_of

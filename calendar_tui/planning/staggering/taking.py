@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.response.outcomes import Curve, Outcome, Planting, cohort_of
 from calendar_tui.planning.response.worked import day_off, day_off_text, nearest_worked

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from calendar_tui.nature.quantities import plants_per_area
-from calendar_tui.planning.clashes import FEW_GROWTH_D
+from calendar_tui.planning.clash_words import FEW_GROWTH_D
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.staggering.impossible import is_small
 from calendar_tui.planning.staggering.options import Option, bench_of, options_in

@@ -258,12 +258,14 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using done' -l planted -xka "(_
 complete -c calendar-tui -n '_shtab_calendar_tui_using done' -l all -d 'list every task, and every date that moves, where many do'
 complete -c calendar-tui -n '_shtab_calendar_tui_using done' -l dry-run -d 'show what would move and save nothing'
 complete -c calendar-tui -n '_shtab_calendar_tui_using done' -l yes -d 'save without asking'
+complete -c calendar-tui -n '_shtab_calendar_tui_using done' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using done; and test $_shtab_calendar_tui_npos -ge 0' -ka "(_calendar_tui_names_or_files)"
 complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calendar_tui_npos -eq 0' -a scan -d 'read a hand scanner line by line: a task'"'"'s code ticks it as of today, that of a bag, plot or tray is told'
 complete -c calendar-tui -n '_shtab_calendar_tui_using scan' -s h -l help -d 'show this help message and exit'
 complete -c calendar-tui -n '_shtab_calendar_tui_using scan' -l today -xka "(_calendar_tui_names_or_files)" -d 'take this date, such as 2026-12-08, as today (or set CALENDAR_TUI_TODAY)'
 complete -c calendar-tui -n '_shtab_calendar_tui_using scan' -l version -d 'print the version and exit'
 complete -c calendar-tui -n '_shtab_calendar_tui_using scan' -l on -xka "(_calendar_tui_names_or_files)" -d 'the day on which it was done, else today'
+complete -c calendar-tui -n '_shtab_calendar_tui_using scan' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using scan; and test $_shtab_calendar_tui_npos -ge 0' -ka "(_calendar_tui_names_or_files)"
 complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calendar_tui_npos -eq 0' -a skip -d 'skip tasks, with the reason in their notes'
 complete -c calendar-tui -n '_shtab_calendar_tui_using skip' -s h -l help -d 'show this help message and exit'
@@ -279,6 +281,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using skip' -l planted -xka "(_
 complete -c calendar-tui -n '_shtab_calendar_tui_using skip' -l all -d 'list every task, and every date that moves, where many do'
 complete -c calendar-tui -n '_shtab_calendar_tui_using skip' -l dry-run -d 'show what would move and save nothing'
 complete -c calendar-tui -n '_shtab_calendar_tui_using skip' -l yes -d 'save without asking'
+complete -c calendar-tui -n '_shtab_calendar_tui_using skip' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using skip; and test $_shtab_calendar_tui_npos -ge 0' -ka "(_calendar_tui_names_or_files)"
 complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calendar_tui_npos -eq 0' -a move -d 'put tasks on another date, where they stay when the season is planned again'
 complete -c calendar-tui -n '_shtab_calendar_tui_using move' -s h -l help -d 'show this help message and exit'
@@ -293,6 +296,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using move' -l planted -xka "(_
 complete -c calendar-tui -n '_shtab_calendar_tui_using move' -l all -d 'list every task, and every date that moves, where many do'
 complete -c calendar-tui -n '_shtab_calendar_tui_using move' -l dry-run -d 'show what would move and save nothing'
 complete -c calendar-tui -n '_shtab_calendar_tui_using move' -l yes -d 'save without asking'
+complete -c calendar-tui -n '_shtab_calendar_tui_using move' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using move; and test $_shtab_calendar_tui_npos -ge 0' -ka "(_calendar_tui_names_or_files)"
 complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calendar_tui_npos -eq 0' -a note -d 'write a note on a task, in place of the one there was'
 complete -c calendar-tui -n '_shtab_calendar_tui_using note' -s h -l help -d 'show this help message and exit'
@@ -307,6 +311,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using note' -l planted -xka "(_
 complete -c calendar-tui -n '_shtab_calendar_tui_using note' -l all -d 'list every task, and every date that moves, where many do'
 complete -c calendar-tui -n '_shtab_calendar_tui_using note' -l dry-run -d 'show what would move and save nothing'
 complete -c calendar-tui -n '_shtab_calendar_tui_using note' -l yes -d 'save without asking'
+complete -c calendar-tui -n '_shtab_calendar_tui_using note' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using note; and test $_shtab_calendar_tui_npos -ge 0' -ka "(_calendar_tui_names_or_files)"
 complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calendar_tui_npos -eq 0' -a reopen -d 'open tasks again that were done or skipped'
 complete -c calendar-tui -n '_shtab_calendar_tui_using reopen' -s h -l help -d 'show this help message and exit'
@@ -321,6 +326,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using reopen' -l planted -xka "
 complete -c calendar-tui -n '_shtab_calendar_tui_using reopen' -l all -d 'list every task, and every date that moves, where many do'
 complete -c calendar-tui -n '_shtab_calendar_tui_using reopen' -l dry-run -d 'show what would move and save nothing'
 complete -c calendar-tui -n '_shtab_calendar_tui_using reopen' -l yes -d 'save without asking'
+complete -c calendar-tui -n '_shtab_calendar_tui_using reopen' -l lang -x -d 'in this language, such as es or en, in place of the season'"'"'s or the computer'"'"'s'
 complete -c calendar-tui -n '_shtab_calendar_tui_using reopen; and test $_shtab_calendar_tui_npos -ge 0' -ka "(_calendar_tui_names_or_files)"
 complete -c calendar-tui -n '_shtab_calendar_tui_using; and test $_shtab_calendar_tui_npos -eq 0' -a record -d 'record the date a stage happened, that pots were carried, or nights without lamps; shows what moves first'
 complete -c calendar-tui -n '_shtab_calendar_tui_using record' -s h -l help -d 'show this help message and exit'
