@@ -12,6 +12,7 @@ import pytest
 from calendar_tui.handing_on.report.answers import CURVE
 from calendar_tui.handing_on.report.found import density_drawings
 from calendar_tui.handing_on.words.trial_analysis_text import analyses_text
+from calendar_tui.nature.layouts.designs import COMPLETE
 from calendar_tui.planning.trial_analysis.measures import measure_named, measures_of
 from calendar_tui.planning.trial_analysis.working_out import analyses_by, every_analysis
 from calendar_tui.season.refusal import Refusal
@@ -184,8 +185,49 @@ def test_light_with_one_place_a_level_has_means_and_no_test():
     assert (light.f, light.p, light.is_significant) == (None, None, None)
     assert means_of(one)["long"] > means_of(one)["short"]
     assert variety.p < 0.05
+    # 12 plots: 11 df, less 1 of places, 2 of the blocks in each of two, 1 of varieties and 1 of these with light.
+    assert variety.error_df == 4
     assert both.p is None
     assert [place for place, _ in one.maps] == ["G1", "G2"]
+
+
+def without_blocks(season):
+    """The trial as plots that were drawn all over each place."""
+    plots = {name: replace(one, block=None) for name, one in season.plots.items()}
+    return replace(season, trials={"K1": replace(season.trials["K1"], design=COMPLETE)}, plots=plots)
+
+
+def test_plots_without_blocks_are_themselves_where_a_level_of_light_has_one_place():
+    one = analysed(without_blocks(lit({"long": ["G1"], "short": ["G2"]}, blocks=3)))
+    light, variety, _ = one.tables
+    assert (one.problem, light.p) == ("", None)
+    assert variety.error_df == 8  # as above, without the 4 of blocks
+
+
+def test_of_plots_that_were_drawn_place_by_place_each_place_is_a_block():
+    """F of varieties beside places, by least squares with and without varieties."""
+    season = without_blocks(lit({"long": ["G1", "G2"]}, blocks=3))
+    plots = {
+        name: replace(one, treatment={"variety": one.treatment["variety"]})
+        for name, one in season.plots.items()
+    }
+    one = analysed(replace(season, plots=plots))
+    values, places, varieties = (
+        np.array([of(v) for v in one.values])
+        for of in (
+            lambda v: v.value,
+            lambda v: plots[v.plot.id].place == "G2",
+            lambda v: plots[v.plot.id].treatment["variety"] == "plain",
+        )
+    )
+    base = np.column_stack((np.ones(len(values)), places))
+    rest, all_rest = (
+        float(np.linalg.lstsq(columns, values, rcond=None)[1][0])
+        for columns in (base, np.column_stack((base, varieties)))
+    )
+    (table,) = one.tables
+    assert (table.df, table.error_df) == (1, len(values) - 3)
+    assert table.f == pytest.approx((rest - all_rest) / (all_rest / (len(values) - 3)))
 
 
 def test_light_is_tested_by_its_places():
@@ -232,6 +274,7 @@ def test_a_split_plot_in_lit_places_is_worked_out_place_by_place_and_light_by_wh
     assert (whole.place, light.factors, light.p, whole.maps) == ("", ("light",), None, ())
     assert [one.units for one in (whole, *found)] == [("place mean", "place means"), *[("plot", "plots")] * 2]
     assert means_of(whole)["long"] > means_of(whole)["short"]
+    assert not any(text.startswith("Places have different plots") for text in whole.remarks)
 
 
 def test_light_over_split_plots_is_tested_by_its_places():
