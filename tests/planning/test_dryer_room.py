@@ -86,6 +86,22 @@ def test_a_batch_on_more_trays_than_the_dryer_has_is_told_with_what_fits(beside,
     assert clashes == ([f"batch D2: {asked}"] if fits else [])
 
 
+def test_a_batch_beside_whose_trays_were_not_counted_is_told():
+    second = FIRST + timedelta(days=3)
+    there = held(
+        pass_of(fresh_kg=WEIGHED, batch="D1"),
+        pass_of("A1-2", second, fresh_kg={"b": 8}, batch="D2"),
+        batch=[batch_of(), batch_of("D2", second)],
+        capacity={"dryer_trays": 40, "dryer_kg_per_tray": 2, "dryer_d": 10},
+        today=second,
+    )
+    (asked,) = set_batch(there, "D2", {"trays": "41"}).questions
+    assert (
+        "on 12 Apr, D1, whose number of trays is not set, is in up to 20 Apr: 40 trays fit, and D2 has 41"
+        in asked
+    )
+
+
 def test_a_pass_into_a_full_dryer_is_asked_about():
     there = held(capacity={"dryer_kg": 40, "dryer_d": 10})
     questions = record_pass(there, "A1", {"fresh weight of top": "42", "batch": "D1"}).questions
