@@ -55,6 +55,10 @@ FLAGS: Flags = {
         "action": "store_true",
         "help": "with the places, varieties and cohorts of an example, to be changed",
     },
+    "--lang": {
+        "metavar": "CODE",
+        "help": "what its crew speaks, such as es: written into the file, so that their week, sheets and labels are in it",
+    },
     "--type": {"metavar": "TYPE", "help": "of the example's first variety; oil-unknown by default"},
     "--yes": {
         "action": "store_true",
@@ -83,12 +87,12 @@ def _refuse_beside_from(args: argparse.Namespace) -> None:
     """A season made of another one has its site, days and records."""
     given = [
         f"--{key.replace('_', '-')}"
-        for key in (*ANSWERS[1:], *RECORDS, "example", "type")
+        for key in (*ANSWERS[1:], *RECORDS, "example", "lang", "type")
         if getattr(args, key)
     ]
     if given:
         raise Refusal(
-            f"--from carries the site, the days and the records over; leave out {' and '.join(given)}, and change the new file "
+            f"--from carries the site, the days, the language and the records over; leave out {' and '.join(given)}, and change the new file "
             "afterwards"
         )
 
@@ -130,6 +134,7 @@ def _make_season(args: argparse.Namespace, path: Path | None) -> None:
     from calendar_tui.planning.starting.answers import Reader
     from calendar_tui.planning.starting.form import proposed_file
 
+    language = _language(args)
     reader = Reader(lambda zone: today_of(args, zone), date_order())
     questions = Questions(reader, ask)
     try:
@@ -145,14 +150,14 @@ def _make_season(args: argparse.Namespace, path: Path | None) -> None:
     except EOFError:
         missing = questions.missing
         right = f"give {flags_for(missing)}" if missing else "name the file to make, such as mine.toml"
-        raise Refusal("\n".join([f"no answer: {right}", *_not_saved(path, questions)])) from None
+        raise Refusal("\n".join([f"no answer: {right}", *_not_saved(path, questions, language)])) from None
     except KeyboardInterrupt:
         before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # a second one does not cut the sentence
-        tell(["", *_not_saved(path, questions)])
+        tell(["", *_not_saved(path, questions, language)])
         signal.signal(signal.SIGINT, before)
         raise
     try:
-        started = start_and_save(args, path, values)
+        started = start_and_save(args, path, {**values, **language})
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     _show_new(path, values, today_of(args, values["timezone"]), started)
@@ -197,11 +202,26 @@ def _values(args: argparse.Namespace, questions: Questions) -> dict[str, Any]:
     return {**values, "records": questions.lines.records}
 
 
-def _not_saved(path: Path | None, questions: Questions) -> list[str]:
+def _not_saved(path: Path | None, questions: Questions, language: Mapping[str, str]) -> list[str]:
     from calendar_tui.planning.starting.form import proposed_file
 
     path = path or Path(proposed_file(questions.values.get("name", "")))
-    return going_on(path, flags_of(questions.values, questions.typed))
+    chosen = [("--lang", code) for code in language.values()]
+    return going_on(path, [*flags_of(questions.values, questions.typed), *chosen])
+
+
+def _language(args: argparse.Namespace) -> dict[str, str]:
+    """The crew's language by its key in [season]; nothing where it is not given. Raises Refusal for one that is not here."""
+    if args.lang is None:
+        return {}
+    from calendar_tui.season.language_code import language_code
+    from calendar_tui.storage.languages import need_language
+
+    need_language(args.lang, "--lang ")
+    try:
+        return {"language": language_code(args.lang)}
+    except ValueError as wrong:
+        raise Refusal(f"--lang {wrong}") from wrong
 
 
 def flags_of(values: Mapping[str, Any], lines: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:

@@ -46,15 +46,19 @@ _CAUTION = (
 
 
 def new_season_text(
-    *, records: Mapping[str, Sequence[Mapping[str, Any]]], since: date | None = None, **site: Any
+    *,
+    records: Mapping[str, Sequence[Mapping[str, Any]]],
+    since: date | None = None,
+    language: str = "",
+    **site: Any,
 ) -> str:
     """The text of a season with these places, varieties and cohorts, and no others.
 
-    records: of a season file, by kind; since: the day before which no task is made, None for all; site: the keys of
-    [season] and [site] that a season needs.
+    records: of a season file, by kind; since: the day before which no task is made, None for all; language: the crew's, ""
+    where it is not set; site: the keys of [season] and [site] that a season needs.
     """
     sections = {name: _section(kind, records.get(kind, ())) for kind, name in _SECTIONS.items()}
-    return _filled(sections, _site_values(**site), since)
+    return _filled(sections, _site_values(**site), since, language)
 
 
 def example_season_text(
@@ -64,9 +68,10 @@ def example_season_text(
     lights_off: date,
     type: str = DEFAULT_TYPE,
     since: date | None = None,
+    language: str = "",
     **site: Any,
 ) -> str:
-    """The text of a season with the places, varieties and cohorts of the example. since, site: as above.
+    """The text of a season with the places, varieties and cohorts of the example. since, language, site: as above.
 
     seeding, transplant, lights_off: of its first cohort; type: of its variety.
     """
@@ -78,7 +83,7 @@ def example_season_text(
         "LIGHTS_OFF_1": lights_off.isoformat(),
         **{key: (first_day + timedelta(days=d)).isoformat() for key, d in _COHORT_DAYS.items()},
     }
-    return _filled(_example_sections(), {**_site_values(**site), **values}, since)
+    return _filled(_example_sections(), {**_site_values(**site), **values}, since, language)
 
 
 def _site_values(
@@ -94,11 +99,12 @@ def _site_values(
     }
 
 
-def _filled(sections: Mapping[str, str], values: Mapping[str, str], since: date | None) -> str:
+def _filled(sections: Mapping[str, str], values: Mapping[str, str], since: date | None, language: str) -> str:
     text = (_STARTER / "season.toml.txt").read_text(encoding="utf-8")
-    if since is None:
-        text = re.sub(r"^since = .*\n", "", text, count=1, flags=re.MULTILINE)
-    given = {**values, "SINCE": "" if since is None else since.isoformat()}
+    may_lack = {"SINCE": "" if since is None else since.isoformat(), "LANGUAGE": language}
+    for name in (name for name, value in may_lack.items() if not value):
+        text = re.sub(rf"^.*@{name}@.*\n", "", text, count=1, flags=re.MULTILINE)
+    given = {**values, **may_lack}
     # The sections first, for an example's have names of their own.
     text = _NAME.sub(lambda name: sections.get(name[1], name[0]), text)
     text = _NAME.sub(lambda name: given[name[1]], text)

@@ -800,6 +800,7 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l place -x -d 'a pl
 complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l variety -x -d 'a variety and its type, such as "amber oil-unknown": oil-unknown where nothing is known of it (the default), oil-fitted, oil-zhang, fibre-subtropical, fibre-northern, day-neutral; may be given several times'
 complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l cohort -x -d 'a cohort, such as "A1 amber H1 100 plants, seed 20 mar, lights off +60"; may be given several times'
 complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l example -d 'with the places, varieties and cohorts of an example, to be changed'
+complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l lang -x -d 'what its crew speaks, such as es: written into the file, so that their week, sheets and labels are in it'
 complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l type -x -d 'of the example'"'"'s first variety; oil-unknown by default'
 complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l yes -d 'ask nothing: take the time zone and the file'"'"'s name as they are proposed; what is missing is named at once'
 complete -c calendar-tui -n '_shtab_calendar_tui_using new' -l from -xka "(_calendar_tui_names_or_files)" -d 'next year'"'"'s season made of this file: places, varieties, chores and cohorts carried over, records left behind'
