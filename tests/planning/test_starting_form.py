@@ -164,3 +164,17 @@ def test_why_no_zone_is_proposed_is_told_in_its_row() -> None:
     form = filled({**TYPED, "position": "44.5 S 123.2 E", "time zone": ""}, READER)
     assert meaning("time zone", form, READER).startswith("None is proposed, as the position lies at sea")
     assert meaning("time zone", filled(TYPED, READER), READER).startswith("The farm's clock.")
+
+
+@pytest.mark.parametrize(
+    ("typed", "first"),
+    [
+        ("1 dec", date(2026, 12, 1)),
+        ("10 oct", date(2026, 10, 10)),
+        ("8 oct", date(2027, 10, 8)),
+        ("9 dec", date(2026, 12, 9)),
+    ],
+)
+def test_a_first_day_of_the_last_weeks_is_not_taken_for_next_years(typed: str, first: date) -> None:
+    """A file made on 8 December, when the work has begun: no year is left out."""
+    assert filled({**TYPED, "first day": typed}, READER).values["first_day"] == first

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
 from calendar_tui.handing_on.words.decisions_text import decision_text
+from calendar_tui.handing_on.words.today_text import tonight_text
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.today import Today, today_of
 from calendar_tui.season.records import Outage, Span
+from tests.planning.lit_house import EXTEND, cohort, house
 from tests.planning.test_broken_count import spring
 from tests.planning.test_outage_verdicts import FIRST_DARK, lit_farm
 
@@ -95,3 +98,25 @@ def test_lights_off_is_decided_by_the_last_day_that_brings_flowering_where_the_p
         c.text for c in spring(planned, today=date(2026, 10, 18)).clashes_of("A1") if "Switch off" in c.text
     ]
     assert f"Switch off by {decision.by.day} {decision.by:%b}" in clash
+
+
+@pytest.mark.parametrize(
+    ("lamps", "day", "told"),
+    [
+        (EXTEND, date(2026, 6, 15), "H1: on 20:32 off 21:59, for A1"),
+        (EXTEND, date(2026, 12, 15), "H1: on 17:02 off 23:19, for A1"),
+        (
+            EXTEND | {"timer_follows_clock": False},
+            date(2026, 6, 15),
+            "H1: on 19:32 off 20:59 standard time, for A1",
+        ),
+        (EXTEND | {"timer_follows_clock": False}, date(2026, 12, 15), "H1: on 17:02 off 23:19, for A1"),
+    ],
+)
+def test_tonights_lamps_are_told_by_the_clock_of_their_timer(
+    lamps: dict[str, Any], day: date, told: str
+) -> None:
+    """35.8 N, 78.7 W: sunset on 15 June at 20:32:40 by the summer clock, on 15 December at 17:02:25 (PyEphem)."""
+    planned = {"sticking": date(2026, 6, 1), "lights_off": date(2026, 12, 20)}
+    plan = make_plan(house(lamps, cohorts=[cohort("A1", planned=planned)]), day)
+    assert list(map(tonight_text, today_of(plan).tonight)) == [told]

@@ -45,7 +45,7 @@ def night_rows(plan: Plan, lights: tuple[str, ...]) -> Iterator[Row]:
 
 
 def _run_row(run: LampRun) -> Row:
-    on, off = (run.on, run.off) if run.follows else (run.set_on, run.set_off)
+    on, off = run.timer
     minutes_on, minutes_off = run.programme.cyclic_min or (None, None)
     return {
         "place": run.place,

@@ -136,9 +136,10 @@ def tonight_text(tonight: Tonight) -> str:
 
 def _run_text(run: LampRun) -> str:
     if run.programme.method == "blackout":
-        return tr("covers {drawn} to {opened}", drawn=clock(run.set_on), opened=clock(run.set_off))
-    times = lamps_text(run.set_on, run.set_off)
-    return times if run.follows or run.set_on == run.on else tr("{times} standard time", times=times)
+        return tr("covers {drawn} to {opened}", drawn=clock(run.on), opened=clock(run.off))
+    on, off = run.timer
+    times = lamps_text(on, off)
+    return times if on == run.on.replace(tzinfo=None) else tr("{times} standard time", times=times)
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[WeekLine]:

@@ -56,6 +56,13 @@ class LampRun:
     programme: Programme
     follows: bool
 
+    @property
+    def timer(self) -> tuple[datetime, datetime]:
+        """On and off by the timer's own clock: the local one where it follows that, else standard time."""
+        if self.follows:
+            return self.on.replace(tzinfo=None), self.off.replace(tzinfo=None)
+        return self.set_on, self.set_off
+
 
 @dataclass(frozen=True, slots=True)
 class LampSheet:

@@ -135,11 +135,11 @@ def _slacks(row: Sequence[_Night]) -> list[tuple[_Slack, ...]]:
 
 def _timer_on(run: LampRun) -> timedelta:
     """When a run begins by its timer's own clock, counted from the midnight before its evening."""
-    return (run.on.replace(tzinfo=None) if run.follows else run.set_on) - datetime.combine(run.date, time())
+    return run.timer[0] - datetime.combine(run.date, time())
 
 
 def _timer_off(run: LampRun) -> timedelta:
-    return (run.off.replace(tzinfo=None) if run.follows else run.set_off) - datetime.combine(run.date, time())
+    return run.timer[1] - datetime.combine(run.date, time())
 
 
 def _setting(run: LampRun, slack: _Slack) -> Setting:

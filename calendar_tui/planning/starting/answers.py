@@ -31,6 +31,8 @@ _WORDS: Mapping[str, str] = {"timezone": "time zone", "first_day": "first day", 
 # A shorter calendar has no room for a cohort from seeding to the dried crop.
 _SHORTEST_D = 120
 _YEAR = timedelta(days=365)
+# A first day without a year may be so long past (common practice, no source).
+_BEGUN = timedelta(days=60)
 Misfit = tuple[tuple[str, ...], str]
 
 
@@ -91,10 +93,12 @@ class Reader:
         return typed
 
     def _day(self, typed: str, key: str, known: Mapping[str, Any]) -> date:
-        """A date; without a year the next one, of the last day the next that leaves a new season long enough."""
+        """A date; without a year the first day is the next one or one of the last weeks, for a file is often made when work has
+        begun; the last day is the next that leaves a new season long enough.
+        """
         today = self.today_at(known.get("timezone", "UTC"))
         first = known.get("first_day") if key == "last_day" else None
-        begin = first + timedelta(days=_SHORTEST_D) if first else today
+        begin = first + timedelta(days=_SHORTEST_D) if first else today - _BEGUN
         try:
             return typed_date(
                 typed,
