@@ -86,6 +86,7 @@ def test_the_seasons_of_a_folder_are_offered_also_where_they_stand_below_it(
     monkeypatch.chdir(folder / "farm")
     assert offered(folder / "farm", "dates ") == ["seasons/a.toml", "seasons/b.toml"]
     assert offered(folder / "farm", "dates sea") == ["seasons/"]
+    assert offered(folder / "farm", "merge ") == []
     assert offered(folder / "farm", "dates seasons/") == ["seasons/a.toml", "seasons/b.toml"]
     assert offered(folder / "farm", "dates seasons/b.toml T") == ["T1", "T2"]
 

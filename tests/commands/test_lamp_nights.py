@@ -101,6 +101,9 @@ def test_an_outage_is_a_row_without_times(season: Path) -> None:
     row, *more = [row for row in nights(season, "H1") if row["state"] == "outage"]
     assert [row["night"], *(later["night"] for later in more)] == ["2026-11-20", "2026-11-21"]
     assert (row["on_utc"], row["off_local"], row["lamp_h"]) == (None, None, 0.0)
+    evenings = [one["night"] for one in nights(season, "H1")]
+    assert evenings == sorted(evenings)
+    assert evenings[0] < "2026-11-20" < "2026-11-21" < evenings[-1]
     assert "Fri 20 Nov 2026  lamps failed" in run("lamps", season, "H1", "--nights").out
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -144,6 +145,24 @@ def test_every_code_that_is_printed_is_known_and_no_other_text_is_one(text: str)
     if text.strip().casefold() not in known and "/" not in text and plain_id(text) not in season.samples:
         with pytest.raises(Unreadable, match="Nothing is ticked"):
             scanned(season, text)
+
+
+def test_of_two_ids_that_differ_in_their_letters_a_third_way_to_write_them_means_none() -> None:
+    season = open_season(EXAMPLE).season
+    assert season is not None
+    one = season.cohorts["A1"]
+    both = replace(season, cohorts={name: replace(one, id=name) for name in ("Ab1", "aB1")})
+    assert scanned(both, "aB1/2") == Scanned(TRAY, "aB1", 2)
+    with pytest.raises(Unreadable):
+        scanned(both, "AB1/2")
+
+
+@pytest.mark.parametrize("number", ["٣", "²", "-1", ""])
+def test_the_number_of_a_tray_is_in_the_signs_of_a_keyboard(number: str) -> None:
+    season = open_season(EXAMPLE).season
+    assert season is not None
+    with pytest.raises(Unreadable):
+        scanned(season, f"A1/{number}")
 
 
 # --- what is printed

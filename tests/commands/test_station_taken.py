@@ -284,3 +284,25 @@ def test_the_brief_week_says_what_the_temperatures_since_yesterday_moved(heated:
     moved = json.loads(run("station", heated, "--json", "--today", TODAY).out)["moved"]
     assert f"{moved[0]['cohort']} " in ran.out
     assert "Moved by the temperatures since yesterday" in run("station", heated, "--today", TODAY).out
+
+
+def test_a_file_that_differs_much_from_the_days_that_are_there_is_doubted(heated: Path) -> None:
+    first, days = date(2026, 9, 20), [(10.0, 20.0)] * 10
+    assert taken(heated, power(first, days), "--yes").status == 0
+    ran = taken(heated, power(first, [(14.0, 24.4)] * 10))
+    assert (
+        "on 10 days that are there already the file differs by 4.2 C a day; is it of the same station?"
+        in " ".join(ran.said.split())
+    )
+    assert "same station" not in taken(heated, power(first, [(13.0, 22.8)] * 10)).said
+    assert "same station" not in taken(heated, power(first, [(14.0, 24.4)] * 9)).said
+
+
+def test_a_file_of_before_the_season_is_doubted_where_the_season_has_no_days_of_its_own(heated: Path) -> None:
+    before = power(date(2026, 8, 1), [(10.0, 20.0)] * 20)
+    doubt = "its days end on Thu 20 Aug 2026, before the season"
+    assert doubt in " ".join(taken(heated, before).said.split())
+    inside = taken(heated, power(date(2026, 9, 20), [(10.0, 20.0)] * 10), "--yes")
+    assert inside.status == 0
+    assert "before the season" not in inside.said
+    assert "before the season" not in taken(heated, before).said

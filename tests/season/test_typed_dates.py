@@ -112,6 +112,13 @@ def test_a_week_without_a_year_is_the_one_in_the_season(text, expected):
     assert typed_date(text, **ASKED) == expected
 
 
+def test_numbers_are_told_with_their_order_where_they_may_be_meant_otherwise():
+    assert read_day_text("8/12", date(2026, 12, 8)) == "Tue 8 Dec 2026, the day first"
+    assert read_day_text("12/8", date(2026, 12, 8)) == "Tue 8 Dec 2026, the month first"
+    assert read_day_text("12/12", date(2026, 12, 12)) == "Sat 12 Dec 2026"
+    assert read_day_text("13/12", date(2026, 12, 13)) == "Sun 13 Dec 2026"
+
+
 def test_a_week_is_told_with_its_monday():
     assert read_day_text("2027-W02", date(2027, 1, 11)) == "Mon 11 Jan 2027, the Monday of week 2"
     assert read_day_text("2027-W02-3", date(2027, 1, 13)) == "Wed 13 Jan 2027"

@@ -305,6 +305,20 @@ def test_what_air_never_has_is_a_gap_and_named():
     assert FIRST not in file.days
 
 
+def test_a_low_over_its_high_is_named_with_the_later_of_its_two_lines():
+    rows = (
+        f"USC00000001,202606{n:02},{side},{value},,,7,"
+        for n in range(1, 11)
+        for side, value in (("TMAX", 200), ("TMIN", 100))
+    )
+    file = read(
+        "\n".join([*rows, "USC00000001,20260611,TMIN,210,,,7,", "USC00000001,20260611,TMAX,200,,,7,"])
+    )
+    assert [(cell.line, cell.text) for cell in file.wrong] == [
+        (22, "2026-06-11: the low, 21.0 C, is over the high, 20.0 C")
+    ]
+
+
 def test_most_days_beyond_air_are_the_units_fault_and_refused():
     with pytest.raises(Refusal, match="say its unit and columns rightly"):
         read("date,low,high\n2026-07-01,50,81\n2026-07-02,53,88\n", Answers(unit="C"))

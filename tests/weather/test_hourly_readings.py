@@ -86,6 +86,14 @@ def test_an_offset_in_the_heading_counts_for_all_times(head):
     assert file.first == date(2025, 12, 31)  # UTC-8 in January
 
 
+def test_an_offset_of_half_an_hour_counts_to_the_minute():
+    """India is 5 h 30 min ahead of UTC all year (IANA time zone database)."""
+    some = [(datetime(2026, 7, 1) + timedelta(minutes=30 * n), 10 + n % 20) for n in range(48)]
+    text = written(some, "Date Time (GMT+05:30),Temp (C)", "%Y-%m-%d %H:%M")
+    file = read_weather_file(text, NOTHING, {}, ZoneInfo("Asia/Kolkata"))
+    assert (file.first, file.last) == (DAY, DAY)
+
+
 def test_open_meteo_hours_in_gmt_are_those_of_the_site():
     above = "latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation\n44.5,-123.2,70.0,0,GMT,GMT\n\n"
     text = above + written(hours(datetime(2026, 7, 1, 7), 24), "time,temperature_2m (°C)", "%Y-%m-%dT%H:%M")
