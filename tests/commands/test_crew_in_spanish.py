@@ -65,6 +65,7 @@ PAGES = {
 }
 
 
+@pytest.mark.quick(10)
 @pytest.mark.parametrize("page", PAGES)
 def test_no_line_of_a_page_is_in_english(example: tuple[Path, str], page: str, tmp_path: Path) -> None:
     season, day = example

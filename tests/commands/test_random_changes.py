@@ -119,7 +119,7 @@ VALUES = st.one_of(
 
 
 @settings(
-    max_examples=200,
+    max_examples=80,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
     derandomize=True,

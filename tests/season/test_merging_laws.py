@@ -225,7 +225,7 @@ def two_hands(draw):
     return [[draw(edit_of(slot)) for slot in part] for part in (slots[:cut], slots[cut:end])]
 
 
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=80)
 @given(two_hands())
 def test_edits_that_do_not_meet_commute_and_are_the_one_after_the_other(hands):
     one, two = hands

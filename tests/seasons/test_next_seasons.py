@@ -73,6 +73,7 @@ def test_what_was_taken_is_not_proposed_any_more() -> None:
     assert "water-plover" in words
 
 
+@pytest.mark.quick(2)
 @EVERY
 def test_it_checks_clean_and_its_tasks_agree_with_its_plan(name: str) -> None:
     _, made, new = made_of(name)
@@ -85,6 +86,7 @@ def test_it_checks_clean_and_its_tasks_agree_with_its_plan(name: str) -> None:
     assert made.season.name != ""
 
 
+@pytest.mark.quick(2)
 @EVERY
 def test_what_is_carried_over_is_field_by_field_the_same_a_year_later(name: str) -> None:
     """By Python's own reader; dates of rules stay, all others have the same day and month."""
