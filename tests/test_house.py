@@ -191,7 +191,8 @@ def test_the_table_of_commands_loads_none_of_them_and_no_records() -> None:
     assert len(commands) > 20
     code = "from calendar_tui.cli import main; main(['--version'])"
     name, _version, *loaded = _loaded(code, (*watched, *rooms, *commands))
-    assert (name, loaded) == ("calendar-tui", [])
+    own = _loaded("import argparse; argparse.HelpFormatter('x')", watched)  # of argparse, from Python 3.14 on
+    assert (name, {*loaded} - {*own}) == ("calendar-tui", set())
 
 
 def test_the_full_screen_starts_without_what_its_first_picture_does_not_need() -> None:
@@ -244,9 +245,8 @@ cohort = "A1"
 def test_this_weeks_work_is_read_without_the_large_libraries(tmp_path: Path) -> None:
     file = tmp_path / "two-rivers.toml"
     file.write_text(SEASON, encoding="utf-8")
-    ran = _run(
-        "-X", "importtime", "-m", "calendar_tui", "week", str(file), "--today", "2026-10-06", cwd=tmp_path
-    )
+    week = ("-m", "calendar_tui", "week", str(file), "--today", "2026-10-06")
+    ran = _run("-X", "importtime", *week, cwd=tmp_path)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     assert "Sow the block" in ran.stdout
     loaded = set(re.findall(r"^import time:\s*\d+ \|\s*\d+ \|\s*(\w+)", ran.stderr, re.MULTILINE))

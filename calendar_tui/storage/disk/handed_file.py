@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from pathlib import Path
+from stat import S_ISREG
 
 from calendar_tui.storage.disk.by_process import numbered, sweep
 from calendar_tui.storage.disk.plain_file import refuse_odd
@@ -19,11 +20,12 @@ def read_if_exists(path: Path) -> bytes | None:
     try:
         if not path.parent.is_dir():
             raise refused(path, f"cannot be written: there is no folder {path.parent}; make it first")
-        if not path.exists():
-            return None
-        if not path.is_file():
+        # What hinders a look is an error here: Path.exists and Path.is_file pass over it from Python 3.14 on.
+        if not S_ISREG(path.stat().st_mode):
             raise refused(path, "is no plain file; name another")
         return path.read_bytes()
+    except FileNotFoundError:
+        return None
     except OSError as error:
         raise refused(path, f"cannot be read: {reason(error)}") from error
 
