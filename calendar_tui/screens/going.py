@@ -12,6 +12,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from calendar_tui.screens.kit.actions import BY_ID, own_keys_of, shown_key
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.host import Host
 from calendar_tui.screens.kit.key import Key
 from calendar_tui.screens.opening_views import ground_of, name_of
@@ -29,7 +30,8 @@ _MOVING = ("chart.",)
 async def open_palette(app: App[Any]) -> None:
     """Open it upon a view; not upon itself."""
     if name_of(app.screen) != PALETTE:
-        await cast(Host, app).open_view("palette", tuple(_offered(app)), then=partial(_chosen, app))
+        with crew_words(app.screen):
+            await cast(Host, app).open_view("palette", tuple(_offered(app)), then=partial(_chosen, app))
 
 
 def _offered(app: App[Any]) -> Iterator[Key]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextvars import copy_context
 from typing import TYPE_CHECKING, Any, cast
 
 from textual.app import App
@@ -57,6 +58,8 @@ async def open_view(
     elif at.plan is not None or view.unplanned:
         plan, data = at.plan, {} if at.plan is None else at.opened.data
         number = 0 if ahead is None else ahead.begin()
+        # A thread begins in English: it goes on in the language that is spoken here.
+        spoken = copy_context()
 
         async def push(worked_out: Any) -> None:
             there = await _push(app, below, lambda: _known_as(name, view.make(worked_out, *needs)), then)
@@ -70,7 +73,7 @@ async def open_view(
 
         def work_out() -> None:
             try:
-                worked_out = first(plan, data, *needs)
+                worked_out = spoken.run(first, plan, data, *needs)
             except Refusal as wrong:
                 app.call_from_thread(refuse, str(wrong))
                 return

@@ -27,6 +27,8 @@ from calendar_tui.screens.asking.moves_view import CHOICE_FOOT, DATE_FOOT
 from calendar_tui.screens.asking.question_view import FOOT as QUESTION_FOOT
 from calendar_tui.screens.asking.record_view import FOOT as RECORD_FOOT
 from calendar_tui.screens.kit.every_key import KEYS
+from calendar_tui.screens.kit.sections import OF_CREW, SECTIONS
+from calendar_tui.screens.palette.view import FOOT as PALETTE_FOOT
 from calendar_tui.screens.samples.trip_view import FOOT as TRIP_FOOT
 from calendar_tui.screens.week.done_view import FOOT as DONE_FOOT
 from calendar_tui.screens.week.done_view import NOTES_FOOT
@@ -66,6 +68,7 @@ FEET = (
     DATE_FOOT,
     RECORD_FOOT,
     QUESTION_FOOT,
+    PALETTE_FOOT,
 )
 # Its context, its text or its two forms, and where it stands.
 Found = tuple[str, str | tuple[str, str], str]
@@ -148,6 +151,7 @@ def of_data() -> Iterator[Found]:
             (PHRASE, text, "calendar_tui/starter/rules.toml") for text in profile.get("after_failure", ())
         )
     yield from _of_feet()
+    yield from _of_help()
     yield from (("list", word, "calendar_tui/language/speaking.py") for word in BETWEEN)
     yield from _of_dates()
 
@@ -157,6 +161,14 @@ def _of_feet() -> Iterator[Found]:
         yield from (
             ("", key.foot, "calendar_tui/screens/kit/every_key.py") for key in KEYS[group] if key.foot
         )
+
+
+def _of_help() -> Iterator[Found]:
+    for name, title, groups in SECTIONS:
+        if name in OF_CREW:
+            yield "", title, "calendar_tui/screens/kit/sections.py"
+            keys = (key for group in groups for key in KEYS[group] if key.text)
+            yield from (("", key.text, "calendar_tui/screens/kit/every_key.py") for key in keys)
 
 
 def _of_chore(chore: dict[str, object]) -> Iterator[str]:

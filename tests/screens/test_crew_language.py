@@ -18,7 +18,10 @@ from settling import settled
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.kit import crew_words
 from calendar_tui.screens.kit.preferences import Preferences
+from calendar_tui.screens.pages.help_view import HelpView
+from calendar_tui.screens.palette.view import PaletteView
 from calendar_tui.screens.samples.trip_view import TripView
 from calendar_tui.screens.week.done_view import DoneView
 from calendar_tui.screens.week.task_list import TaskList
@@ -37,10 +40,28 @@ DAYS = {
 # The keys of what is written by people, and so is shown as it is; texts of chores and tasks are the program's.
 WRITTEN = {"id", "name", "product", "note", "fact", "variety", "place", "cohort", "lot"}
 # Keys, codes of bags, and what is typed, a day or "due", which stand alike in every language.
-SAME = {"Esc", "Space", "Enter", "Tab", "Ctrl", "Left", "Right", "kWh", "PgUp", "PgDn", "due", "qqq", "Ana"}
+SAME = {
+    "Esc",
+    "Space",
+    "Enter",
+    "Tab",
+    "Ctrl",
+    "Left",
+    "Right",
+    "kWh",
+    "PgUp",
+    "PgDn",
+    "Down",
+    "Click",
+    "Wheel",
+    "Shift",
+    "due",
+    "qqq",
+    "Ana",
+}
 CODE = re.compile(r"\b[0-9A-Z]{3}-[0-9A-Z]{3}\b|^\s*\d{1,2} [A-Z][a-z]{2} \d{4}\s*$")
 # The views of a crew, and those that are the crew's where they are opened from one.
-VIEWS = (TaskList, DoneView, TypedView, TripView, RecordView, MovesView)
+VIEWS = (TaskList, DoneView, TypedView, TripView, RecordView, MovesView, HelpView, PaletteView)
 WORD = re.compile(r"[A-Za-z]{3,}")
 WALKS = {
     "week": "w g g g right left",
@@ -49,6 +70,8 @@ WALKS = {
     "forms": "w down down m m o 9 tab tab enter escape d 9 enter escape n escape s escape",
     "today": "t m m M",
     "bags": "w space space a o 9 enter escape enter",
+    "help": "w question_mark pagedown pagedown pagedown",
+    "palette": "w ctrl+p q q q backspace backspace backspace 9 slash 1 2 escape",
     "record": "w down down space up ctrl+t ctrl+t",
     "forms of today": "t o 9 tab tab enter escape d 9 enter escape n escape s escape",
     "settled": "w down down down s q q q enter d u U space o",
@@ -61,6 +84,8 @@ OPENED = {
     "forms of today": {"DoneView", "TypedView"},
     "bags": {"TripView", "MovesView"},
     "record": {"RecordView"},
+    "help": {"HelpView"},
+    "palette": {"PaletteView"},
 }
 
 
@@ -90,6 +115,7 @@ def other(monkeypatch: pytest.MonkeyPatch) -> None:
     spoken = other_letters((languages.SHIPPED / "crew.pot").read_text(encoding="utf-8"))
     monkeypatch.setattr(languages, "find_language", lambda code: Path(f"{code}.po"))
     monkeypatch.setattr(languages, "load_language", lambda file: spoken)
+    crew_words._language.cache_clear()
 
 
 def app_on(path: Path, day: date) -> CalendarApp:
@@ -157,3 +183,20 @@ async def test_only_a_task_is_marked(tmp_path: Path) -> None:
         view = await settled(app, pilot)
         assert not view._marked
         assert app.notices.message.line == "No task is on this line: move to one that has a box, [ ]."
+
+
+async def test_the_file_of_a_language_is_looked_for_once(
+    tmp_path: Path, other: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Not on each key that is pressed: it may lie on a disk far away."""
+    looked = []
+    find = languages.find_language
+    monkeypatch.setattr(languages, "find_language", lambda code: looked.append(code) or find(code))
+    path = tmp_path / "two-rivers.toml"
+    path.write_bytes(EXAMPLES["two-rivers"].read_bytes())
+    app = app_on(path, DAYS["two-rivers"])
+    async with app.run_test(size=(100, 40)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w", *["down", "up"] * 5, "escape", "t", *["down"] * 5)
+        await settled(app, pilot)
+    assert looked == ["zz"]

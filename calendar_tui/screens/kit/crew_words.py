@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from contextlib import AbstractContextManager, nullcontext
+from functools import cache
 from itertools import takewhile
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
 
 from calendar_tui.language.speaking import speaking
 from calendar_tui.screens.kit.host import host
 from calendar_tui.storage.problems import SeasonFileError
+
+if TYPE_CHECKING:
+    from calendar_tui.language.catalogue import Catalogue
 
 
 def crew_words(view: Screen[Any]) -> AbstractContextManager[None]:
@@ -24,15 +28,19 @@ def crew_words(view: Screen[Any]) -> AbstractContextManager[None]:
     at = host(view)
     of_season = "" if at.plan is None else at.plan.season.language
     own, locale = at.preferences.language, at.preferences.locale
-    if not (own or of_season or locale):
-        return nullcontext()
+    return speaking(_language(own, of_season, locale) if own or of_season or locale else None)
+
+
+@cache
+def _language(own: str, of_season: str, locale: str) -> Catalogue | None:
+    """The language, None for English; looked for once, since every row that is drawn asks for it."""
     from calendar_tui.storage.languages import crew_file, load_language
 
     file = crew_file(own, of_season, locale)
     try:
-        return nullcontext() if file is None else speaking(load_language(file))
+        return None if file is None else load_language(file)
     except SeasonFileError:
-        return nullcontext()
+        return None
 
 
 def _is_crews(view: Screen[Any]) -> bool:

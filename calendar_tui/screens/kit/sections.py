@@ -49,3 +49,7 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("mouse", "With the mouse", ("mouse",)),
 )
 # fmt: on
+# Those of the views that are in the crew's language; the grower's are in English, and so are their keys.
+OF_CREW = frozenset(
+    {"today", "tasks", "week", "done", "trip", "record", "moves", "question", "view", "program", "mouse"}
+)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import ClassVar
 
 from calendar_tui.handing_on.words.cautions import cautions
+from calendar_tui.language.speaking import is_english, tr, translated
 from calendar_tui.planning.why.phases import PHASES
 from calendar_tui.screens.kit.actions import in_group, own_keys_of
 from calendar_tui.screens.kit.drawing import (
@@ -21,7 +23,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.key import Key
 from calendar_tui.screens.kit.page import Page
 from calendar_tui.screens.kit.preferences import NO_KEYS
-from calendar_tui.screens.kit.sections import SECTIONS
+from calendar_tui.screens.kit.sections import OF_CREW, SECTIONS
 from calendar_tui.season.stages import LETTERS
 from calendar_tui.season.wording import stage_text
 
@@ -50,22 +52,24 @@ def help_rows(
     """The whole page, top to bottom. first: the section that is told before all others; own: as `in_group` takes it."""
     yield from _keys(width, first, own)
     yield row()
-    yield from _legend(glyphs, width)
+    # What the season view draws is the grower's, who reads it in English.
+    yield from _legend(glyphs, width) if is_english() else _boxes(width)
     yield row()
-    yield row(("Be careful", WARNING))
-    for caution in CAUTIONS:
+    yield row((tr("Be careful"), WARNING))
+    for caution in map(translated, CAUTIONS):
         yield from wrapped(caution, width, "! ", "  ")
 
 
 def _keys(width: int, first: str, own: Mapping[str, Key]) -> Iterator[ListRow]:
-    for n, (_, title, groups) in enumerate(sorted(SECTIONS, key=lambda section: section[0] != first)):
+    told = [section for section in SECTIONS if is_english() or section[0] in OF_CREW]
+    for n, (_, title, groups) in enumerate(sorted(told, key=lambda section: section[0] != first)):
         if n:
             yield row()
-        yield row((title, HEADING))
+        yield row((tr(title), HEADING))
         for group in groups:
             for key in in_group(group, own=own):
                 if key.text:
-                    yield from _key(key.shown, key.text, width)
+                    yield from _key(key.shown, tr(key.text), width)
 
 
 def _key(shown: str, text: str, width: int) -> Iterator[ListRow]:
@@ -104,13 +108,18 @@ def _legend(glyphs: Glyphs, width: int) -> Iterator[ListRow]:
     ):
         yield from _key(mark, text, width)
     yield from _key(glyphs.outage, "a night on which the lamps failed where the cohort stood", width)
-    yield row((fitted("[ ] [x]", KEY_WIDTH), BOLD), "a task that is open, done; [-] skipped")
+    yield from _boxes(width)
+
+
+def _boxes(width: int) -> Iterator[ListRow]:
+    yield from _key("[ ] [x]", tr("a task that is open, done; [-] skipped"), width)
 
 
 class HelpView(Page[None]):
     """A page to read; the keys of the view that it is opened from come first."""
 
     HELP_FIRST = "help"
+    CREW: ClassVar[bool | None] = None
 
     def __init__(self, first: str = "") -> None:
         super().__init__(FOOT)

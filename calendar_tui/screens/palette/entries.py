@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import NamedTuple
 
+from calendar_tui.language.speaking import chore_text, is_english, marked, phrase, tr
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.key import Key
 from calendar_tui.season.records import Season, Task
@@ -14,7 +15,13 @@ from calendar_tui.season.wording import cohorts_text, day_text, full_day_text
 # As many as are listed at most; the rest is counted.
 MOST = 60
 # What a place in the list stands for. They stand in this order where words fit them alike.
-DATE, ACTION, COHORT, PLACE, TASK = KINDS = ("date", "action", "cohort", "place", "task")
+DATE, ACTION, COHORT, PLACE, TASK = KINDS = (
+    marked("date"),
+    "action",
+    marked("cohort"),
+    marked("place"),
+    marked("task"),
+)
 
 
 class Entry(NamedTuple):
@@ -53,7 +60,10 @@ def matches_of(entries: Sequence[Entry], typed: str, day: date | None) -> Matche
     wanted = typed.casefold().split()
     fitting = _fitting(entries, wanted) if wanted else [e for e in entries if e.kind != TASK]
     if day is not None:
-        fitting.insert(0, Entry(DATE, DATE, f"{full_day_text(day)}, on the time axis", "", day.isoformat()))
+        fitting.insert(
+            0,
+            Entry(DATE, tr(DATE), tr("{day}, on the time axis", day=full_day_text(day)), "", day.isoformat()),
+        )
     return Matches(tuple(fitting[:MOST]), max(len(fitting) - MOST, 0))
 
 
@@ -81,30 +91,40 @@ def _words(*texts: str) -> str:
 
 def _action(key: Key) -> Entry:
     shown = key.shown.split()[0]
-    return Entry(ACTION, shown, key.text, _words(key.foot, key.text), key.action)
+    foot, text = tr(key.foot), tr(key.text)
+    words = _words(foot, text, *(() if is_english() else (key.foot, key.text)))
+    return Entry(ACTION, shown, text, words, key.action)
 
 
 def _cohorts(plan: Plan) -> Iterator[Entry]:
     for name, timeline in plan.timelines.items():
         cohort = timeline.cohort
         places = dict.fromkeys(stay.place for stay in cohort.stays)
-        text = f"{name}  {cohort.variety}, {', '.join(places)}, planted {day_text(timeline.planted)}"
-        yield Entry(COHORT, COHORT, text, _words(name, cohort.variety, *places), name)
+        text = tr(
+            "{cohort}  {variety}, {places}, planted {day}",
+            cohort=name,
+            variety=cohort.variety,
+            places=", ".join(places),
+            day=day_text(timeline.planted),
+        )
+        yield Entry(COHORT, tr(COHORT), text, _words(name, cohort.variety, *places), name)
 
 
 def _places(season: Season) -> Iterator[Entry]:
     for place in season.places.values():
-        yield Entry(PLACE, PLACE, f"{place.id}  {place.kind}", _words(place.id, place.kind), place.id)
+        kind = tr(place.kind)
+        yield Entry(PLACE, tr(PLACE), f"{place.id}  {kind}", _words(place.id, kind), place.id)
 
 
 def _task(task: Task, season: Season) -> Entry:
     about = " ".join(filter(None, (cohorts_text(task.about), task.place)))
-    state = "" if task.state == "open" else f" ({task.state})"
-    text = f"{day_text(task.date):>6}  {about}: {task.what}{state}"
+    state = "" if task.state == "open" else f" ({phrase(task.state)})"
+    what = chore_text(task.what)
+    text = f"{day_text(task.date):>6}  {about}: {what}{state}"
     return Entry(
         TASK,
-        TASK,
+        tr(TASK),
         text,
-        _words(task.id, *task.about, task.place, task.who, task.what, day_text(task.date)),
+        _words(task.id, *task.about, task.place, chore_text(task.who), what, day_text(task.date)),
         task.id,
     )

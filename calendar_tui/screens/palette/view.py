@@ -11,7 +11,9 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import Input
 
+from calendar_tui.language.speaking import marked, tr
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import BOLD, DIM, ListRow, fitted, row
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
@@ -20,22 +22,21 @@ from calendar_tui.screens.palette.entries import ACTION, Entry, Matches, matches
 FOOT = ("palette", "view")
 # Columns for the key or the kind before the text.
 BEGIN = 9
-PLANNED_WORDS = "go to: words of an action, cohort, place or task, or a date such as 12 dec"
+PLANNED_WORDS = marked("go to: words of an action, cohort, place or task, or a date such as 12 dec")
+ACTION_WORDS = marked("go to: words of an action")
 
 
 class PaletteView(ListView[Entry]):
     """Gives what was chosen."""
 
     HELP_FIRST = "palette"
+    CREW: ClassVar[bool | None] = None
     BINDINGS: ClassVar[list[BindingType]] = bindings("palette")
     CSS = "Input { border: none; height: 1; padding: 0 2; }"
 
     def __init__(self, entries: Sequence[Entry]) -> None:
         super().__init__(self._rows, FOOT)
-        words = (
-            PLANNED_WORDS if any(entry.kind != ACTION for entry in entries) else "go to: words of an action"
-        )
-        self._typed = Input(placeholder=words, id="typed")
+        self._typed = Input(id="typed")
         self._entries = entries
         # What is listed, the text that it was found for, and whether to go to its first as soon as it is.
         self._matches, self._matched_for, self._goes = matches_of(entries, "", None), "", False
@@ -46,6 +47,9 @@ class PaletteView(ListView[Entry]):
         yield self._keys
 
     def on_mount(self) -> None:
+        planned = any(entry.kind != ACTION for entry in self._entries)
+        with crew_words(self):
+            self._typed.placeholder = tr(PLANNED_WORDS if planned else ACTION_WORDS)
         self._typed.focus()
 
     def _rows(self, width: int) -> Iterable[ListRow]:
@@ -53,9 +57,10 @@ class PaletteView(ListView[Entry]):
             begin = (fitted(entry.begin, BEGIN), BOLD if entry.kind == ACTION else DIM)
             yield row(begin, fitted(entry.text, width - BEGIN), key=str(n))
         if self._matches.more:
-            yield row((f"{'':{BEGIN}}and {self._matches.more} more: type another word", DIM))
+            more = tr("and {more} more: type another word", more=self._matches.more)
+            yield row((f"{'':{BEGIN}}{more}", DIM))
         if not self._matches.rows:
-            yield row(f"{'':{BEGIN}}Nothing has these words.")
+            yield row(f"{'':{BEGIN}}{tr('Nothing has these words.')}")
 
     # --- looking
 
@@ -64,7 +69,8 @@ class PaletteView(ListView[Entry]):
 
     @work(thread=True, exclusive=True, group="palette")
     def _look(self, typed: str) -> None:
-        now = matches_of(self._entries, typed, self._day(typed))
+        with crew_words(self):
+            now = matches_of(self._entries, typed, self._day(typed))
         self.app.call_from_thread(self._take, typed, now)
 
     def _day(self, typed: str) -> date | None:
