@@ -26,6 +26,7 @@ from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.flags import LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
+from calendar_tui.language.speaking import translated
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.units_in_use import shown_in
@@ -325,7 +326,8 @@ def _role(season: Season, word: str | None) -> str:
     roles = dict.fromkeys(
         [*(c.who for c in season.chores.values() if c.who), *(t.who for t in season.tasks if t.who)]
     )
-    name = next((role for role in roles if role.casefold() == word.casefold()), None)
+    meant = {spelt.casefold(): role for role in roles for spelt in (translated(role), role)}
+    name = meant.get(word.casefold())
     if name is None:
         raise Refusal(f'no work is for the role "{word}"{choices(word, roles, "Roles")}')
     return name

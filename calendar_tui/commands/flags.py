@@ -71,6 +71,10 @@ CHOSEN_TASKS: Flags = {
     **ALL_TASKS,
     **ASKED,
 }
+FROM_TO: Flags = {
+    "--from": {"dest": "from_", "metavar": "DATE", "help": "first date, else the season's first day"},
+    "--to": {"metavar": "DATE", "help": "last date, else the season's last day"},
+}
 # What is told of persons and places where a season is handed on to others.
 OPENNESS: Flags = {
     "--names": {"action": "store_true", "help": "with who observed, cut and sprayed, and with notes"},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
 from typing import TYPE_CHECKING
 
 from calendar_tui.commands.command_input import (
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 
 def lamps(args: argparse.Namespace) -> int:
+    from calendar_tui.commands.telling import asked_days
     from calendar_tui.handing_on.tables.lamp_rows import lamp_rows
     from calendar_tui.handing_on.words.lamp_nights_text import nights_text
     from calendar_tui.handing_on.words.lamps_text import CAUTIONS, sheet_text
@@ -30,10 +32,13 @@ def lamps(args: argparse.Namespace) -> int:
     refuse_two_forms(args, "csv", "json")
     if args.csv and not args.nights:
         raise Refusal("--csv is for --nights: add it, or leave --csv out")
+    if (args.from_ or args.to) and not args.nights:
+        raise Refusal("--from and --to are for --nights: add it, or leave them out")
     _, plan, words = planned_season(args)
     names = lit_places(plan.season, words)
+    asked = asked_days(args, plan.season) if args.from_ or args.to else (date.min, date.max)
     if args.nights and (args.csv or args.json):
-        _print_nights(plan, names, as_json=args.json)
+        _print_nights(plan, names, asked, as_json=args.json)
         return 0
     if args.json:
         print_json(lamp_rows(run for name in names for run in lamp_runs(plan.season, name, plan.light)))
@@ -41,20 +46,21 @@ def lamps(args: argparse.Namespace) -> int:
     weekday = first_weekday()
     for name in names:
         sheet = lamp_sheet(plan.season, name, plan.light, plan.timelines, weekday)
-        emit(nights_text(sheet) if args.nights else sheet_text(sheet))
+        emit(nights_text(sheet, asked) if args.nights else sheet_text(sheet))
         emit([""])
     for caution in CAUTIONS:
         emit(wrapped(caution, ""))
     return 0
 
 
-def _print_nights(plan: Plan, names: tuple[str, ...], *, as_json: bool) -> None:
+def _print_nights(plan: Plan, names: tuple[str, ...], asked: tuple[date, date], *, as_json: bool) -> None:
     from calendar_tui.handing_on.tables.lamp_nights import NIGHT_COLUMNS, night_rows
 
+    rows = [row for row in night_rows(plan, names) if asked[0] <= row["night"] <= asked[1]]
     if as_json:
-        print_json(list(night_rows(plan, names)))
+        print_json(rows)
     else:
-        print_csv(NIGHT_COLUMNS, night_rows(plan, names))
+        print_csv(NIGHT_COLUMNS, rows)
 
 
 def lit_places(season: Season, words: list[str]) -> tuple[str, ...]:

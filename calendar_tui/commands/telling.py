@@ -42,7 +42,7 @@ def daylight(args: argparse.Namespace) -> int:
     path, rest = picked_season(args)
     refuse_extra_words(rest)
     _, season = need_season(path, load_as_of(args, path), weather=False)
-    first, last = _asked_days(args, season)
+    first, last = asked_days(args, season)
     site = season.site
     days = daylights(site.latitude, site.longitude, ZoneInfo(site.timezone), first, last)
     if args.json:
@@ -70,7 +70,8 @@ def daylight(args: argparse.Namespace) -> int:
     return 0
 
 
-def _asked_days(args: argparse.Namespace, season: Season) -> tuple[date, date]:
+def asked_days(args: argparse.Namespace, season: Season) -> tuple[date, date]:
+    """The dates of --from and --to, else the season's; Refusal where they are not in order, or too many."""
     first = flag_day(args, season, args.from_, "--from") if args.from_ else season.first_day
     last = flag_day(args, season, args.to, "--to") if args.to else season.last_day
     if last < first:

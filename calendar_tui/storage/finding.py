@@ -50,6 +50,9 @@ def pick_season(words: Sequence[str], folder: Path) -> tuple[Path, list[str]]:
     if len(files) == 1:
         return files[0], list(words)
     here = f"holds {len(files)}: {', '.join(p.name for p in files)}" if files else "holds no season file"
-    right = "name the season file first, such as seasons/mine.toml"
+    mine = files[-1].name if files else "seasons/mine.toml"
+    right = f"name the season file first, such as {mine}"
+    if files:
+        right += f"; or once for all: calendar-tui settings season {mine}"
     new = "" if files else ", or make one: calendar-tui new mine.toml"
     raise SeasonFileError([FileProblem(str(folder), None, f"this folder {here}; {right}{new}")])

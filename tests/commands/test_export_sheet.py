@@ -62,6 +62,17 @@ def test_done_and_skipped_work_is_marked(season: Path) -> None:
     assert "done Tue 10 Nov" in row
 
 
+def test_ids_and_hours_stay_on_one_line(season: Path) -> None:
+    """A broken id would be typed wrong: every column whose cells must not break has room for them, 1.9 mm a sign and 2 mm between."""
+    page = sheet(season)
+    assert "td:nth-child(2), td:nth-child(6) { white-space: nowrap }" in page.source
+    longest = [
+        max(map(len, cells)) for cells in (ids_on(page), re.findall(r"<td>(~?\d+[.,]?\d*)</td>", page.source))
+    ]
+    widths = [int(re.search(rf"th:nth-child\({n}\) {{ width: (\d+)mm", page.source)[1]) for n in (2, 6)]
+    assert all(wide >= 2 + 1.9 * signs for wide, signs in zip(widths, longest, strict=True))
+
+
 def test_one_role_and_one_place(season: Path) -> None:
     everything = set(ids_on(sheet(season)))
     scout, field = sheet(season, "--role", "SCOUT"), sheet(season, "--place", "f1")

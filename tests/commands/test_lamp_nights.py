@@ -138,3 +138,24 @@ def test_csv_without_nights_is_refused_with_what_to_do(season: Path) -> None:
     assert ran.status == 2
     assert "--csv is for --nights: add it" in ran.err
     assert "--csv" in run("lamps", season, "--nights", "--csv", "--json").err
+
+
+def test_nights_of_some_dates_are_those_of_the_whole_season(season: Path) -> None:
+    every = nights(season)
+    first, last = every[3]["night"], every[5]["night"]
+    some = [row for row in every if first <= row["night"] <= last]
+    assert 3 <= len(some) < len(every)
+    assert nights(season, "--from", first, "--to", last) == some
+    assert nights(season, "--from", first) == [row for row in every if row["night"] >= first]
+    table = run("lamps", season, "--nights", "--csv", "--to", last).out
+    assert [row["night"] for row in csv.DictReader(io.StringIO(table))] == [
+        row["night"] for row in every if row["night"] <= last
+    ]
+    text = run("lamps", season, "--nights", "--from", first, "--to", last).out
+    assert text.count(" UTC") == sum(row["state"] != "outage" for row in some)
+
+
+def test_dates_without_nights_are_refused(season: Path) -> None:
+    ran = run("lamps", season, "--from", "2026-10-01")
+    assert ran.status == 2
+    assert "--from and --to are for --nights: add it, or leave them out" in ran.err

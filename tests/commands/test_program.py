@@ -104,7 +104,11 @@ def test_several_seasons_are_named(season: Path, monkeypatch: pytest.MonkeyPatch
     ):
         ran = run(*words)
         assert ran.status == 2
-        assert "holds 2: near-fields.toml, other.toml; name the season file first" in ran.err
+        assert (
+            "holds 2: near-fields.toml, other.toml; name the season file first, such as other.toml; "
+            in ran.err
+        )
+        assert "or once for all: calendar-tui settings season other.toml" in ran.err
 
 
 def test_no_season_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

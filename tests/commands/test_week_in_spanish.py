@@ -142,3 +142,12 @@ def test_a_code_that_is_none_is_told_where_the_season_has_it(season: Path) -> No
     season.write_text(season.read_text().replace("[season]\n", '[season]\nlanguage = "Spanish"\n', 1))
     ran = run("check", season, today=TODAY)
     assert "write the code of a language, such as es or pt-BR" in ran.said
+
+
+def test_a_sheet_takes_a_role_in_either_language(season: Path, tmp_path: Path) -> None:
+    _spanish(season)
+    pages = [tmp_path / f"{role}.html" for role in ("cuadrilla", "crew")]
+    for page in pages:
+        ran = run("export", season, "--sheet", page, "--role", page.stem, today=TODAY)
+        assert ran.status == 0, ran.said
+    assert pages[0].read_text(encoding="utf-8") == pages[1].read_text(encoding="utf-8")

@@ -47,9 +47,9 @@ tbody tr:first-child { break-after: avoid } table { margin-top: 3mm; width: 100%
 th { font-size: 7.5pt; font-weight: normal; text-align: left; border-bottom: .3mm solid #000; padding: 0 1mm }
 td { border-bottom: .15mm solid #777; padding: 1mm; height: 7mm; vertical-align: top; overflow-wrap: anywhere;
   unicode-bidi: isolate }
-td:nth-child(n+7) { border-left: .15mm solid #777 }
-thead th:nth-child(1) { width: 5mm } thead th:nth-child(2) { width: 10mm } th:nth-child(4) { width: 25mm }
-th:nth-child(5) { width: 17mm } th:nth-child(6) { width: 9mm } th:nth-child(7) { width: 12mm } th:nth-child(8) { width: 38mm }
+td:nth-child(n+7) { border-left: .15mm solid #777 } td:nth-child(2), td:nth-child(6) { white-space: nowrap }
+thead th:nth-child(1) { width: 5mm } thead th:nth-child(2) { width: 11mm } th:nth-child(4) { width: 25mm }
+th:nth-child(5) { width: 20mm } th:nth-child(6) { width: 12mm } th:nth-child(7) { width: 12mm } th:nth-child(8) { width: 38mm }
 .box { display: inline-block; width: 4mm; height: 4mm; border: .35mm solid #000; text-align: center; line-height: 3.6mm;
   font-weight: bold }
 .done td:nth-child(3), .skipped td:nth-child(3) { text-decoration: line-through } .sign { margin-top: 8mm }

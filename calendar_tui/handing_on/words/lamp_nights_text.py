@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC
+from datetime import UTC, date
+from operator import itemgetter
 
 from calendar_tui.handing_on.words.lamps_text import programmes_text, warnings_text
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
@@ -12,14 +13,19 @@ from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import full_day_text
 
 
-def nights_text(sheet: LampSheet, width: int = WIDTH) -> Iterator[str]:
-    """What the lamps are, then each run by the local clock and in UTC with its hours, and each night on which they failed."""
+def nights_text(sheet: LampSheet, asked: tuple[date, date], width: int = WIDTH) -> Iterator[str]:
+    """What the lamps are, then each run by the local clock and in UTC with its hours, and each night on which they failed.
+
+    asked: the first and the last night that is told.
+    """
     yield from programmes_text(sheet, width)
     for warning in warnings_text(sheet):
         yield from wrapped(warning, "    ", width, "  ! ")
     told = [(run.date, _run_text(run), run.note) for run in sheet.runs]
     told += [(night, "lamps failed", "") for night in sheet.failed]
-    for night, text, note in sorted(told, key=lambda one: one[0]):
+    for night, text, note in sorted(
+        (one for one in told if asked[0] <= one[0] <= asked[1]), key=itemgetter(0)
+    ):
         yield from wrapped(text, "    ", width, f"  {full_day_text(night):>15}  ")
         if note:
             yield from wrapped(note, "    ", width, "  ! ")

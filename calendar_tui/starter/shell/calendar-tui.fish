@@ -111,6 +111,8 @@ complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l today -xka "(_c
 complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l version -d 'print the version and exit'
 complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l nights -d 'every night in place of every week, by the local clock and in UTC, for who sets a controller'
 complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l csv -d 'with --nights: print a CSV table'
+complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l from -xka "(_calendar_tui_names_or_files)" -d 'first date, else the season'"'"'s first day'
+complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l to -xka "(_calendar_tui_names_or_files)" -d 'last date, else the season'"'"'s last day'
 complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l at -xka "(_calendar_tui_names_or_files)" -d 'as the season was at the end of this date, by its history'
 complete -c calendar-tui -n '_shtab_calendar_tui_using lamps' -l json -d 'print JSON'
 complete -c calendar-tui -n '_shtab_calendar_tui_using lamps; and test $_shtab_calendar_tui_npos -ge 0' -ka "(_calendar_tui_names_or_files)"
