@@ -72,7 +72,7 @@ def next_of(args: argparse.Namespace, path: Path | None) -> int:
     if not args.json:
         from calendar_tui.handing_on.words.next_season_text import next_season_text
 
-        emit([f"{file.path}, made of {args.from_}:", *next_season_text(file.made, args.from_)])
+        emit([f"{file.path}, made of {args.from_}:", *next_season_text(file.new, args.from_)])
     agreed = not args.dry_run and (args.yes or confirmed(f"Make {file.path}?"))
     if agreed:
         from calendar_tui.handing_on.next_file import write_next
@@ -82,7 +82,7 @@ def next_of(args: argparse.Namespace, path: Path | None) -> int:
     if args.json:
         from calendar_tui.handing_on.tables.next_season_rows import next_season_row
 
-        print_json(next_season_row(file.made, str(file.path), agreed))
+        print_json(next_season_row(file.new, str(file.path), agreed))
     elif agreed:
         emit([f"Made {file.path}. Open it: calendar-tui {file.path}"])
     else:

@@ -61,7 +61,7 @@ def _before(args: argparse.Namespace, opened: Opened, plan: Plan) -> Sequence[Ou
         return ()
     from zoneinfo import ZoneInfo
 
-    from calendar_tui.planning.review.earlier import days_before, said_before
+    from calendar_tui.planning.review.earlier import days_before, earlier_projections
     from calendar_tui.season.reading import read_season
     from calendar_tui.storage.history.as_it_was import as_it_was_on
     from calendar_tui.storage.problems import StorageError
@@ -84,7 +84,7 @@ def _before(args: argparse.Namespace, opened: Opened, plan: Plan) -> Sequence[Ou
                 "season as it was; nothing is said of those records"
             ]
         )
-    return tuple(said_before(plan.season, ahead, then))
+    return tuple(earlier_projections(plan.season, ahead, then))
 
 
 def _days(typed: str) -> int:

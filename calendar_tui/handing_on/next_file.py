@@ -22,7 +22,7 @@ class NextFile(NamedTuple):
     source: Path
     path: Path
     text: str
-    made: NextSeason
+    new: NextSeason
 
 
 def next_file(
@@ -33,15 +33,15 @@ def next_file(
     path: where it is to stand; None for the name of the season, beside the file it is made of. Raises Refusal where it is
     there, and SeasonFileError where the season would not be sound there.
     """
-    made = next_season(plans, opened.data, wish, today)
-    path = path or opened.path.with_name(proposed_file(made.season.name))
+    new = next_season(plans, opened.data, wish, today)
+    path = path or opened.path.with_name(proposed_file(new.season.name))
     if path.exists():
         raise Refusal(f"{path} is there already; give the name of a new file")
     if not os.access(path.parent, os.W_OK):
         raise Refusal(f"nothing can be written in {path.parent}; name a file in another folder")
-    text, data = text_after(opened.path, opened.text, opened.data, made.steps)
+    text, data = text_after(opened.path, opened.text, opened.data, new.steps)
     sound_season(opened_from(path, text, data))
-    return NextFile(opened.path, path, text, made)
+    return NextFile(opened.path, path, text, new)
 
 
 def write_next(file: NextFile) -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from calendar_tui.handing_on.words.next_season_text import next_season_text
 from calendar_tui.planning.changes.replan import differing_tasks
 from calendar_tui.planning.next_season.dates import last_on, moved, name_on, years_on
-from calendar_tui.planning.next_season.left import left_behind
+from calendar_tui.planning.next_season.left_behind import left_behind
 from calendar_tui.planning.next_season.making import Wish, next_season
 from calendar_tui.planning.plan import make_plan
 from calendar_tui.planning.trials.drawing import draw_trial, plots_of_trial

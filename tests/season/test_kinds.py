@@ -39,7 +39,7 @@ NAMING = {
     "planning/changes/record_proposal.py": "the kinds whose change may put bags on other days",
     "planning/changes/record_questions.py": "the kinds of which something is asked before a save",
     "planning/next_season/carried.py": "the keys of each kind that speak of the season that was",
-    "planning/next_season/left.py": "words for what is left behind",
+    "planning/next_season/left_behind.py": "words for what is left behind",
     "planning/spreadsheets/task_table.py": "columns",
     "planning/trials/drawing.py": "the keys of a plot",
     "planning/deciding/decision.py": "what is decided",

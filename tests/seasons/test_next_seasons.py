@@ -45,7 +45,7 @@ def made_of(name: str, wish: Wish = AS_IT_COMES) -> tuple[Opened, NextSeason, Op
 def test_what_its_review_proposes_and_nobody_took_is_told_with_the_command_that_takes_it() -> None:
     """Water in fresh crop 0.75 -> 0.818 is a third of the dry crop: whoever plans next year's dryer must know of it."""
     _, made, _ = made_of("bright-weir")
-    words = {one.id for one in made.not_taken}
+    words = {one.id for one in made.open_proposals}
     assert {"water-linnet", "alive-plover", "turnaround-reed-lab", "hours-harvest"} <= words
     assert words.isdisjoint({"fit-linnet", "fit-plover", "fresh-linnet"})
     text = " ".join(" ".join(next_season_text(made, "old.toml")).split())
@@ -54,10 +54,10 @@ def test_what_its_review_proposes_and_nobody_took_is_told_with_the_command_that_
         in text
     )
     assert "linnet water in fresh crop 0.75 -> 0.818" in text
-    kept = {one.id for one in made_of("bright-weir", Wish(refit=False))[1].not_taken}
+    kept = {one.id for one in made_of("bright-weir", Wish(refit=False))[1].open_proposals}
     assert kept == words | {"fit-linnet", "fit-plover", "fresh-linnet", "fresh-plover"}
     row = next_season_row(made, "new.toml", saved=False)
-    assert [one["id"] for one in row["not_taken"]] == [one.id for one in made.not_taken]
+    assert [one["id"] for one in row["not_taken"]] == [one.id for one in made.open_proposals]
 
 
 def test_what_was_taken_is_not_proposed_any_more() -> None:
@@ -68,7 +68,7 @@ def test_what_was_taken_is_not_proposed_any_more() -> None:
     taken = read_season(data).season
     assert taken is not None
     made = next_season([make_plan(taken, season.example_today)], data, AS_IT_COMES, season.example_today)
-    words = {one.id for one in made.not_taken}
+    words = {one.id for one in made.open_proposals}
     assert "water-linnet" not in words
     assert "water-plover" in words
 

@@ -15,31 +15,35 @@ from calendar_tui.season.wording import full_day_text, some_text, stage_text
 MOST_CLASHES = 5
 
 
-def next_season_text(made: NextSeason, source: str, width: int = WIDTH) -> Iterator[str]:
+def next_season_text(next_season: NextSeason, source: str, width: int = WIDTH) -> Iterator[str]:
     """Name and days, what is carried over, the dates, varieties and trials, what is not carried over, what to look at.
 
     source: the file that it is made of, as it is typed.
     """
-    season = made.season
+    season = next_season.season
     yield from hanging(
         f"{season.name}: {full_day_text(season.first_day)} to {full_day_text(season.last_day)}", width
     )
-    yield from hanging(f"Carried over: {kinds_carried_text(made.carried)}.", width)
-    yield from _part(f"Planned dates, {_later(made.years)} by date; weekdays move:", _dates(made), width)
-    yield from _part("Varieties:", (_variety(one) for one in made.varieties), width)
+    yield from hanging(f"Carried over: {kinds_carried_text(next_season.carried)}.", width)
     yield from _part(
-        "Trials drawn anew, by a seed that is written into the file:", map(_trial, made.trials), width
+        f"Planned dates, {_later(next_season.years)} by date; weekdays move:", _dates(next_season), width
     )
-    yield from _part("Not carried over:", (one.text for one in made.left), width)
-    yield from _part("To look at:", (*_not_taken(made, source), *made.notes), width)
-    clashes = [clash.text for clash in made.plan.clashes]
+    yield from _part("Varieties:", (_variety(one) for one in next_season.varieties), width)
+    yield from _part(
+        "Trials drawn anew, by a seed that is written into the file:", map(_trial, next_season.trials), width
+    )
+    yield from _part("Not carried over:", (one.text for one in next_season.left), width)
+    yield from _part("To look at:", (*_open_proposals(next_season, source), *next_season.notes), width)
+    clashes = [clash.text for clash in next_season.plan.clashes]
     more = len(clashes) - MOST_CLASHES
     told = [
         *clashes[:MOST_CLASHES],
         *([f"{count_text(more, 'more clash', 'more clashes')}"] if more > 0 else []),
     ]
     yield from _part("Clashes of the new season:", told, width)
-    yield from hanging(f"{count_text(len(season.tasks), 'task')} by its chores.{_past(made.past)}", width)
+    yield from hanging(
+        f"{count_text(len(season.tasks), 'task')} by its chores.{_past(next_season.past)}", width
+    )
 
 
 def _part(heading: str, lines: Iterable[str], width: int) -> Iterator[str]:
@@ -53,9 +57,9 @@ def _later(years: int) -> str:
     return f"{count_text(years, 'year')} later"
 
 
-def _dates(made: NextSeason) -> Iterator[str]:
+def _dates(next_season: NextSeason) -> Iterator[str]:
     by_cohort: dict[str, list[str]] = {}
-    for one in made.moved:
+    for one in next_season.moved:
         by_cohort.setdefault(one.cohort, []).append(f"{stage_text(one.stage)} {full_day_text(one.new)}")
     return (f"{cohort}: {', '.join(dates)}" for cohort, dates in by_cohort.items())
 
@@ -77,11 +81,11 @@ def _trial(one: Drawn) -> str:
     return f"{one.trial}: {count_text(one.plots, 'plot')} with seed {one.seed}"
 
 
-def _not_taken(made: NextSeason, source: str) -> Iterator[str]:
+def _open_proposals(next_season: NextSeason, source: str) -> Iterator[str]:
     """ "review proposes 3 figures that this season has not taken: calendar-tui review FILE", and which."""
     figures = [
         f"{one.name} {words} {old or 'not set'} -> {new}"
-        for one in made.not_taken
+        for one in next_season.open_proposals
         for words, old, new in one.figures
     ]
     if figures:

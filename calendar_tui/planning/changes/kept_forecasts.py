@@ -21,7 +21,7 @@ def forecast_before(plan: Plan, cohort: str, stage: str) -> Range | None:
     return before.range if before is not None and before.status == "projected" else None
 
 
-def kept_last(edits: list[Edit]) -> list[Edit]:
+def forecasts_last(edits: list[Edit]) -> list[Edit]:
     """The edits, with those that keep projections behind all others: in a history they are what is read last."""
     return sorted(edits, key=lambda edit: edit.kind == "cohort" and edit.field[0] in KEPT_AT.values())
 

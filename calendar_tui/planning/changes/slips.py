@@ -14,7 +14,7 @@ from calendar_tui.planning.changes.doubts import (
     tick_doubts,
 )
 from calendar_tui.planning.changes.held_season import in_words
-from calendar_tui.planning.changes.kept_forecasts import forecast_before, kept_last, with_later_forecasts
+from calendar_tui.planning.changes.kept_forecasts import forecast_before, forecasts_last, with_later_forecasts
 from calendar_tui.planning.changes.looks import looked_without, refuse_looks
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
@@ -114,7 +114,7 @@ def record_dates(
     if ticks and (plain := tick_change(ticks)).edits:
         edits += plain.edits
         whats.append(plain.what)
-    proposal = propose(plan, season, "; ".join(whats), kept_last(edits), names)
+    proposal = propose(plan, season, "; ".join(whats), forecasts_last(edits), names)
     questions = tuple([text for r in in_order for text in _questions(plan, season.cohorts[r.cohort], r)])
     doubts = (
         *questions,

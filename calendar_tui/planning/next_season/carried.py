@@ -60,18 +60,18 @@ def carried_edits(data: Data, years: int) -> Iterator[Edit]:
     for kind in KINDS:
         records = records_of(data, kind)
         # A record that is told by its date is renamed: the latest first, so that none comes to stand on another.
-        for record in sorted(records, key=_date_told, reverse=True) if kind.identity else records:
+        for record in sorted(records, key=_begin, reverse=True) if kind.identity else records:
             if is_left(kind):
                 yield Edit("remove", kind.name, ident_of(kind, record))
             else:
-                yield from _own_edits(kind, record, years)
+                yield from _record_edits(kind, record, years)
 
 
-def _date_told(record: Mapping[str, Any]) -> str:
+def _begin(record: Mapping[str, Any]) -> str:
     return str(record.get("from", ""))
 
 
-def _own_edits(kind: Kind, record: Mapping[str, Any], years: int) -> Iterator[Edit]:
+def _record_edits(kind: Kind, record: Mapping[str, Any], years: int) -> Iterator[Edit]:
     ident, gone = ident_of(kind, record), LEFT_KEYS.get(kind.name, ())
     yield from (Edit("unset", kind.name, ident, (key,)) for key in gone if key in record)
     known = {field.key for field in FIELDS[kind.name]} - set(gone)

@@ -48,14 +48,14 @@ def name_on(season: Season, years: int) -> str:
     """The season's name with its years so much later; with the years behind it where it names none."""
     of_season = range(season.first_day.year, season.last_day.year + 1)
 
-    def later(found: re.Match[str]) -> str:
-        if int(found[1]) not in of_season:
-            return found[0]
-        first = str(int(found[1]) + years)
-        if not found[2]:
+    def later(match: re.Match[str]) -> str:
+        if int(match[1]) not in of_season:
+            return match[0]
+        first = str(int(match[1]) + years)
+        if not match[2]:
             return first
-        digits = len(found[3])
-        return f"{first}{found[2]}{(int(found[3]) + years) % 10**digits:0{digits}d}"
+        digits = len(match[3])
+        return f"{first}{match[2]}{(int(match[3]) + years) % 10**digits:0{digits}d}"
 
     name = _YEARS.sub(later, season.name)
     return name if name != season.name else f"{season.name} {_years_text(season, years)}"

@@ -11,8 +11,8 @@ from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.replan import new_before, refresh
 from calendar_tui.planning.next_season.carried import carried_edits, is_left, records_of
 from calendar_tui.planning.next_season.dates import is_date, last_on, name_on, years_on
-from calendar_tui.planning.next_season.left import Left, left_behind, planned_as_it_was
-from calendar_tui.planning.next_season.proposals import not_taken
+from calendar_tui.planning.next_season.left_behind import Left, left_behind, planned_as_it_was
+from calendar_tui.planning.next_season.proposals import open_proposals
 from calendar_tui.planning.next_season.trials import date_edits, drawn_trials, seed_edits
 from calendar_tui.planning.next_season.varieties import Learnt, learnt
 from calendar_tui.planning.plan import Plan, make_plan
@@ -64,7 +64,7 @@ class NextSeason:
     """A season to be written. steps: edits on the text of the old file, one step after the other; plan: of the new season.
 
     carried: kinds of record with how many, as they are; moved: planned dates; varieties: what they learnt; left: what stays
-    behind; not_taken: what a review of the old season proposes, and the new one has not; notes: what to look at. past: how many
+    behind; open_proposals: what a review of the old season proposes, and the new one has not; notes: what to look at. past: how many
     tasks would lie before today and are not made.
     """
 
@@ -76,7 +76,7 @@ class NextSeason:
     varieties: tuple[Learnt, ...]
     trials: tuple[Drawn, ...]
     left: tuple[Left, ...]
-    not_taken: tuple[Carried, ...]
+    open_proposals: tuple[Carried, ...]
     notes: tuple[str, ...]
     past: int
 
@@ -103,22 +103,22 @@ def next_season(plans: Sequence[Plan], data: Data, wish: Wish, today: date) -> N
         *_season_edits(plan.season, wish, today),
         *seed_edits(plan.season, wish.seed, today),
     )
-    made = _Made(plan, apply_edits(old, first), today)
-    trials = tuple(_drawn(made, plan.season))
-    whole = refresh(make_plan(replace(made.plan.season, since=None), today, made.plan))
-    refreshed = refresh(made.plan)
-    made.add(refreshed.change.edits)
+    draft = _Draft(plan, apply_edits(old, first), today)
+    trials = tuple(_drawn(draft, plan.season))
+    whole = refresh(make_plan(replace(draft.plan.season, since=None), today, draft.plan))
+    refreshed = refresh(draft.plan)
+    draft.add(refreshed.change.edits)
     return NextSeason(
-        (first, tuple(made.edits)),
-        made.plan,
+        (first, tuple(draft.edits)),
+        draft.plan,
         wish.years,
         tuple(_carried(old)),
-        tuple(_moved_dates(plan.season, made.plan.season)),
+        tuple(_moved_dates(plan.season, draft.plan.season)),
         varieties,
         trials,
         tuple(left_behind(old)),
-        tuple(not_taken(plan, varieties)),
-        tuple(_notes(old, plan.season, made.plan, wish)),
+        tuple(open_proposals(plan, varieties)),
+        tuple(_notes(old, plan.season, draft.plan, wish)),
         new_before(whole.tasks, today),
     )
 
@@ -141,7 +141,7 @@ def _season_edits(season: Season, wish: Wish, today: date) -> Iterator[Edit]:
     yield Edit("set", "season", (), ("since",), today)
 
 
-class _Made:
+class _Draft:
     """The new season under way: its data after each change, and its plan."""
 
     def __init__(self, old: Plan, data: Data, today: date) -> None:
@@ -162,18 +162,18 @@ class _Made:
         return make_plan(replace(reading.season, weather=self._weather), self._today)
 
 
-def _drawn(made: _Made, old: Season) -> Iterator[Drawn]:
+def _drawn(draft: _Draft, old: Season) -> Iterator[Drawn]:
     for before in drawn_trials(old):
-        trial = made.plan.season.trials[before.id]
-        made.add(tuple(date_edits(trial, old, made.plan.season)))
+        trial = draft.plan.season.trials[before.id]
+        draft.add(tuple(date_edits(trial, old, draft.plan.season)))
         seed = trial.seed or 0
         try:
-            proposal = draw_trial(HeldSeason(made.plan, made.data), trial.id)
+            proposal = draw_trial(HeldSeason(draft.plan, draft.data), trial.id)
         except Refusal as wrong:
             yield Drawn(trial.id, seed, 0, str(wrong))
             continue
-        made.add(proposal.change.edits)
-        yield Drawn(trial.id, seed, len(plots_of_trial(made.plan.season, trial.id)))
+        draft.add(proposal.change.edits)
+        yield Drawn(trial.id, seed, len(plots_of_trial(draft.plan.season, trial.id)))
 
 
 # --- what is told of it

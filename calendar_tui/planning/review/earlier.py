@@ -19,7 +19,7 @@ def days_before(season: Season, ahead_d: int) -> tuple[date, ...]:
     return tuple(sorted({day - timedelta(days=ahead_d) for day in every}))
 
 
-def said_before(season: Season, ahead_d: int, then: Mapping[date, Season]) -> Iterator[Outcome]:
+def earlier_projections(season: Season, ahead_d: int, then: Mapping[date, Season]) -> Iterator[Outcome]:
     """Every record beside what was projected so many days before it, by the program as it is now.
 
     then: the season as its file was at the end of these days; a record whose day is not among them is left out.
@@ -30,6 +30,6 @@ def said_before(season: Season, ahead_d: int, then: Mapping[date, Season]) -> It
             plan = plans.get(day - timedelta(days=ahead_d))
             if stage in DRAFTED or plan is None or cohort.id not in plan.timelines:
                 continue
-            found = plan.timelines[cohort.id].stages.get(stage)
-            if found is not None and found.status == "projected":
-                yield outcome(cohort, stage, f"{ahead_d} d before", day, found.range)
+            stage_date = plan.timelines[cohort.id].stages.get(stage)
+            if stage_date is not None and stage_date.status == "projected":
+                yield outcome(cohort, stage, f"{ahead_d} d before", day, stage_date.range)

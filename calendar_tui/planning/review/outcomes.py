@@ -76,5 +76,5 @@ def outcome(
 
 def projected(plan: Plan, cohort: Cohort, stage: str) -> Range | None:
     """What a plan says of a stage that it projects; None where it has a date of its own, or none."""
-    found = plan.ripe[cohort.id].stages.get(stage)
-    return found.range if found is not None and found.status == "projected" else None
+    stage_date = plan.ripe[cohort.id].stages.get(stage)
+    return stage_date.range if stage_date is not None and stage_date.status == "projected" else None

@@ -43,7 +43,7 @@ class Review:
 def review_of(plan: Plan, further: Sequence[Outcome] = ()) -> Review:
     """The review of a season as its records stand. It lays the season out some ten times: not for the event loop.
 
-    further: records beside what was said at other times, such as `earlier.said_before` finds.
+    further: records beside what was said at other times, such as `earlier.earlier_projections` finds.
     """
     season = plan.season
     defaults = {name: by_default(variety) for name, variety in season.varieties.items()}

@@ -101,7 +101,9 @@ def _water(variety: Variety, weighed: Weighed) -> Iterator[Measured]:
     ):
         return
     new, fresh = round(share, _DIGITS), weighed.fresh_in
-    said = fresh / wet_to_dry(variety.moisture_fresh, min(variety.moisture_dry, variety.moisture_fresh))
+    by_moisture_kg = fresh / wet_to_dry(
+        variety.moisture_fresh, min(variety.moisture_dry, variety.moisture_fresh)
+    )
     yield Measured(
         "water",
         "variety",
@@ -112,7 +114,7 @@ def _water(variety: Variety, weighed: Weighed) -> Iterator[Measured]:
         weighed.batches,
         f"dry crop of {figure(fresh, 'kg', as_written)} {unit_shown('kg')} fresh",
         "kg",
-        round(said, 1),
+        round(by_moisture_kg, 1),
         round(fresh / wet_to_dry(new, dry), 1),
         round(weighed.dry_out, 1),
     )

@@ -30,7 +30,7 @@ class NextSeasonView(QuestionView):
         yield from wrapped(f"Make {self.file.path.name} of {self.file.source.name}?", width, style=HEADING)
         yield from wrapped("Nothing is written yet.", width, style=WARNING)
         yield row()
-        for line in next_season_text(self.file.made, self.file.source.name, max(width, _NARROW)):
+        for line in next_season_text(self.file.new, self.file.source.name, max(width, _NARROW)):
             yield row(line)
 
     def action_answer(self, yes: bool) -> None:
