@@ -145,22 +145,24 @@ def _too_little_ground(season: Season, trial: Trial) -> Iterator[str]:
     """Places that are smaller than the plots of all trials there."""
     own = (plot.place for plot in season.plots.values() if plot.trial == trial.id and plot.place)
     for light in dict.fromkeys(own):
-        area, taken = area_of_light_m2(season, light), _ground_taken(season, light)
-        if area is None or sum(taken.values()) <= area + _ROUNDED_M2:
+        area, by_trial_m2 = area_of_light_m2(season, light), _plot_area_by_trial_m2(season, light)
+        if area is None or sum(by_trial_m2.values()) <= area + _ROUNDED_M2:
             continue
-        parts = " and ".join(f"{name} {area_text(m2)}" for name, m2 in taken.items())
-        right = "make plots, blocks or border smaller" + ("" if len(taken) == 1 else ", or lay one elsewhere")
+        parts = " and ".join(f"{name} {area_text(m2)}" for name, m2 in by_trial_m2.items())
+        right = "make plots, blocks or border smaller" + (
+            "" if len(by_trial_m2) == 1 else ", or lay one elsewhere"
+        )
         yield f"trial {trial.id}: {light} has {area_text(area)}, and plots take {parts}; {right}"
 
 
-def _ground_taken(season: Season, light: str) -> dict[str, float]:
+def _plot_area_by_trial_m2(season: Season, light: str) -> dict[str, float]:
     """By trial the area (m2) of its plots in a place, guard plots too; those of which no spacing is set left out."""
-    taken: dict[str, float] = {}
+    by_trial_m2: dict[str, float] = {}
     for plot in season.plots.values():
         size = season.trials[plot.trial].plot_m2
         if plot.place == light and size is not None:
-            taken[plot.trial] = taken.get(plot.trial, 0.0) + size
-    return taken
+            by_trial_m2[plot.trial] = by_trial_m2.get(plot.trial, 0.0) + size
+    return by_trial_m2
 
 
 def _differences(season: Season, trial: Trial, plot: TrialPlot) -> Iterator[tuple[str, str]]:

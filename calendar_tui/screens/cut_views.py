@@ -92,7 +92,7 @@ def first_review(plan: Plan, data: Mapping[str, Any]) -> Review:
     return review_of(plan)
 
 
-def review(found: Review) -> Screen[Any]:
+def review(of_season: Review) -> Screen[Any]:
     from calendar_tui.screens.review.view import ReviewView
 
-    return ReviewView(found)
+    return ReviewView(of_season)

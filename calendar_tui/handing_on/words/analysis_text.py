@@ -145,9 +145,9 @@ def density_text(factor: str, curve: Density | None, ruler: Ruler | None = None)
     return f"{text} Its top is at {plain_number(curve.best)}{unit}, inside the densities that were tried. It is a likely figure, without its error."
 
 
-def under_limit_text(found: Sequence[Counted], factors: Sequence[str], value: str) -> Iterator[str]:
+def under_limit_text(counted: Sequence[Counted], factors: Sequence[str], value: str) -> Iterator[str]:
     """Where some values are under a limit."""
-    under, n = sum(one.under for one in found), sum(one.n for one in found)
+    under, n = sum(one.under for one in counted), sum(one.n for one in counted)
     yield from hanging(
         f"{value}: {under} of {n} values are under a limit. No number is made of them, so there is no mean and no test; a "
         "median stands where more than half are measured."
@@ -155,7 +155,7 @@ def under_limit_text(found: Sequence[Counted], factors: Sequence[str], value: st
     yield ""
     names = ", ".join(factors)
     yield f"{names:<30}{'n':>5}{'under':>7}{'median':>10}  measured"
-    for one in found:
+    for one in counted:
         median = "-" if one.median is None else figure_text(one.median)
         span = "-" if one.lowest is None or one.highest is None else span_text((one.lowest, one.highest))
         yield f"{days_in_words(', '.join(one.level)):<30}{one.n:>5}{one.under:>7}{median:>10}  {span}"

@@ -18,7 +18,7 @@ def contrasts_of(
 
     named: by factor, as a trial has them; levels: those of the trial; there: those that any plot has a value of, in order.
     """
-    found: dict[str, list[Coefficients]] = {}
+    coefficients: dict[str, list[Coefficients]] = {}
     remarks: list[str] = []
     for factor, texts in named.items():
         for text in texts:
@@ -29,8 +29,8 @@ def contrasts_of(
                     f"{factor}: {text} is not worked out; no plot with a value has {', '.join(lacking)}."
                 )
             else:
-                found.setdefault(factor, []).append(tuple(_weights(there[factor], first, second)))
-    return {factor: tuple(rows) for factor, rows in found.items()}, tuple(remarks)
+                coefficients.setdefault(factor, []).append(tuple(_weights(there[factor], first, second)))
+    return {factor: tuple(rows) for factor, rows in coefficients.items()}, tuple(remarks)
 
 
 def _weights(levels: Sequence[str], first: Sequence[str], second: Sequence[str]) -> Iterator[float]:

@@ -51,7 +51,7 @@ class Reading(NamedTuple):
 class Readings(NamedTuple):
     """remarks: what is left out and why, in sentences."""
 
-    found: tuple[Reading, ...]
+    values: tuple[Reading, ...]
     remarks: tuple[str, ...] = ()
 
 
@@ -59,10 +59,10 @@ def readings_of(
     season: Season, plots: Sequence[TrialPlot], measure: Measure, used: Sequence[Used] = ()
 ) -> Readings:
     """In the order of days, then of plots. plots: those of a trial that are no guards; used: the results that count."""
-    found, remarks = _SOURCES[measure.source](
+    readings, remarks = _SOURCES[measure.source](
         _Records(season, used), {plot.id: plot for plot in plots}, measure
     )
-    in_order = sorted(found, key=lambda one: (one.day, one.plot.id, one.plant or 0))
+    in_order = sorted(readings, key=lambda one: (one.day, one.plot.id, one.plant or 0))
     return Readings(tuple(in_order), tuple(remarks))
 
 
@@ -72,7 +72,7 @@ class _Records(NamedTuple):
 
 
 _Plots = Mapping[str, TrialPlot]
-_Found = tuple[list[Reading], list[str]]
+_Read = tuple[list[Reading], list[str]]
 
 
 def _observations(season: Season, plots: _Plots, variable: str) -> Iterator[tuple[TrialPlot, Observation]]:
@@ -83,7 +83,7 @@ def _observations(season: Season, plots: _Plots, variable: str) -> Iterator[tupl
             yield plot, one
 
 
-def _observed(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+def _observed(records: _Records, plots: _Plots, measure: Measure) -> _Read:
     pairs = _observations(records.season, plots, measure.variable)
     return [_reading(plot, one, measure) for plot, one in pairs], []
 
@@ -102,12 +102,12 @@ def _reading(plot: TrialPlot, one: Observation, measure: Measure) -> Reading:
     return Reading(plot, one.date, one.plant, value, counted, text=one.value)
 
 
-def _spread_out(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+def _spread_out(records: _Records, plots: _Plots, measure: Measure) -> _Read:
     """Each value by the plants of a square metre at the spacing of its plot; none of a plot without one."""
-    found, _ = _observed(records, plots, measure)
+    readings, _ = _observed(records, plots, measure)
     return [
         one if one.value is None else one._replace(value=one.value / _plant_m2(one.plot))
-        for one in found
+        for one in readings
         if one.plot.treatment.get(SPACING)
     ], []
 
@@ -117,14 +117,14 @@ def _plant_m2(plot: TrialPlot) -> float:
     return between * within
 
 
-def _risen(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+def _risen(records: _Records, plots: _Plots, measure: Measure) -> _Read:
     """Days from the planting of a plot until half of it had come to a stage; none of a plot whose looks do not pass a half."""
     season = records.season
     variable = season.variables[measure.variable]
     shares: dict[str, dict[date, list[Observation]]] = {}
     for plot, one in _observations(season, plots, measure.variable):
         shares.setdefault(plot.id, {}).setdefault(one.date, []).append(one)
-    found: list[Reading] = []
+    readings: list[Reading] = []
     sooner: list[str] = []
     later: list[str] = []
     no_day: list[str] = []
@@ -142,8 +142,8 @@ def _risen(records: _Records, plots: _Plots, measure: Measure) -> _Found:
             no_day.append(str(plot.number))
         else:
             half = half_date(*pair).likely
-            found.append(Reading(plot, half, None, float((half - planted).days)))
-    return found, [
+            readings.append(Reading(plot, half, None, float((half - planted).days)))
+    return readings, [
         *_left_out(sooner, "over a half at the first look, so that its day is not known"),
         *_left_out(later, "not yet at a half at the last look"),
         *_left_out(no_day, "of no cohort with a day of planting"),
@@ -157,7 +157,7 @@ def _risen(records: _Records, plots: _Plots, measure: Measure) -> _Found:
     ]
 
 
-def _cut(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+def _cut(records: _Records, plots: _Plots, measure: Measure) -> _Read:
     """What the passes of one plot weighed, added up; none of a plot of which a pass was weighed together with others."""
     season = records.season
     sums: dict[str, tuple[date, float]] = {}
@@ -173,9 +173,9 @@ def _cut(records: _Records, plots: _Plots, measure: Measure) -> _Found:
         elif own:
             _, before = sums.get(own[0], (one.date, 0.0))
             sums[own[0]] = (one.date, before + sum(parts))
-    found = [Reading(plots[name], day, None, kg) for name, (day, kg) in sums.items() if name not in shared]
+    readings = [Reading(plots[name], day, None, kg) for name, (day, kg) in sums.items() if name not in shared]
     cut_apart = [str(plots[name].number) for name in shared if name in sums]
-    return found, list(
+    return readings, list(
         _left_out(cut_apart, "cut in passes of several plots too, whose weight is not known plot by plot")
     )
 
@@ -186,9 +186,9 @@ def _of_lot(season: Season, plots: _Plots, lot: str) -> list[str]:
     return [name for name, plot in plots.items() if plot.cohort == cohort]
 
 
-def _tested(records: _Records, plots: _Plots, measure: Measure) -> _Found:
+def _tested(records: _Records, plots: _Plots, measure: Measure) -> _Read:
     """A total that is not exact, for a part of it is under its limit, is under that limit itself."""
-    found = []
+    readings = []
     for used in records.used:
         sample, total = used.sample, total_of(used, measure.analyte)
         plot = plots.get(sample.plot)
@@ -196,8 +196,8 @@ def _tested(records: _Records, plots: _Plots, measure: Measure) -> _Found:
             continue
         if is_measured(plot, sample.date):
             value, beyond = (float(total.low), "") if total.is_exact else (None, BELOW)
-            found.append(Reading(plot, sample.date, None, value, beyond=beyond, text=percent_text(total)))
-    return found, []
+            readings.append(Reading(plot, sample.date, None, value, beyond=beyond, text=percent_text(total)))
+    return readings, []
 
 
 def _left_out(numbers: Sequence[str], why: str) -> Iterator[str]:
@@ -206,7 +206,7 @@ def _left_out(numbers: Sequence[str], why: str) -> Iterator[str]:
         yield f"{plots_text(numbers).capitalize()} {are} {why}, and left out."
 
 
-_SOURCES: Mapping[str, Callable[[_Records, _Plots, Measure], _Found]] = {
+_SOURCES: Mapping[str, Callable[[_Records, _Plots, Measure], _Read]] = {
     OBSERVED: _observed,
     RISEN: _risen,
     CUT: _cut,

@@ -61,9 +61,9 @@ def rows_of(measure: Measure, readings: Sequence[Reading], scale: str = "", by_p
     return Rows(tuple(rows), chosen, 1.0)
 
 
-def _chosen(measure: Measure, scale: str, taken: Sequence[str], usual: str) -> str:
-    if scale and scale not in taken:
-        raise TrialProblem(f"{measure.id} is not analysed on the scale {scale}; it takes {', '.join(taken)}")
+def _chosen(measure: Measure, scale: str, scales: Sequence[str], usual: str) -> str:
+    if scale and scale not in scales:
+        raise TrialProblem(f"{measure.id} is not analysed on the scale {scale}; it takes {', '.join(scales)}")
     return scale or usual
 
 

@@ -77,11 +77,11 @@ def analyses_by(season: Season, trial: Trial, measure: Measure, settings: Settin
 def measured(season: Season, trial: Trial, used: Sequence[Used] = ()) -> list[tuple[Measure, int, int]]:
     """What can be analysed of a trial: each measure with how many values it has, in how many rounds."""
     plots = [plot for plot in plots_of_trial(season, trial.id) if not plot.is_guard]
-    found = []
+    counts = []
     for measure in measures_of(season, trial, used):
-        readings = readings_of(season, plots, measure, used).found
-        found.append((measure, len(readings), len(rounds_of(readings))))
-    return found
+        readings = readings_of(season, plots, measure, used).values
+        counts.append((measure, len(readings), len(rounds_of(readings))))
+    return counts
 
 
 def _plots_of(season: Season, trial: Trial) -> list[TrialPlot]:
@@ -96,9 +96,9 @@ def _analyses(
 ) -> list[Analysed]:
     kept, dropped = _with_levels(trial, plots)
     readings = readings_of(season, kept, measure, settings.used)
-    rounds = rounds_of(readings.found)
+    rounds = rounds_of(readings.values)
     there = _round(rounds, settings.day)
-    told = Analysed(
+    whole = Analysed(
         trial=trial,
         measure=measure,
         days=() if there is None else tuple(sorted({one.day for one in there.readings})),
@@ -106,8 +106,8 @@ def _analyses(
         remarks=(*dropped, *readings.remarks, *unfinished(rounds, there)),
     )
     if there is None:
-        return [replace(told, problem=_why_no_round(measure, rounds, settings.day))]
-    return [_of_part(told, part, there, settings) for part in parts_of(trial, kept)]
+        return [replace(whole, problem=_why_no_round(measure, rounds, settings.day))]
+    return [_of_part(whole, part, there, settings) for part in parts_of(trial, kept)]
 
 
 def _with_levels(trial: Trial, plots: Sequence[TrialPlot]) -> tuple[list[TrialPlot], list[str]]:
@@ -148,15 +148,15 @@ def _why_no_round(measure: Measure, rounds: Sequence[Round], day: date | None) -
 # --- plots that are worked out together
 
 
-def _of_part(told: Analysed, part: Part, there: Round, settings: Settings) -> Analysed:
+def _of_part(whole: Analysed, part: Part, there: Round, settings: Settings) -> Analysed:
     names = {plot.id for plot in part.plots}
     readings = [one for one in there.readings if one.plot.id in names]
     of = replace(
-        told,
+        whole,
         place=part.place,
         factors=tuple(part.factors),
         days=tuple(sorted({one.day for one in readings})),
-        remarks=(*told.remarks, *remarks_of(told, part, readings)),
+        remarks=(*whole.remarks, *remarks_of(whole, part, readings)),
     )
     try:
         return _worked_out(of, readings, settings)
@@ -194,16 +194,16 @@ def _with_analysis(of: Analysed, laid_out: TrialLayout, rows: Rows, settings: Se
     table = Plots(labels, rows.values)
     question, remarks = _question(of, laid_out, table, rows, settings)
     analysis = analyse(table, question)
-    made_of = [[rows.rows[n] for n in numbers] for numbers in analysis.gathered.rows]
-    residuals = _residuals(analysis, made_of)
+    rows_by_value = [[rows.rows[n] for n in numbers] for numbers in analysis.gathered.rows]
+    residuals = _residuals(analysis, rows_by_value)
     return replace(
         of,
         analysis=analysis,
         factor=rows.factor,
-        points=tuple(rows.factor * _shown(some) for some in made_of),
+        points=tuple(rows.factor * _shown(some) for some in rows_by_value),
         row_plots=tuple(row.plot.id for row in rows.rows),
         values=tuple(_plot_values(rows, residuals)),
-        maps=tuple(_maps(analysis, made_of, laid_out)),
+        maps=tuple(_maps(analysis, rows_by_value, laid_out)),
         remarks=(*of.remarks, *remarks),
     )
 
@@ -243,10 +243,10 @@ def _shown(rows: Sequence[Row]) -> float:
     return float(np.mean([row.shown for row in rows]))
 
 
-def _residuals(analysis: Analysis, made_of: Sequence[Sequence[Row]]) -> dict[str, float]:
+def _residuals(analysis: Analysis, rows_by_value: Sequence[Sequence[Row]]) -> dict[str, float]:
     """By plot, in standard deviations; of none where whole places are averaged, or all residuals are 0."""
     scale = float(np.sqrt(np.mean(analysis.residuals**2)))
-    by_plot = [{row.plot.id for row in rows} for rows in made_of]
+    by_plot = [{row.plot.id for row in rows} for rows in rows_by_value]
     if not scale > 0 or any(len(names) > 1 for names in by_plot):
         return {}
     return {
@@ -269,21 +269,21 @@ def _plot_values(rows: Rows, residuals: Mapping[str, float]) -> Iterator[PlotVal
 
 
 def _maps(
-    analysis: Analysis, made_of: Sequence[Sequence[Row]], laid_out: TrialLayout
+    analysis: Analysis, rows_by_value: Sequence[Sequence[Row]], laid_out: TrialLayout
 ) -> Iterator[tuple[str, FieldMap]]:
     """Residuals on the ground of each place; none where whole places are averaged."""
-    places = [rows[0].plot.place for rows in made_of]
+    places = [rows[0].plot.place for rows in rows_by_value]
     if laid_out.is_mapped:
         if analysis.residual_map is not None:
             yield places[0], analysis.residual_map
         return
-    if any(len({row.plot.id for row in rows}) > 1 for rows in made_of):
+    if any(len({row.plot.id for row in rows}) > 1 for rows in rows_by_value):
         return
     for place in dict.fromkeys(places):
         here = np.array([one == place for one in places])
         plots, residuals = analysis.gathered.plots.kept(here), analysis.residuals[here]
-        if (found := field_map(plots, residuals, laid_out.row, laid_out.column)) is not None:
-            yield place, found
+        if (ground := field_map(plots, residuals, laid_out.row, laid_out.column)) is not None:
+            yield place, ground
 
 
 def _marks(factors: Sequence[str], readings: Sequence[Reading]) -> tuple[WordCount, ...]:
