@@ -28,7 +28,7 @@ from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
     from calendar_tui.planning.changes.proposal import Proposal
-    from calendar_tui.planning.field_book.entry import Entry, Taken
+    from calendar_tui.planning.field_book.entry import Compared, Entry
     from calendar_tui.planning.plan import Plan
     from calendar_tui.season.records import Season
     from calendar_tui.season.trials import Trial
@@ -93,16 +93,18 @@ def _unit(season: Season, word: str) -> str:
 
 
 def _save(args: argparse.Namespace, opened: Opened, plan: Plan, entries: Sequence[Entry]) -> int:
-    from calendar_tui.planning.field_book.entries import observe as taken_in
+    from calendar_tui.planning.field_book.entries import observe as observed
 
-    return _show_taken(args, opened, *taken_in(plan, entries, args.who or ""))
+    return _show_compared(args, opened, *observed(plan, entries, args.who or ""))
 
 
-def _show_taken(args: argparse.Namespace, opened: Opened, proposal: Proposal, taken: Sequence[Taken]) -> int:
+def _show_compared(
+    args: argparse.Namespace, opened: Opened, proposal: Proposal, compared: Sequence[Compared]
+) -> int:
     from calendar_tui.handing_on.tables.field_book_rows import taken_row
 
     require_yes_or_dry_run_with_json(args)
-    show_and_save(args, opened, {None: proposal}, {"observations": [taken_row(one) for one in taken]})
+    show_and_save(args, opened, {None: proposal}, {"observations": [taken_row(one) for one in compared]})
     return 0
 
 
@@ -241,8 +243,8 @@ def _take(args: argparse.Namespace, opened: Opened, plan: Plan, trial: Trial) ->
 
     file = Path(args.take)
     table = read_trial_table(table_text(file, "a sheet of a field book"), file.name)
-    proposal, taken = take_sheet(plan, trial, table, _day(args, plan), date_order(), args.who or "")
-    return _show_taken(args, opened, proposal, taken)
+    proposal, compared = take_sheet(plan, trial, table, _day(args, plan), date_order(), args.who or "")
+    return _show_compared(args, opened, proposal, compared)
 
 
 def _day(args: argparse.Namespace, plan: Plan, *, past: bool = True) -> date:

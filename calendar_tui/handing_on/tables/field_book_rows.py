@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from calendar_tui.handing_on.tables.json_rows import Row
 from calendar_tui.planning.field_book.due import Round
-from calendar_tui.planning.field_book.entry import Taken
+from calendar_tui.planning.field_book.entry import Compared
 from calendar_tui.planning.field_book.findings import Rise, Stand, offer_of, stand_sums
 from calendar_tui.season.records import Season
 
@@ -76,7 +76,7 @@ def _rise(season: Season, one: Rise) -> Row:
     }
 
 
-def taken_row(one: Taken) -> Row:
+def taken_row(one: Compared) -> Row:
     """An observation taken in. was: what stood there, "" where nothing did; value: as it is written, "" where it is taken out."""
     return {
         "date": one.entry.date,

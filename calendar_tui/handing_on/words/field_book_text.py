@@ -35,7 +35,7 @@ def field_book_text(
     season: Season,
     due: Sequence[Round],
     late: Sequence[Round],
-    found: Sequence[Rise],
+    rises: Sequence[Rise],
     counted: Sequence[Stand],
 ) -> list[str]:
     if not season.variables:
@@ -45,9 +45,9 @@ def field_book_text(
     if late:
         lines += ["", tr("Missing from before")]
         lines += [line for one in late for line in _round_lines(season, one)]
-    if found:
+    if rises:
         lines += ["", tr("Half of the plants")]
-        lines += [line for one in found for line in _rise_lines(season, one)]
+        lines += [line for one in rises for line in _rise_lines(season, one)]
     if counted:
         lines += ["", tr("Counted, of planned")]
         lines += [f"  {stand_sum_text(one)}" for one in stand_sums(season, counted)]
@@ -88,13 +88,13 @@ def round_text(season: Season, one: Round) -> str:
     return tr("{looked}; missing {places}", looked=text, places=some_text(_runs(one.missing)))
 
 
-def task_observes_text(found: Sequence[Round]) -> str:
+def task_observes_text(rounds: Sequence[Round]) -> str:
     """ "9 Jun  E2: height 11 of 12, width 10 of 12", of the rounds of one task."""
-    whose = cohorts_text(found[0].task.about)
-    return f"{day_text(found[0].day)}  {whose}: {observed_counts(found)}"
+    whose = cohorts_text(rounds[0].task.about)
+    return f"{day_text(rounds[0].day)}  {whose}: {observed_counts(rounds)}"
 
 
-def observed_counts(found: Sequence[Round]) -> str:
+def observed_counts(rounds: Sequence[Round]) -> str:
     """ "height 11 of 12, width 10 of 12"."""
     return ", ".join(
         tr(
@@ -103,15 +103,15 @@ def observed_counts(found: Sequence[Round]) -> str:
             there=len(one.places) - len(one.missing),
             places=len(one.places),
         )
-        for one in found
+        for one in rounds
     )
 
 
-def to_observe_texts(found: Sequence[Sequence[Round]]) -> list[str]:
+def to_observe_texts(by_task: Sequence[Sequence[Round]]) -> list[str]:
     """A line for each task of which something is missing, the newest first."""
-    more = len(found) - _MOST_TO_OBSERVE
+    more = len(by_task) - _MOST_TO_OBSERVE
     rest = [tr("and {more} more before: see the field book", more=more)] if more > 0 else []
-    return [*map(task_observes_text, found[:_MOST_TO_OBSERVE]), *rest]
+    return [*map(task_observes_text, by_task[:_MOST_TO_OBSERVE]), *rest]
 
 
 def grid_title(season: Season, grid: Grid, who: str, unsaved: tuple[int, int], width: int) -> tuple[str, str]:

@@ -46,8 +46,8 @@ def rounds(season: Season, wanted: Callable[[Task, date, date], bool] | None = N
     if not asked:
         return []
     names = {name for task, _ in asked for name in observing[task.chore]}
-    found = _Found(season, plots_by_cohort(season), _seen(season, names))
-    every = [_round(found, task, name, until) for task, until in asked for name in observing[task.chore]]
+    observed = _Observed(season, plots_by_cohort(season), _seen(season, names))
+    every = [_round(observed, task, name, until) for task, until in asked for name in observing[task.chore]]
     return sorted(every, key=lambda one: (one.day, one.task.id))
 
 
@@ -99,7 +99,7 @@ def _day(task: Task) -> date:
     return min(task.date, task.done_on or task.date)
 
 
-class _Found(NamedTuple):
+class _Observed(NamedTuple):
     """seen: the days on which something is written, by variable and place."""
 
     season: Season
@@ -115,16 +115,16 @@ def _seen(season: Season, names: Collection[str]) -> dict[tuple[str, str], list[
     return seen
 
 
-def _round(found: _Found, task: Task, name: str, until: date) -> Round:
-    variable, day = found.season.variables[name], _day(task)
+def _round(observed: _Observed, task: Task, name: str, until: date) -> Round:
+    variable, day = observed.season.variables[name], _day(task)
     places = tuple(
         place
         for cohort in task.about
-        if cohort in found.season.cohorts
-        for unit in units_of(found.plots, cohort, variable, day)
+        if cohort in observed.season.cohorts
+        for unit in units_of(observed.plots, cohort, variable, day)
         for place in places_of(variable, unit)
     )
     missing = tuple(
-        place for place in places if not any(day <= on < until for on in found.seen.get((name, place), ()))
+        place for place in places if not any(day <= on < until for on in observed.seen.get((name, place), ()))
     )
     return Round(task, name, day, until, places, missing)

@@ -9,9 +9,9 @@ from dataclasses import replace
 
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
-from calendar_tui.planning.field_book.asked_back import asked_back
-from calendar_tui.planning.field_book.entry import CHANGED, DOT, GONE, NEW, SAME, Entry, Taken
+from calendar_tui.planning.field_book.entry import CHANGED, DOT, GONE, NEW, SAME, Compared, Entry
 from calendar_tui.planning.field_book.findings import offer_of, rise_text, rises
+from calendar_tui.planning.field_book.value_doubts import value_doubts
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Change, Edit
 from calendar_tui.season.observing import (
@@ -108,41 +108,41 @@ def _plain(variable: Variable, words: str) -> str:
     raise Refusal(f"{variable.id} {unit}, and {shown(words)} is in {parts[2]}; {right}")
 
 
-def taken_in(season: Season, entries: Iterable[Entry]) -> list[Taken]:
+def compare(season: Season, entries: Iterable[Entry]) -> list[Compared]:
     """Each entry beside what stands there."""
     there = {(one.date, one.at, one.variable): one for one in season.observations}
-    return [_taken(one, there.get(one.ident)) for one in entries]
+    return [_compare_one(one, there.get(one.ident)) for one in entries]
 
 
-def _taken(entry: Entry, was: Observation | None) -> Taken:
+def _compare_one(entry: Entry, was: Observation | None) -> Compared:
     text = "" if was is None else was.value or was.state
     if not entry.text:
-        return Taken(entry, GONE if was else SAME, text)
+        return Compared(entry, GONE if was else SAME, text)
     what = NEW if was is None else SAME if entry.text == text else CHANGED
-    return Taken(entry, what, text)
+    return Compared(entry, what, text)
 
 
 def observe(
     plan: Plan, entries: Sequence[Entry], who: str = "", what: str = ""
-) -> tuple[Proposal, list[Taken]]:
+) -> tuple[Proposal, list[Compared]]:
     """The proposal that takes entries in as one change, and each beside what stood there. No date moves. Raises Refusal."""
     season = plan.season
-    change, taken = observed_change(season, plan.today, entries, who, what)
-    after = _after(season, taken, who)
+    change, compared = observed_change(season, plan.today, entries, who, what)
+    after = _after(season, compared, who)
     proposal = propose(plan, after, change.what, change.edits)
-    questions = tuple(asked_back(after, taken))
+    questions = tuple(value_doubts(after, compared))
     return replace(
         proposal,
         questions=questions,
         doubts=(*questions, *proposal.doubts),
-        verdicts=tuple(_lines(season, taken)),
+        verdicts=tuple(_lines(season, compared)),
         notes=(*_offers(season, after), *proposal.notes),
-    ), taken
+    ), compared
 
 
 def observed_change(
     season: Season, today: dt.date, entries: Sequence[Entry], who: str = "", what: str = ""
-) -> tuple[Change, list[Taken]]:
+) -> tuple[Change, list[Compared]]:
     """The change alone, for one value after the other. Raises Refusal."""
     _readable(words, who)
     for one in entries:
@@ -150,21 +150,23 @@ def observed_change(
             raise Refusal(
                 f"{full_day_text(one.date)} is after today, {full_day_text(today)}; what is observed has been"
             )
-    taken = taken_in(season, entries)
-    return Change(what or _what(taken), tuple(edit for one in taken for edit in _edits(one, who))), taken
+    compared = compare(season, entries)
+    return Change(
+        what or _what(compared), tuple(edit for one in compared for edit in _edits(one, who))
+    ), compared
 
 
 def questions_of(season: Season, entry: Entry) -> list[str]:
     """What is asked back of one value before it is taken in."""
-    taken = taken_in(season, [entry])
+    compared = compare(season, [entry])
     # Of all else nothing is held against other days.
     staged = season.variables[entry.variable].stage
-    return asked_back(_after(season, taken, "") if staged else season, taken)
+    return value_doubts(_after(season, compared, "") if staged else season, compared)
 
 
-def _after(season: Season, taken: Sequence[Taken], who: str) -> Season:
+def _after(season: Season, compared: Sequence[Compared], who: str) -> Season:
     """The season with these entries. They are read already, and thousands beside them stay as they are."""
-    differ = {one.entry.ident: one.entry for one in taken if one.what != SAME}
+    differ = {one.entry.ident: one.entry for one in compared if one.what != SAME}
     kept = [one for one in season.observations if (one.date, one.at, one.variable) not in differ]
     fresh = [
         Observation(date=e.date, at=e.at, variable=e.variable, value=e.value, state=e.state, who=who)
@@ -192,7 +194,7 @@ def _readable(read: Callable[[str], str], typed: str, what: str = "what is typed
         raise Refusal(f"{what} {wrong}") from wrong
 
 
-def _edits(one: Taken, who: str) -> list[Edit]:
+def _edits(one: Compared, who: str) -> list[Edit]:
     entry, ident = one.entry, one.entry.ident
     if one.what == SAME:
         return []
@@ -208,17 +210,17 @@ def _edits(one: Taken, who: str) -> list[Edit]:
     return [*unset, Edit("set", _KIND, ident, (key,), entry.text), *by]
 
 
-def _lines(season: Season, taken: Sequence[Taken]) -> list[str]:
+def _lines(season: Season, compared: Sequence[Compared]) -> list[str]:
     """How many are new, changed and the same, and the first of those that differ."""
-    counts = {what: sum(one.what == what for one in taken) for what in (NEW, CHANGED, GONE, SAME)}
+    counts = {what: sum(one.what == what for one in compared) for what in (NEW, CHANGED, GONE, SAME)}
     head = ", ".join(f"{count} {what}" for what, count in counts.items() if count)
-    differ = [one for one in taken if one.what != SAME]
+    differ = [one for one in compared if one.what != SAME]
     lines = [_line(season, one) for one in differ[:_MOST_SHOWN]]
     more = [f"and {len(differ) - _MOST_SHOWN} more"] if len(differ) > _MOST_SHOWN else []
     return [f"Observations: {head or 'none'}", *lines, *more]
 
 
-def _line(season: Season, one: Taken) -> str:
+def _line(season: Season, one: Compared) -> str:
     unit = season.variables[one.entry.variable].unit_text
     texts = [
         f"{text} {unit}".rstrip() if number_in(text) is not None else text
@@ -229,8 +231,8 @@ def _line(season: Season, one: Taken) -> str:
     return f"{one.entry.at} {one.entry.variable} {day_text(one.entry.date)}: {' -> '.join(texts)}{gone}"
 
 
-def _what(taken: Sequence[Taken]) -> str:
-    differ = [one for one in taken if one.what != SAME] or list(taken)
+def _what(compared: Sequence[Compared]) -> str:
+    differ = [one for one in compared if one.what != SAME] or list(compared)
     if len(differ) == 1:
         entry = differ[0].entry
         return f"{entry.at} {entry.variable} {entry.text or 'missing'} on {full_day_text(entry.date)}"

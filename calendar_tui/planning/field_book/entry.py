@@ -28,7 +28,7 @@ class Entry(NamedTuple):
         return self.value or self.state
 
 
-class Taken(NamedTuple):
+class Compared(NamedTuple):
     """An entry beside what stood there. what: NEW, CHANGED, SAME or GONE."""
 
     entry: Entry

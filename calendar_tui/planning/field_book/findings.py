@@ -74,12 +74,12 @@ def stand_sums(season: Season, counted: Sequence[Stand]) -> list[StandSum]:
     return [
         StandSum(
             *key,
-            sum(one.planned for one in found),
-            sum((one.recorded for one in found), Decimal(0)),
-            len(found),
-            max(one.day for one in found),
+            sum(one.planned for one in counts),
+            sum((one.recorded for one in counts), Decimal(0)),
+            len(counts),
+            max(one.day for one in counts),
         )
-        for key, found in by_cohort.items()
+        for key, counts in by_cohort.items()
     ]
 
 
@@ -115,8 +115,8 @@ def _rise(season: Season, cohort: str, variable: Variable) -> Rise | None:
             by_day.setdefault(one.date, []).append(one)
     shares = tuple(
         share
-        for day, found in sorted(by_day.items())
-        if (share := share_of(variable, day, found)) is not None
+        for day, observations in sorted(by_day.items())
+        if (share := share_of(variable, day, observations)) is not None
     )
     if not shares:
         return None
@@ -176,14 +176,14 @@ def _is_of(season: Season, one: Observation, cohort: str) -> bool:
     return plot.cohort == cohort and is_measured(plot, one.date)
 
 
-def share_of(variable: Variable, day: date, found: Sequence[Observation]) -> Share | None:
+def share_of(variable: Variable, day: date, observations: Sequence[Observation]) -> Share | None:
     """All that was found of a variable on a day together: by plants where they were counted in each, else the mean of the shares."""
-    counted = [counted_in(one.value) for one in found]
+    counted = [counted_in(one.value) for one in observations]
     pairs = [pair for pair in counted if pair is not None]
-    if len(pairs) == len(found):
+    if len(pairs) == len(observations):
         of = sum(n for _, n in pairs)
         return Share(day, sum(k for k, _ in pairs) / of, of)
-    amounts = [amount for one in found if (amount := amount_of(one.value, variable.unit)) is not None]
+    amounts = [amount for one in observations if (amount := amount_of(one.value, variable.unit)) is not None]
     if not amounts:
         return None
     whole = 100 if variable.unit == PERCENT else 1

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from calendar_tui.language.speaking import translated
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.field_book.entries import entry_of, observe
-from calendar_tui.planning.field_book.entry import DOT, Entry, Taken
+from calendar_tui.planning.field_book.entry import DOT, Compared, Entry
 from calendar_tui.planning.field_book.walking import measured_plots, places_of
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.observing import COHORT, NO_UNITS, PLANT, Variable
@@ -155,7 +155,7 @@ class _TakenIn(NamedTuple):
 
 def take_sheet(
     plan: Plan, trial: Trial, table: TrialTable, day: date, order: str, who: str = ""
-) -> tuple[Proposal, list[Taken]]:
+) -> tuple[Proposal, list[Compared]]:
     """The proposal that takes a filled sheet in as one change. day: where a line has none; order: as `typed_date` takes it.
 
     Raises Refusal.
@@ -165,12 +165,12 @@ def take_sheet(
     if not entries:
         raise Refusal(f"{table.file} has no value; blank is missing, a dot is not looked, 0 is none")
     what = f"{trial.id}: {_counted(len(entries), 'observation')} from {table.file}"
-    proposal, taken = observe(plan, entries, who, what)
+    proposal, compared = observe(plan, entries, who, what)
     kept = (
         f"{_counted(blank, 'cell')} blank in the sheet, where a value is recorded, which stays: observe PLOT VARIABLE missing "
         "takes it out"
     )
-    return replace(proposal, notes=(*proposal.notes, *([kept] if blank else []))), taken
+    return replace(proposal, notes=(*proposal.notes, *([kept] if blank else []))), compared
 
 
 def typed_day(plan: Plan, text: str, *, order: str) -> date:

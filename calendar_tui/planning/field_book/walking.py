@@ -22,12 +22,12 @@ def is_measured(plot: TrialPlot, day: date) -> bool:
 
 def plots_by_cohort(season: Season) -> Mapping[str, Sequence[TrialPlot]]:
     """The plots of each cohort in walking order, trial by trial: no guard, lost ones too."""
-    found: dict[str, list[TrialPlot]] = {}
+    by_cohort: dict[str, list[TrialPlot]] = {}
     for trial in season.trials:
         for plot in plots_of_trial(season, trial):
             if not plot.is_guard:
-                found.setdefault(plot.cohort, []).append(plot)
-    return found
+                by_cohort.setdefault(plot.cohort, []).append(plot)
+    return by_cohort
 
 
 def units_of(

@@ -22,10 +22,10 @@ from calendar_tui.screens.asking.answers import Answer, OneChange, Question, ans
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.field_book.below import Below, below_of, closed_rows, nothing_rows
 from calendar_tui.screens.field_book.cell_lines import CellLines
-from calendar_tui.screens.field_book.on_its_way import Cell, OnItsWay, typed_text
 from calendar_tui.screens.field_book.rows import heads_row
 from calendar_tui.screens.field_book.sheet_form import read_sheet, taking_in
-from calendar_tui.screens.field_book.typing import asked_text, change_of, typed_entry
+from calendar_tui.screens.field_book.typing import change_of, doubt_text, typed_entry
+from calendar_tui.screens.field_book.unsaved import Cell, Unsaved, typed_text
 from calendar_tui.screens.field_book.where import FILE, PROMPTS, Where
 from calendar_tui.screens.forms.blank import Blank
 from calendar_tui.screens.forms.form_view import FormView
@@ -69,10 +69,10 @@ class FieldBookView(ListView[None]):
         super().__init__(lambda width: (), FOOT, self._detail, self._input)
         self._list = self._lines
         self._where = Where(walk, day, tuple(names))
-        self._on_its_way, self._below_grid = OnItsWay(), Below()
+        self._unsaved, self._below_grid = Unsaved(), Below()
         # The cell and the text that were asked back; what is told, of a cell or of what is asked in the field below.
         self._asked: tuple[Cell, str] | None = None
-        self._told, self._told_at = "", ("", "")
+        self._message, self._message_at = "", ("", "")
         self._asks = ""
 
     def on_mount(self) -> None:
@@ -108,9 +108,9 @@ class FieldBookView(ListView[None]):
         """The grid as the season has it, with what is on its way into the file."""
         plan, grid = host(self).plan, None
         if plan is not None:
-            self._on_its_way.seen(plan.season)
+            self._unsaved.seen(plan.season)
             self._where, grid = self._where.there(plan)
-        self._lines.grid, self._lines.marks = (None, {}) if grid is None else self._on_its_way.over(grid)
+        self._lines.grid, self._lines.marks = (None, {}) if grid is None else self._unsaved.over(grid)
 
     def _stand_on_first(self) -> None:
         """The first cell that is to be filled in, else the first of all."""
@@ -146,16 +146,16 @@ class FieldBookView(ListView[None]):
         return (*nothing, *self._below_grid.rows(plan.season, width))
 
     def on_picker_moved(self) -> None:
-        if self._told_at != self._lines.cell and not self._asks:
-            self._forget_told()
+        if self._message_at != self._lines.cell and not self._asks:
+            self._clear_message()
         self._say()
 
     def on_cell_lines_typed(self) -> None:
-        self._forget_told()
+        self._clear_message()
         self._say()
 
-    def _forget_told(self) -> None:
-        self._asked, self._told = None, ""
+    def _clear_message(self) -> None:
+        self._asked, self._message = None, ""
 
     def _say(self) -> None:
         """The heading with day, person and how much is there; below, the cell: asked back or wrong, else what it is and was."""
@@ -165,7 +165,7 @@ class FieldBookView(ListView[None]):
             self._heading.say(row(("Field book", HEADING)))
             self._detail.say()
             return
-        waiting, failed = self._on_its_way.waiting, len(self._on_its_way.failed)
+        waiting, failed = self._unsaved.waiting, len(self._unsaved.failed)
         title, rest = grid_title(plan.season, grid, self._where.who, (waiting, failed), width)
         style = WARNING if failed else PLAIN
         at = self._lines.columns(max(width - 4, 1))
@@ -177,10 +177,10 @@ class FieldBookView(ListView[None]):
         self._detail.say(*first_rows(self._detail_rows(plan, grid, width - 1), lines, width - 1))
 
     def _detail_rows(self, plan: Plan, grid: Grid, width: int) -> list[ListRow]:
-        beside = "" if self._asks else self._told
-        self._lines.say_beside(beside.removeprefix(" ".join(self._told_at) + ": "))
-        if self._told:
-            return wrapped(self._told, width, style=WARNING)
+        beside = "" if self._asks else self._message
+        self._lines.say_beside(beside.removeprefix(" ".join(self._message_at) + ": "))
+        if self._message:
+            return wrapped(self._message, width, style=WARNING)
         if self._lines.at is None:
             enter = shown_key(self, "cells.enter")
             return wrapped(self._below_grid.text_at(plan.season, self._lines.key, enter), width)
@@ -201,32 +201,32 @@ class FieldBookView(ListView[None]):
             entry = typed_entry(plan.season, self.day, cell, text)
         except Refusal as wrong:
             return self._stay(f"{wrong}.")
-        if typed_text(entry) == grid.values.get(cell, "") and entry.ident not in self._on_its_way.failed:
+        if typed_text(entry) == grid.values.get(cell, "") and entry.ident not in self._unsaved.failed:
             return True
         known = self._asked == (cell, text) and by_enter
-        if not known and (asked := asked_text(plan.season, entry, grid.values.get(cell, ""))):
+        if not known and (doubt := doubt_text(plan.season, entry, grid.values.get(cell, ""))):
             self._asked = cell, text
-            return self._stay(f"{asked} {shown_key(self, 'cells.enter')} again if so.")
-        self._hand_on(entry, self._on_its_way.stands(plan.season, entry))
+            return self._stay(f"{doubt} {shown_key(self, 'cells.enter')} again if so.")
+        self._hand_on(entry, self._unsaved.value_before(plan.season, entry))
         return True
 
-    def _stay(self, told: str) -> bool:
-        self._told, self._told_at = told, self._lines.cell or ("", "")
+    def _stay(self, message: str) -> bool:
+        self._message, self._message_at = message, self._lines.cell or ("", "")
         self._say()
         return False
 
     def _hand_on(self, entry: Entry, was: str) -> None:
         """It stands in its cell from now on, and is saved in turn behind what was typed before it. was: what it replaces."""
-        self._forget_told()
-        self._on_its_way.hand_on(entry)
+        self._clear_message()
+        self._unsaved.hand_on(entry)
         if (grid := self._lines.grid) is not None:
-            self._lines.grid, self._lines.marks = self._on_its_way.over(grid)
+            self._lines.grid, self._lines.marks = self._unsaved.over(grid)
         host(self).save_made(partial(change_of, entry, was, self._where.who))
         self._lines.redraw()
 
     def _settle(self) -> None:
         """What no file work waits for any more, and is not in the file, was refused: it stays to be entered again."""
-        if self._on_its_way.waiting and not host(self).works_on_file and self._on_its_way.settle():
+        if self._unsaved.waiting and not host(self).works_on_file and self._unsaved.settle():
             self._make()
             self._lines.redraw()
             self._say()
@@ -269,7 +269,7 @@ class FieldBookView(ListView[None]):
 
     def _show(self, where: Where) -> None:
         self._where = where
-        self._forget_told()
+        self._clear_message()
         self._make()
         self._lines.redraw()
         self._stand_on_first()
@@ -328,7 +328,7 @@ class FieldBookView(ListView[None]):
         """Ask for the day, who looks, the variables, or a file."""
         if not self._lines.may_go():
             return
-        self._asks, self._told = what, PROMPTS[what]
+        self._asks, self._message = what, PROMPTS[what]
         folder = str(host(self).opened.path.absolute().parent)
         self._input.ask(self._where.text(what, host(self).today, folder))
         self._keys.name_keys(ASK_FOOT)
@@ -368,7 +368,7 @@ class FieldBookView(ListView[None]):
         self.app.push_screen(FormView(blank))
 
     def _close_input(self) -> None:
-        self._asks, self._told = "", ""
+        self._asks, self._message = "", ""
         self._input.close()
         self._keys.name_keys(FOOT)
         self._lines.focus()

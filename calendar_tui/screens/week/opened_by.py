@@ -42,20 +42,20 @@ _PAGES: Mapping[str, Callable[[Decision], Opens]] = {
 }
 
 
-def book_of(season: Season, found: Sequence[Round], today: date) -> Opens:
+def book_of(season: Season, rounds: Sequence[Round], today: date) -> Opens:
     """The field book where the rounds of a task are written down, on the day that counts for them."""
     return (
         "field_book",
-        walk_of(season, found[0]),
-        day_of_entry(found[0], today),
-        tuple(one.variable for one in found),
+        walk_of(season, rounds[0]),
+        day_of_entry(rounds[0], today),
+        tuple(one.variable for one in rounds),
     )
 
 
 def opened_by_task(season: Season, task: Task, today: date) -> Opens | None:
     """The field book of a task that observes; else its cohort."""
-    if found := rounds_of_task(season, task.id):
-        return book_of(season, found, today)
+    if rounds := rounds_of_task(season, task.id):
+        return book_of(season, rounds, today)
     return ("cohort", task.about[0]) if task.about else None
 
 

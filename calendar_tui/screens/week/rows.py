@@ -189,8 +189,8 @@ def detail_rows(
         else []
     )
     rows += wrapped("; ".join(more), width) if more else []
-    if chore is not None and chore.observe and (found := rounds_of_task(season, task.id)):
-        rows += wrapped(f"{tr('To observe')}: {observed_counts(found)}", width)
+    if chore is not None and chore.observe and (rounds := rounds_of_task(season, task.id)):
+        rows += wrapped(f"{tr('To observe')}: {observed_counts(rounds)}", width)
     if chore is not None and chore.caution:
         rows += wrapped(caution_text(chore.caution), width, rest="  ", style=WARNING)
     if text := _record_text(season, task):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from calendar_tui.planning.field_book.entries import taken_in
+from calendar_tui.planning.field_book.entries import compare
 from calendar_tui.planning.field_book.entry import DOT, SAME, Entry
 from calendar_tui.planning.field_book.grid import Grid
 from calendar_tui.screens.field_book.rows import NOT_SAVED, WAITS
@@ -14,7 +14,7 @@ Cell = tuple[str, str]
 Ident = tuple[date, str, str]
 
 
-class OnItsWay:
+class Unsaved:
     """failed: the identities of those whose value was refused; it stands there until it is entered again."""
 
     def __init__(self) -> None:
@@ -29,18 +29,18 @@ class OnItsWay:
         self._entries[entry.ident] = entry
         self.failed.discard(entry.ident)
 
-    def stands(self, season: Season, entry: Entry) -> str:
+    def value_before(self, season: Season, entry: Entry) -> str:
         """What stands in the cell of an entry once all before it are saved."""
         before = self._entries.get(entry.ident)
         if before is not None and before.ident not in self.failed:
             return typed_text(before)
-        (taken,) = taken_in(season, [entry])
-        return taken.was
+        (one,) = compare(season, [entry])
+        return one.was
 
     def seen(self, season: Season) -> None:
         """Forget what the file has by now."""
         if self._entries:
-            still = {one.entry.ident for one in taken_in(season, self._entries.values()) if one.what != SAME}
+            still = {one.entry.ident for one in compare(season, self._entries.values()) if one.what != SAME}
             self._entries = {ident: entry for ident, entry in self._entries.items() if ident in still}
             self.failed &= self._entries.keys()
 

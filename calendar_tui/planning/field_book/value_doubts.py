@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from calendar_tui.planning.field_book.entry import GONE, SAME, Taken
+from calendar_tui.planning.field_book.entry import GONE, SAME, Compared
 from calendar_tui.season.observing import PERCENT, Observation, Variable, amount_of, counted_in
 from calendar_tui.season.records import Cohort, Season
 from calendar_tui.season.stages import BEFORE
@@ -18,7 +18,7 @@ FALL = Decimal("0.25")
 _HALF = Decimal("0.5")
 
 
-class _Looked(NamedTuple):
+class _Checked(NamedTuple):
     """A value with what it is held against. part: of the whole, of a share; there: all shares of stages, by place."""
 
     season: Season
@@ -40,97 +40,97 @@ class _Looked(NamedTuple):
         return self.season.cohorts.get(unit if plot is None else plot.cohort)
 
 
-def asked_back(after: Season, taken: Sequence[Taken]) -> list[str]:
+def value_doubts(after: Season, compared: Sequence[Compared]) -> list[str]:
     """after: the season with these. Nothing of what stands there already, nor of what is no number."""
-    there = _shares(after, taken)
-    return [text for one in taken if (looked := _looked(after, one, there)) for text in _asked(looked)]
+    there = _shares(after, compared)
+    return [text for one in compared if (checked := _checked(after, one, there)) for text in _doubts(checked)]
 
 
-def _looked(after: Season, one: Taken, there: Mapping[str, Sequence[Observation]]) -> _Looked | None:
+def _checked(after: Season, one: Compared, there: Mapping[str, Sequence[Observation]]) -> _Checked | None:
     entry, variable = one.entry, after.variables[one.entry.variable]
     amount = amount_of(entry.value, variable.unit) if entry.value else None
     if one.what in (SAME, GONE) or amount is None:
         return None
-    return _Looked(after, variable, entry.at, entry.date, amount, _text(entry.value, variable), there)
+    return _Checked(after, variable, entry.at, entry.date, amount, _text(entry.value, variable), there)
 
 
-def _shares(after: Season, taken: Sequence[Taken]) -> Mapping[str, Sequence[Observation]]:
+def _shares(after: Season, compared: Sequence[Compared]) -> Mapping[str, Sequence[Observation]]:
     """The shares of stages at the places of these values, where any of them is one; they are few among thousands."""
     staged = {name for name, variable in after.variables.items() if variable.stage}
-    places = {one.entry.at for one in taken if one.entry.variable in staged}
-    found: dict[str, list[Observation]] = {place: [] for place in places}
+    places = {one.entry.at for one in compared if one.entry.variable in staged}
+    shares: dict[str, list[Observation]] = {place: [] for place in places}
     for one in after.observations if places else ():
         if one.at in places and one.variable in staged and one.value:
-            found[one.at].append(one)
-    return found
+            shares[one.at].append(one)
+    return shares
 
 
-def _asked(looked: _Looked) -> Iterator[str]:
+def _doubts(checked: _Checked) -> Iterator[str]:
     return (
-        f"{looked.at} {looked.variable.id}: {looked.text} {why}; is that right?"
-        for ask in _ASKS
-        for why in ask(looked)
+        f"{checked.at} {checked.variable.id}: {checked.text} {why}; is that right?"
+        for check in _CHECKS
+        for why in check(checked)
     )
 
 
-def _beyond(looked: _Looked) -> Iterator[str]:
-    low, high, unit = looked.variable.low, looked.variable.high, looked.variable.unit_text
-    if low is not None and looked.amount < low:
+def _beyond(checked: _Checked) -> Iterator[str]:
+    low, high, unit = checked.variable.low, checked.variable.high, checked.variable.unit_text
+    if low is not None and checked.amount < low:
         yield f"is under {low:g} {unit}".rstrip()
-    if high is not None and looked.amount > high:
+    if high is not None and checked.amount > high:
         yield f"is over {high:g} {unit}".rstrip()
 
 
-def _over_planted(looked: _Looked) -> Iterator[str]:
-    if not looked.variable.planned:
+def _over_planted(checked: _Checked) -> Iterator[str]:
+    if not checked.variable.planned:
         return
-    unit = looked.at.partition(" ")[0]
-    planted = (looked.season.plots.get(unit) or looked.season.cohorts[unit]).plants
-    if planted is not None and looked.amount > planted:
+    unit = checked.at.partition(" ")[0]
+    planted = (checked.season.plots.get(unit) or checked.season.cohorts[unit]).plants
+    if planted is not None and checked.amount > planted:
         yield f"is over the {planted} planted"
 
 
-def _falls(looked: _Looked) -> Iterator[str]:
+def _falls(checked: _Checked) -> Iterator[str]:
     """Against the look before it, and the one after."""
-    if not looked.variable.stage:
+    if not checked.variable.stage:
         return
-    own = [one for one in looked.there[looked.at] if one.variable == looked.variable.id]
-    before = max((one for one in own if one.date < looked.day), key=lambda one: one.date, default=None)
-    after = min((one for one in own if one.date > looked.day), key=lambda one: one.date, default=None)
+    own = [one for one in checked.there[checked.at] if one.variable == checked.variable.id]
+    before = max((one for one in own if one.date < checked.day), key=lambda one: one.date, default=None)
+    after = min((one for one in own if one.date > checked.day), key=lambda one: one.date, default=None)
     for other, sign, word in ((before, 1, "falls from"), (after, -1, "comes before")):
-        part = None if other is None else _part_of(looked.season, other)
-        if other is not None and part is not None and sign * (part - looked.part) > FALL:
-            yield f"{word} {_value_text(looked.season, other)} on {day_text(other.date)}"
+        part = None if other is None else _part_of(checked.season, other)
+        if other is not None and part is not None and sign * (part - checked.part) > FALL:
+            yield f"{word} {_value_text(checked.season, other)} on {day_text(other.date)}"
 
 
-def _out_of_turn(looked: _Looked) -> Iterator[str]:
+def _out_of_turn(checked: _Checked) -> Iterator[str]:
     """Against shares of stages that come before it or after, and the records of its cohort."""
-    stage = looked.variable.stage
+    stage = checked.variable.stage
     if not stage:
         return
-    for other in looked.there[looked.at]:
-        others = looked.season.variables[other.variable].stage
-        part = _part_of(looked.season, other)
+    for other in checked.there[checked.at]:
+        others = checked.season.variables[other.variable].stage
+        part = _part_of(checked.season, other)
         if part is None:
             continue
-        too_soon = others in BEFORE[stage] and other.date >= looked.day and looked.part - part > FALL
-        too_late = stage in BEFORE[others] and other.date <= looked.day and part - looked.part > FALL
+        too_soon = others in BEFORE[stage] and other.date >= checked.day and checked.part - part > FALL
+        too_late = stage in BEFORE[others] and other.date <= checked.day and part - checked.part > FALL
         if too_soon or too_late:
             first, last = (others, stage) if too_soon else (stage, others)
             yield (
-                f"stands against {other.variable} {_value_text(looked.season, other)} on {day_text(other.date)}, "
+                f"stands against {other.variable} {_value_text(checked.season, other)} on {day_text(other.date)}, "
                 f"as no plant comes to {stage_text(last)} before {stage_text(first)}"
             )
-    yield from _against_records(looked, stage)
+    yield from _against_records(checked, stage)
 
 
-def _against_records(looked: _Looked, stage: str) -> Iterator[str]:
-    if looked.part < _HALF or (cohort := looked.cohort) is None:
+def _against_records(checked: _Checked, stage: str) -> Iterator[str]:
+    if checked.part < _HALF or (cohort := checked.cohort) is None:
         return
     for name in sorted(BEFORE[stage] | {stage}):
-        if (day := cohort.recorded.get(name)) is not None and day > looked.day and name != stage:
+        if (day := cohort.recorded.get(name)) is not None and day > checked.day and name != stage:
             yield f"comes before {cohort.id} {stage_text(name)}, recorded on {day_text(day)}"
-        if (day := cohort.not_yet.get(name)) is not None and day > looked.day:
+        if (day := cohort.not_yet.get(name)) is not None and day > checked.day:
             yield f"comes before {day_text(day)}, when {cohort.id} was not yet {stage_text(name)}"
 
 
@@ -154,4 +154,4 @@ def _text(value: str, variable: Variable) -> str:
 
 
 # In the order in which they are asked.
-_ASKS: tuple[Callable[[_Looked], Iterator[str]], ...] = (_beyond, _over_planted, _falls, _out_of_turn)
+_CHECKS: tuple[Callable[[_Checked], Iterator[str]], ...] = (_beyond, _over_planted, _falls, _out_of_turn)
