@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from calendar_tui.commands.command_input import confirmed, emit
 from calendar_tui.commands.flags import OPENNESS
-from calendar_tui.commands.openness import asked_of
+from calendar_tui.commands.openness import openness_of
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.handing_on.words.openness import Asked
+    from calendar_tui.handing_on.words.openness import Openness
     from calendar_tui.planning.plan import Plan
 
 FLAGS: Flags = {
@@ -39,15 +39,15 @@ class Folder(NamedTuple):
 def make_folder(args: argparse.Namespace, plan: Plan) -> Folder:
     """The folder as it is asked for, where it may be written. Asks before changed files are replaced. Raises Refusal."""
     from calendar_tui.handing_on.folder.package import folder_files
-    from calendar_tui.handing_on.words.openness import still_told
+    from calendar_tui.handing_on.words.openness import names_in_words
     from calendar_tui.handing_on.words.plain_text import hanging
 
     path = Path(args.folder)
-    asked = asked_of(args)
+    openness = openness_of(args)
     known = _replaced(path, args.yes)
-    files = folder_files(plan, asked)
-    found = still_told({name: content.decode() for name, content in files.items()}, plan.season, asked)
-    notes = tuple(piece for note in (*_notes(plan, asked), *found) for piece in hanging(note))
+    files = folder_files(plan, openness)
+    named = names_in_words({name: content.decode() for name, content in files.items()}, plan.season, openness)
+    notes = tuple(piece for note in (*_notes(plan, openness), *named) for piece in hanging(note))
     return Folder(path, files, known, notes)
 
 
@@ -100,17 +100,17 @@ def write_folder(folder: Folder) -> str:
     return f"{folder.path}: {count_text(len(folder.files), 'file')}, {count_text(size, 'byte')}"
 
 
-def _notes(plan: Plan, asked: Asked) -> Iterator[str]:
+def _notes(plan: Plan, openness: Openness) -> Iterator[str]:
     """What the folder says of people and places, to be known before it is handed on."""
     from calendar_tui.handing_on.words.openness import left_out
 
-    out = list(left_out(asked))
+    out = list(left_out(openness))
     if out:
         yield f"Left out: {'; '.join(out)}."
-    if not asked.place:
+    if not openness.place:
         yield "The position is rounded to half a degree."
         if plan.season.station is not None:
             yield "Days of a station may show where it stands: leave weather.csv out where nobody may know."
-    if not asked.licence:
+    if not openness.licence:
         yield "No licence is set, so that others may not use it: --licence CC-BY-4.0 names one."
     yield "Other words stand as you wrote them: read them before you hand the folder on."

@@ -9,14 +9,14 @@ from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 
 if TYPE_CHECKING:
-    from calendar_tui.handing_on.words.openness import Asked
+    from calendar_tui.handing_on.words.openness import Openness
 
 
-def asked_of(args: argparse.Namespace) -> Asked:
+def openness_of(args: argparse.Namespace) -> Openness:
     """By the flags OPENNESS. Raises Refusal for an unknown licence."""
-    from calendar_tui.handing_on.words.openness import Asked
+    from calendar_tui.handing_on.words.openness import Openness
 
-    return Asked(args.names, args.exact_place, _licence(args.licence))
+    return Openness(args.names, args.exact_place, _licence(args.licence))
 
 
 def _licence(word: str | None) -> str:

@@ -16,7 +16,7 @@ from calendar_tui.commands.command_input import (
     refuse_extra_words,
 )
 from calendar_tui.commands.flags import OPENNESS
-from calendar_tui.commands.openness import asked_of
+from calendar_tui.commands.openness import openness_of
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.season.refusal import Refusal
@@ -78,18 +78,18 @@ def _subject(args: argparse.Namespace, plan: Plan, word: str | None) -> Subject:
     from calendar_tui.handing_on.report.subject import Subject
     from calendar_tui.season.finders import find_record
 
-    trials, asked = plan.season.trials, asked_of(args)
+    trials, openness = plan.season.trials, openness_of(args)
     if word is None:
-        return Subject(plan, tuple(trials.values()), asked)
+        return Subject(plan, tuple(trials.values()), openness)
     if not trials:
         raise Refusal(
             f'there is no trial in {plan.season.name}, and so no "{word}"; leave it out to tell the season'
         )
-    return Subject(plan, (trials[find_record("trial", plan.season, word)],), asked, is_one=True)
+    return Subject(plan, (trials[find_record("trial", plan.season, word)],), openness, is_one=True)
 
 
 def _page(args: argparse.Namespace, subject: Subject) -> Page:
-    from calendar_tui.handing_on.report.making import report_of
+    from calendar_tui.handing_on.report.page import report_of
     from calendar_tui.planning.trial_analysis.measures import measure_named
 
     if args.measure is None:
@@ -132,8 +132,8 @@ def _write(files: Mapping[Path, bytes], yes: bool) -> None:
 
 def _warn(files: Mapping[Path, bytes], plan: Plan, args: argparse.Namespace) -> None:
     """Tell of names that were to be left out and stand in words of the season."""
-    from calendar_tui.handing_on.words.openness import still_told
+    from calendar_tui.handing_on.words.openness import names_in_words
     from calendar_tui.handing_on.words.plain_text import hanging
 
     texts = {path.name: content.decode() for path, content in files.items()}
-    emit(piece for note in still_told(texts, plan.season, asked_of(args)) for piece in hanging(note))
+    emit(piece for note in names_in_words(texts, plan.season, openness_of(args)) for piece in hanging(note))

@@ -65,8 +65,8 @@ def _pages(plan: Plan, day: date, stem: str, weekday: int) -> dict[str, Printabl
 def _report(plan: Plan, paper: str) -> bytes:
     """The growers' page, without persons and exact place: trials are analysed only where it is made."""
     from calendar_tui.handing_on.report.html import html_page
-    from calendar_tui.handing_on.report.making import report_of
+    from calendar_tui.handing_on.report.page import report_of
     from calendar_tui.handing_on.report.subject import Subject
-    from calendar_tui.handing_on.words.openness import Asked
+    from calendar_tui.handing_on.words.openness import Openness
 
-    return html_page(report_of(Subject(plan, tuple(plan.season.trials.values()), Asked())), paper)
+    return html_page(report_of(Subject(plan, tuple(plan.season.trials.values()), Openness())), paper)

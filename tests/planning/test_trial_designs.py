@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from calendar_tui.handing_on.report.answers import CURVE
-from calendar_tui.handing_on.report.found import density_drawings
+from calendar_tui.handing_on.report.means import density_drawings
 from calendar_tui.handing_on.words.trial_analysis_text import analyses_text
 from calendar_tui.nature.layouts.designs import COMPLETE
 from calendar_tui.planning.trial_analysis.measures import measure_named, measures_of

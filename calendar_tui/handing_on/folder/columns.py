@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from calendar_tui.handing_on.words.openness import Asked
+from calendar_tui.handing_on.words.openness import Openness
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.fields import FIELDS
 
@@ -73,7 +73,7 @@ class Table(NamedTuple):
     means: str
     key: tuple[str, ...]
     columns: tuple[Column, ...]
-    rows: Callable[[Plan, Asked], Iterable[Row]]
+    rows: Callable[[Plan, Openness], Iterable[Row]]
 
     def kept_of(self, record: object) -> dict[str, Any]:
         """What a record of the season has itself of a row."""

@@ -18,7 +18,7 @@ from calendar_tui.handing_on.folder.columns import (
     kept,
     personal,
 )
-from calendar_tui.handing_on.words.openness import Asked
+from calendar_tui.handing_on.words.openness import Openness
 from calendar_tui.planning.laying_out.stages import StageDate
 from calendar_tui.planning.laying_out.stays import stay_on
 from calendar_tui.planning.laying_out.timeline import Timeline
@@ -39,7 +39,7 @@ _ICASA = {
 OUTAGE, PROGRAMME, SPRAY = "outage", "programme", "spray"
 
 
-def _event_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _event_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for timeline in plan.timelines.values():
         for stage_date in timeline.stages.values():
             yield from _stage_rows(timeline, stage_date)
@@ -102,7 +102,7 @@ def _light_rows(season: Season) -> Iterator[Row]:
 
 def _spray_rows(season: Season) -> Iterator[Row]:
     for one in by_day(season.sprays):
-        told = (one.product, one.registration, one.active, one.rate, one.total, one.target)
+        details = (one.product, one.registration, one.active, one.rate, one.total, one.target)
         yield {
             "event": f"{SPRAY} {one.id}",
             "type": SPRAY,
@@ -110,7 +110,7 @@ def _spray_rows(season: Season) -> Iterator[Row]:
             "to": one.end_date,
             "place": one.place,
             "status": "recorded",
-            "detail": "; ".join(filter(None, told)),
+            "detail": "; ".join(filter(None, details)),
             "by": one.who,
         }
 
@@ -149,7 +149,7 @@ EVENTS = Table(
 )
 
 
-def _weather_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _weather_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     """The days of the station up to today."""
     days = known_days(plan.season)
     for n, (low, high) in enumerate(zip(days.low_c, days.high_c, strict=True) if days else ()):
@@ -177,7 +177,7 @@ WEATHER = Table(
 )
 
 
-def _task_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _task_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for one in sorted(plan.season.tasks, key=lambda one: (one.date, one.id)):
         yield {**TASKS.kept_of(one), "cohorts": " ".join(one.about)}
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calendar_tui.handing_on.folder.columns import INTEGER, NOTE, NUMBER, Column, Row, Table, kept
-from calendar_tui.handing_on.words.openness import ROUNDED_TO_DEGREES, Asked, place_told, years_text
+from calendar_tui.handing_on.words.openness import ROUNDED_TO_DEGREES, Openness, shown_position, years_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.records import Cohort, Place, Span
@@ -17,14 +17,14 @@ _HOURS = "h"
 _NO_FIGURES = ("id", "type", "response", "seed_kind", "sets", "before_fit", "marks")
 
 
-def _site_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _site_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     site = plan.season.site
-    latitude, longitude = place_told(site, asked)
+    latitude, longitude = shown_position(site, openness)
     yield {
-        "season": plan.season.name if asked.place else years_text(plan.season),
+        "season": plan.season.name if openness.place else years_text(plan.season),
         "latitude": latitude,
         "longitude": longitude,
-        "rounded_to_degrees": 0.0 if asked.place else ROUNDED_TO_DEGREES,
+        "rounded_to_degrees": 0.0 if openness.place else ROUNDED_TO_DEGREES,
         "timezone": site.timezone,
         "day": site.day,
         "first_day": plan.season.first_day,
@@ -65,16 +65,16 @@ SITE = Table(
 )
 
 
-def _place_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _place_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for place in plan.season.places.values():
         for light in dict.fromkeys((place.id, *place.lights)):
-            yield {"place": light, **_place_row(place, asked)}
+            yield {"place": light, **_place_row(place, openness)}
 
 
-def _place_row(place: Place, asked: Asked) -> Row:
+def _place_row(place: Place, openness: Openness) -> Row:
     return {
         **PLACES.kept_of(place),
-        "name": place.name if asked.place else None,
+        "name": place.name if openness.place else None,
         "lamps_h": place.lamps and place.lamps.target_h,
         "lamps_kw": place.lamps and place.lamps.kw,
     }
@@ -107,7 +107,7 @@ PLACES = Table(
 )
 
 
-def _variety_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _variety_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for variety in plan.season.varieties.values():
         yield {**VARIETIES.kept_of(variety), "organism": _ORGANISM, "crop": _CROP}
 
@@ -136,7 +136,7 @@ VARIETIES = Table(
 )
 
 
-def _figure_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _figure_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for variety in plan.season.varieties.values():
         for field in (one for one in FIELDS["variety"] if one.key not in _NO_FIGURES):
             value = getattr(variety, field.name)
@@ -174,7 +174,7 @@ FIGURES = Table(
 )
 
 
-def _cohort_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _cohort_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for cohort in plan.season.cohorts.values():
         between, within = cohort.spacing_m or (None, None)
         yield {

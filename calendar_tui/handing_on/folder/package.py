@@ -23,7 +23,7 @@ from calendar_tui.handing_on.folder.trial_tables import (
 )
 from calendar_tui.handing_on.tables.csv_text import csv_text
 from calendar_tui.handing_on.tables.json_text import json_text
-from calendar_tui.handing_on.words.openness import LICENCES, Asked, people_of, years_text
+from calendar_tui.handing_on.words.openness import LICENCES, Openness, people_of, years_text
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.harmless import harmless
 
@@ -39,24 +39,24 @@ TABLES = (
 )
 
 
-def folder_files(plan: Plan, asked: Asked) -> dict[str, bytes]:
+def folder_files(plan: Plan, openness: Openness) -> dict[str, bytes]:
     """The files of the folder by their names: of the same season, day and wishes the same bytes. Weather only where a station is named."""
     tables = [one for one in TABLES if one is not WEATHER or plan.season.station is not None]
-    rows = {one.name: list(one.rows(plan, asked)) for one in TABLES}
+    rows = {one.name: list(one.rows(plan, openness)) for one in TABLES}
     keys = {one.name: {row[one.key[0]] for row in rows[one.name]} for one in TABLES}
     contents = {
-        _file(one): _csv(one, [_told(one, row, keys, asked) for row in rows[one.name]]) for one in tables
+        _file(one): _csv(one, [_shown(one, row, keys, openness) for row in rows[one.name]]) for one in tables
     }
-    return {**contents, DESCRIPTION: _description(plan, asked, tables, contents)}
+    return {**contents, DESCRIPTION: _description(plan, openness, tables, contents)}
 
 
 def listed(description: bytes) -> Mapping[str, str] | None:
     """The hash of each file beside a description that this program wrote; None of any other."""
     try:
-        told = json.loads(description)
-        if told["writtenBy"] != _WRITER:
+        described = json.loads(description)
+        if described["writtenBy"] != _WRITER:
             return None
-        return {str(one["path"]): str(one["hash"]) for one in told["resources"]}
+        return {str(one["path"]): str(one["hash"]) for one in described["resources"]}
     except (ValueError, KeyError, TypeError):
         return None
 
@@ -70,12 +70,12 @@ def _file(table: Table) -> str:
     return f"{table.name}.csv"
 
 
-def _told(table: Table, row: Row, keys: Mapping[str, Collection[str]], asked: Asked) -> Row:
+def _shown(table: Table, row: Row, keys: Mapping[str, Collection[str]], openness: Openness) -> Row:
     """A row without what was not asked for, and without names of rows that are not there."""
     left_out = {
         one.name
         for one in table.columns
-        if (one.personal and not asked.names) or (one.refers and row.get(one.name) not in keys[one.refers])
+        if (one.personal and not openness.names) or (one.refers and row.get(one.name) not in keys[one.refers])
     }
     return {name: value for name, value in row.items() if name not in left_out}
 
@@ -99,38 +99,38 @@ def _harmless(text: str) -> str:
 # --- the description
 
 
-def _description(plan: Plan, asked: Asked, tables: list[Table], contents: Mapping[str, bytes]) -> bytes:
+def _description(plan: Plan, openness: Openness, tables: list[Table], contents: Mapping[str, bytes]) -> bytes:
     season, years = plan.season, years_text(plan.season)
     resources = [_resource(one, contents[_file(one)]) for one in tables]
-    told: dict[str, Any] = {
+    described: dict[str, Any] = {
         "$schema": _PROFILE,
         "name": f"hemp-season-{years}",
         "id": uuid.uuid5(uuid.NAMESPACE_URL, " ".join(one["hash"] for one in resources)).urn,
-        "title": season.name if asked.place else f"A season of hemp, {years}",
-        "description": _about(plan, asked),
+        "title": season.name if openness.place else f"A season of hemp, {years}",
+        "description": _about(plan, openness),
         "version": f"{plan.today.year}.{plan.today.month}.{plan.today.day}",
         "created": f"{plan.today}T00:00:00Z",
         "keywords": ["hemp", "Cannabis sativa", "photoperiod", "field trial"],
         "writtenBy": _WRITER,
     }
-    if asked.licence:
-        title, path = LICENCES[asked.licence]
-        told["licenses"] = [{"name": asked.licence, "title": title, "path": path}]
-    if asked.names and (people := people_of(season)):
-        told["contributors"] = [{"title": name, "roles": ["data collection"]} for name in people]
-    told["sources"] = [{"title": f"the season file, by calendar-tui {__version__}"}]
+    if openness.licence:
+        title, path = LICENCES[openness.licence]
+        described["licenses"] = [{"name": openness.licence, "title": title, "path": path}]
+    if openness.names and (people := people_of(season)):
+        described["contributors"] = [{"title": name, "roles": ["data collection"]} for name in people]
+    described["sources"] = [{"title": f"the season file, by calendar-tui {__version__}"}]
     if season.station is not None:
-        told["sources"].append({"title": "the daily file of the season's weather station"})
-    return f"{json_text({**told, 'resources': resources})}\n".encode()
+        described["sources"].append({"title": "the daily file of the season's weather station"})
+    return f"{json_text({**described, 'resources': resources})}\n".encode()
 
 
-def _about(plan: Plan, asked: Asked) -> str:
+def _about(plan: Plan, openness: Openness) -> str:
     position = (
         "The position is as it was given."
-        if asked.place
+        if openness.place
         else "The position is rounded to half a degree, and the names of season and places are left out."
     )
-    people = "" if asked.names else " Persons, roles and free notes are left out."
+    people = "" if openness.names else " Persons, roles and free notes are left out."
     return (
         f"One site and one season, as it stood on {plan.today}. {position}{people} Other words are as the grower wrote them; one that a "
         "spreadsheet would work out has an apostrophe in front. Names of MIAPPE 1.2 and of the ICASA dictionary stand beside "
@@ -164,7 +164,7 @@ def _field(column: Column, table: Table) -> dict[str, Any]:
     standards = [
         f"{name}: {word}" for name, word in (("MIAPPE 1.2", column.miappe), ("ICASA", column.icasa)) if word
     ]
-    told: dict[str, Any] = {
+    described: dict[str, Any] = {
         "name": column.name,
         "type": column.type,
         "description": ". ".join((f"{means} ({column.unit})" if column.unit else means, *standards)),
@@ -176,13 +176,13 @@ def _field(column: Column, table: Table) -> dict[str, Any]:
         "rdfType": f"{_ONTOLOGY}{column.rdf}" if column.rdf else "",
         "categories": list(column.categories),
     }
-    told |= {name: value for name, value in optional.items() if value}
+    described |= {name: value for name, value in optional.items() if value}
     constraints: dict[str, Any] = {"required": True} if column.needed else {}
     if table.key == (column.name,):
         constraints["unique"] = True
     if column.categories:
         constraints["enum"] = list(column.categories)
-    return told | ({"constraints": constraints} if constraints else {})
+    return described | ({"constraints": constraints} if constraints else {})
 
 
 def _references(table: Table) -> dict[str, Any]:

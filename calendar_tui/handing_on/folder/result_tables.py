@@ -17,7 +17,7 @@ from calendar_tui.handing_on.folder.columns import (
     kept,
     personal,
 )
-from calendar_tui.handing_on.words.openness import Asked
+from calendar_tui.handing_on.words.openness import Openness
 from calendar_tui.nature.measured import Interval
 from calendar_tui.planning.plan import Plan
 from calendar_tui.season.cutting import WHYS
@@ -25,7 +25,7 @@ from calendar_tui.season.lots import lot_named
 from calendar_tui.season.observing import number_in
 
 
-def _sample_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _sample_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     return map(SAMPLES.kept_of, by_day(plan.season.samples))
 
 
@@ -54,7 +54,7 @@ SAMPLES = Table(
 )
 
 
-def _result_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _result_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     used = {one.result.id: one for one in plan.results.used}
     for one in by_day(plan.season.results):
         counted = used.get(one.id)
@@ -71,8 +71,8 @@ def _result_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
         }
 
 
-def _ends(name: str, found: Interval | None) -> Row:
-    return {} if found is None else {f"{name}_low": found.low, f"{name}_high": found.high}
+def _ends(name: str, total: Interval | None) -> Row:
+    return {} if total is None else {f"{name}_low": total.low, f"{name}_high": total.high}
 
 
 RESULTS = Table(
@@ -115,7 +115,7 @@ RESULTS = Table(
 )
 
 
-def _amount_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _amount_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for one in by_day(plan.season.results):
         for analyte, text in one.found.items():
             yield {
@@ -147,7 +147,7 @@ AMOUNTS = Table(
 )
 
 
-def _pass_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _pass_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for one in by_day(plan.season.passes):
         lot = lot_named(plan.season, one.lot)
         yield {
@@ -181,7 +181,7 @@ PASSES = Table(
 )
 
 
-def _weight_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _weight_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for one in by_day(plan.season.passes):
         for part, kg in one.fresh_kg.items():
             yield {"pass": one.id, "part": part, "fresh_kg": kg}
@@ -201,7 +201,7 @@ WEIGHTS = Table(
 )
 
 
-def _batch_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _batch_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     return map(BATCHES.kept_of, by_day(plan.season.batches))
 
 

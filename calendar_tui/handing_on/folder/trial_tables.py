@@ -17,7 +17,7 @@ from calendar_tui.handing_on.folder.columns import (
     kept,
     personal,
 )
-from calendar_tui.handing_on.words.openness import Asked
+from calendar_tui.handing_on.words.openness import Openness
 from calendar_tui.nature.layouts.designs import DESIGNS
 from calendar_tui.nature.layouts.plots import ENTRIES
 from calendar_tui.nature.measured import without_noughts
@@ -27,7 +27,7 @@ from calendar_tui.season.records import Season
 from calendar_tui.season.trials import Trial, TrialPlot
 
 
-def _trial_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _trial_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for trial in plan.season.trials.values():
         between, within = trial.spacing_m or (None, None)
         yield {
@@ -106,7 +106,7 @@ def _order(trial: Trial, levels: tuple[tuple[str, str], ...]) -> tuple[tuple[int
     return tuple(place(name, level) for name, level in levels)
 
 
-def _treatment_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _treatment_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for one in _treatments(plan.season).values():
         label = ", ".join(f"{name} {level}" for name, level in one.levels)
         yield {"treatment": one.id, "trial": one.trial, "label": label}
@@ -126,7 +126,7 @@ TREATMENTS = Table(
 )
 
 
-def _level_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _level_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for one in _treatments(plan.season).values():
         for name, level in one.levels:
             yield {"treatment": one.id, "factor": name, "level": level}
@@ -146,7 +146,7 @@ LEVELS = Table(
 )
 
 
-def _plot_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _plot_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     season, treatments = plan.season, _treatments(plan.season)
     for plot in sorted(season.plots.values(), key=lambda one: (one.trial, one.row, one.column, one.id)):
         trial = season.trials.get(plot.trial)
@@ -189,7 +189,7 @@ PLOTS = Table(
 )
 
 
-def _variable_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _variable_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     for one in plan.season.variables.values():
         yield {**VARIABLES.kept_of(one), "trait": one.name or one.id}
 
@@ -222,7 +222,7 @@ VARIABLES = Table(
 )
 
 
-def _observation_rows(plan: Plan, asked: Asked) -> Iterator[Row]:
+def _observation_rows(plan: Plan, openness: Openness) -> Iterator[Row]:
     season = plan.season
     for one in sorted(season.observations, key=lambda one: (one.date, one.at, one.variable)):
         plot = season.plots.get(one.unit)

@@ -20,7 +20,7 @@ _NO_COHORT = "No cohort belongs to it."
 
 def dates_section(subject: Subject) -> Section:
     """What the grower decided on: planned and done."""
-    stages = [stage for stage in DECIDED if any(_is_told(one, stage) for one in subject.timelines)]
+    stages = [stage for stage in DECIDED if any(_has_date(one, stage) for one in subject.timelines)]
     if not subject.timelines:
         return section("Dates, planned and done", (), _NO_COHORT)
     usual = [stage for stage in stages if _is_usual(stage, subject.timelines)]
@@ -43,7 +43,7 @@ def dates_section(subject: Subject) -> Section:
     return section("Dates, planned and done", [table])
 
 
-def _is_told(timeline: Timeline, stage: str) -> bool:
+def _has_date(timeline: Timeline, stage: str) -> bool:
     """Whether the grower has a date for it; the harvest wherever it comes."""
     stage_date = timeline.stages.get(stage)
     return stage_date is not None and (stage == "harvest" or stage_date.status != "projected")
@@ -85,7 +85,7 @@ def light_section(subject: Subject) -> Section:
         return section("Day length and lamps", (), _NO_COHORT)
     rounded = (
         ""
-        if subject.asked.place
+        if subject.openness.place
         else " Natural days are those of the rounded position, a few minutes off at most."
     )
     parts: list[Part] = [

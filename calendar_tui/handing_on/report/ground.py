@@ -27,7 +27,7 @@ def ground_section(subject: Subject) -> Section:
 def _site(subject: Subject) -> Iterator[Part]:
     site, season = subject.plan.season.site, subject.plan.season
     latitude, longitude = subject.position
-    rounded = "" if subject.asked.place else f" (rounded to {ROUNDED_TO_DEGREES:g} degrees)"
+    rounded = "" if subject.openness.place else f" (rounded to {ROUNDED_TO_DEGREES:g} degrees)"
     position = f"{abs(latitude):g} {'N' if latitude >= 0 else 'S'}, {abs(longitude):g} {'E' if longitude >= 0 else 'W'}{rounded}"
     yield Table(
         "Where and when",
@@ -52,7 +52,7 @@ def _used(subject: Subject) -> list[Place]:
 
 def _places(subject: Subject) -> Iterator[tuple[str, str]]:
     for place in _used(subject):
-        name = f" ({place.name})" if subject.asked.place and place.name else ""
+        name = f" ({place.name})" if subject.openness.place and place.name else ""
         parts = [
             place.kind,
             *([measured(place.area_m2, "m2", as_written)] if place.area_m2 is not None else []),
@@ -75,21 +75,21 @@ def _weather(subject: Subject) -> Iterator[Part]:
         )
         if in_season and not isnan(low) and not isnan(high):
             by_month.setdefault((day.year, day.month), []).append((low, high))
-    told = {month: found for month, found in by_month.items() if len(found) >= _LEAST_DAYS}
-    if not told:
+    full = {month: days for month, days in by_month.items() if len(days) >= _LEAST_DAYS}
+    if not full:
         yield Text("Weather: no station is named, or it has too few days of the season.")
         return
     rows = [
         (
             f"{MONTHS[month - 1]} {year}",
-            str(len(found)),
-            *(_mean_text(found, side) for side in (0, 1)),
+            str(len(days)),
+            *(_mean_text(days, side) for side in (0, 1)),
             *(
                 f"{usual[month - 1]:.1f}" if usual else ""
                 for usual in (site.monthly_low_c, site.monthly_high_c)
             ),
         )
-        for (year, month), found in sorted(told.items())
+        for (year, month), days in sorted(full.items())
     ]
     yield Table(
         "Temperatures by month, C",
@@ -101,5 +101,5 @@ def _weather(subject: Subject) -> Iterator[Part]:
     )
 
 
-def _mean_text(found: list[tuple[float, float]], side: int) -> str:
-    return f"{sum(one[side] for one in found) / len(found):.1f}"
+def _mean_text(days: list[tuple[float, float]], side: int) -> str:
+    return f"{sum(one[side] for one in days) / len(days):.1f}"

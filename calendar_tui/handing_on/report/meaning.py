@@ -104,16 +104,16 @@ def _citations(subject: Subject) -> Iterator[str]:
 
 
 def data_section(subject: Subject) -> Section:
-    asked, season = subject.asked, subject.plan.season
+    openness, season = subject.openness, subject.plan.season
     licence = "No licence is named: ask before you use it further."
-    if asked.licence:
-        title, path = LICENCES[asked.licence]
+    if openness.licence:
+        title, path = LICENCES[openness.licence]
         licence = f"Licence: {title}, {path}"
-    out = "; ".join(left_out(asked))
+    out = "; ".join(left_out(openness))
     people = people_of(season)
     thanks = (
         f"Thanks to {some_text(people)}."
-        if asked.names and people
+        if openness.names and people
         else "Thanks to all who measured, cut and wrote down."
     )
     return section(

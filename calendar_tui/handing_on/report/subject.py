@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from calendar_tui.handing_on.words.openness import Asked, place_told
+from calendar_tui.handing_on.words.openness import Openness, shown_position
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.trials.drawing import plots_of_trial
@@ -17,13 +17,13 @@ class Subject(NamedTuple):
 
     plan: Plan
     trials: tuple[Trial, ...]
-    asked: Asked
+    openness: Openness
     is_one: bool = False
 
     @property
     def position(self) -> tuple[float, float]:
         """Latitude and longitude, degrees, as they are told."""
-        return place_told(self.plan.season.site, self.asked)
+        return shown_position(self.plan.season.site, self.openness)
 
     @property
     def timelines(self) -> tuple[Timeline, ...]:

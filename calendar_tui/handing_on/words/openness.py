@@ -36,7 +36,7 @@ LICENCES = {
 }
 
 
-class Asked(NamedTuple):
+class Openness(NamedTuple):
     """What is asked for beyond the usual. names: persons and free notes; place: the position as it is, the names of
     season and places; licence: by its identifier, "" for none.
     """
@@ -46,9 +46,9 @@ class Asked(NamedTuple):
     licence: str = ""
 
 
-def place_told(site: Site, asked: Asked) -> tuple[float, float]:
+def shown_position(site: Site, openness: Openness) -> tuple[float, float]:
     """Latitude and longitude, degrees: as they are where that was asked for, else rounded."""
-    if asked.place:
+    if openness.place:
         return site.latitude, site.longitude
     latitude, longitude = (
         round(one / ROUNDED_TO_DEGREES) * ROUNDED_TO_DEGREES for one in (site.latitude, site.longitude)
@@ -62,11 +62,11 @@ def years_text(season: Season) -> str:
     return f"{first}" if first == last else f"{first}-{last % 100:02}"
 
 
-def left_out(asked: Asked) -> Iterator[str]:
+def left_out(openness: Openness) -> Iterator[str]:
     """What is not told, and by which flag it would be."""
-    if not asked.names:
+    if not openness.names:
         yield "persons, roles and notes (--names writes them)"
-    if not asked.place:
+    if not openness.place:
         yield "the names of season and places, and the exact position (--exact-place writes them)"
 
 
@@ -76,12 +76,12 @@ def people_of(season: Season) -> list[str]:
     return sorted({*filter(None, whose)})
 
 
-def still_told(texts: Mapping[str, str], season: Season, asked: Asked) -> Iterator[str]:
+def names_in_words(texts: Mapping[str, str], season: Season, openness: Openness) -> Iterator[str]:
     """What was to be left out and stands in words that the grower wrote, such as the name of a rule: a sentence each. texts: by
     the name of their file.
     """
-    names = [] if asked.names else people_of(season)
-    if not asked.place:
+    names = [] if openness.names else people_of(season)
+    if not openness.place:
         names += [_YEARS.sub("", season.name).strip(), *(place.name for place in season.places.values())]
     for name in dict.fromkeys(one for one in names if len(one) >= _LEAST_LETTERS):
         whole_words = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)

@@ -37,7 +37,7 @@ _LETTERS = ("LSD", "Tukey")
 _NOTHING = "Nothing is recorded in the plots yet, so there is nothing to compare."
 
 
-def found_sections(analyses: Sequence[Analysed], several_trials: bool) -> Iterator[Section]:
+def measure_sections(analyses: Sequence[Analysed], several_trials: bool) -> Iterator[Section]:
     """A section for each measure, in the order in which they were asked for."""
     if not analyses:
         yield section("What was found", (), _NOTHING)
@@ -53,7 +53,7 @@ def _measure(one: Analysed) -> Iterator[Part]:
         yield Text(f"Not analysed: {one.problem}.")
     yield from _under_limit(one)
     yield from _words(one)
-    tables = [table for table in one.tables if _is_told(table)]
+    tables = [table for table in one.tables if _is_shown(table)]
     for table in tables:
         yield _table(one, table)
         if 1 < len(table.rows) <= _MOST_DRAWN and len(table.factors) < 3:
@@ -80,7 +80,7 @@ def _capital(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}"
 
 
-def _is_told(table: MeansTable) -> bool:
+def _is_shown(table: MeansTable) -> bool:
     """Of combinations only those whose factors answer together: else each factor by itself says it."""
     return len(table.factors) == 1 or bool(table.is_significant)
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from calendar_tui.handing_on.report.cannabinoids import cannabinoids_section
 from calendar_tui.handing_on.report.course import dates_section, flowering_section, light_section
 from calendar_tui.handing_on.report.design import design_section
-from calendar_tui.handing_on.report.found import found_sections, headline
 from calendar_tui.handing_on.report.ground import ground_section
 from calendar_tui.handing_on.report.labour import labour_section
 from calendar_tui.handing_on.report.meaning import data_section, meaning_section, trouble_section
+from calendar_tui.handing_on.report.means import headline, measure_sections
 from calendar_tui.handing_on.report.parts import Page, Section, Text, section
 from calendar_tui.handing_on.report.subject import Subject
 from calendar_tui.handing_on.words.openness import years_text
@@ -29,7 +29,7 @@ def report_of(subject: Subject, first: str = "") -> Page:
     """
     season = subject.plan.season
     analyses = list(_analyses(subject))
-    place = season.name if subject.asked.place else "a site that is not named"
+    place = season.name if subject.openness.place else "a site that is not named"
     return Page(
         _title(subject),
         (f"{place}, {years_text(season)}; as it stood on {year_day_text(subject.plan.today)}",),
@@ -47,7 +47,7 @@ def _sections(subject: Subject, analyses: Sequence[Analysed], first: str) -> Ite
     yield light_section(subject)
     yield flowering_section(subject)
     if subject.trials:
-        yield from found_sections(analyses, len(subject.trials) > 1)
+        yield from measure_sections(analyses, len(subject.trials) > 1)
     yield cannabinoids_section(subject)
     yield labour_section(subject)
     yield trouble_section(subject)
