@@ -198,12 +198,12 @@ def _running_out(season: Season, today: date, only: Only) -> Sequence[RunningOut
     return [one for one in running_out(season, today) if only.cohort in ("", one.cohort)]
 
 
-def _running_out_texts(found: Sequence[RunningOut]) -> Sequence[str]:
-    if not found:
+def _running_out_texts(crops: Sequence[RunningOut]) -> Sequence[str]:
+    if not crops:
         return ()
     from calendar_tui.planning.tasks.running_out import running_out_texts
 
-    return tuple(running_out_texts(found))
+    return tuple(running_out_texts(crops))
 
 
 def _only(args: argparse.Namespace, season: Season) -> Only:

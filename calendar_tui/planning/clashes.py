@@ -38,7 +38,7 @@ from calendar_tui.planning.laying_out.stages import range_of
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.tasks.week import recent_outages
 from calendar_tui.planning.waiting import not_cut, not_recorded, not_seen
-from calendar_tui.season.lots import lots_not_taken
+from calendar_tui.season.lots import lots_without_official_sample
 from calendar_tui.season.records import Season
 from calendar_tui.season.rules import OFFICIAL_CHORE
 from calendar_tui.season.weeks import iso_week
@@ -131,7 +131,7 @@ def _needed_first(season: Season, timelines: Mapping[str, Timeline], today: date
         stage = needed.get(task.chore)
         if stage is None or task.state == "done" or task.cohort not in timelines:
             continue
-        if task.chore == OFFICIAL_CHORE and not lots_not_taken(season, task.about):
+        if task.chore == OFFICIAL_CHORE and not lots_without_official_sample(season, task.about):
             continue  # The sample itself is recorded, whatever became of its task.
         if stage in timelines[task.cohort].cohort.recorded or task.date < today:
             yield Clash(

@@ -61,14 +61,14 @@ def lot_named(season: Season, name: str) -> Lot | None:
 
 def find_sampled_lots(season: Season, names: Iterable[str]) -> tuple[Lot, ...]:
     """The lots of these names, each once; a cohort that is one is named too. Raises Refusal, of a cohort of several lots too."""
-    found: dict[str, Lot] = {}
+    lots: dict[str, Lot] = {}
     for name in names:
         known = find_lot(season, name)
         own = lots_of_cohort(season, known) if known in season.cohorts else (season.lots[known],)
         if len(own) > 1:
             raise Refusal(several_lots_text(known, own))
-        found[own[0].id] = own[0]
-    return tuple(found.values())
+        lots[own[0].id] = own[0]
+    return tuple(lots.values())
 
 
 def several_lots_text(cohort: str, lots: Iterable[Lot]) -> str:
@@ -155,7 +155,7 @@ def officials_of(season: Season, lot: Lot) -> tuple[Official, ...]:
     return tuple(sorted(own, key=lambda one: (one.date, one.state == "taken", one.id)))
 
 
-def lots_not_taken(season: Season, cohorts: Iterable[str]) -> tuple[str, ...]:
+def lots_without_official_sample(season: Season, cohorts: Iterable[str]) -> tuple[str, ...]:
     """The lots of these cohorts of which no official sample is recorded as taken."""
     lots = [lot for name in cohorts if name in season.cohorts for lot in lots_of_cohort(season, name)]
     return tuple(lot.id for lot in lots if all(one.state != "taken" for one in officials_of(season, lot)))

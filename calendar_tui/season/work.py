@@ -68,7 +68,7 @@ class Chore:
         return self.once or ("last" if self.stage == "dried" else "first")
 
     @property
-    def tends_what_stands(self) -> bool:
+    def tends_uncut_crops(self) -> bool:
         """Whether it is work on what stands until it is cut: a repeat from before the harvest that ends with it or some days behind."""
         return (
             bool(self.repeat)

@@ -55,20 +55,20 @@ def week_text(
 
     chores: by id.
     """
-    named, told = set[str](), set[str]()
+    named, shown = set[str](), set[str]()
     cautions = _cautions(week, chores)
     yield from _head_lines(head, width)
     if week.overdue:
         yield WeekLine(overdue_text(week, today), "overdue")
     for task in week.overdue:
         yield from task_lines(task, chores, width, f"{weekday_text(task.date)}: ", _first(named, task))
-        yield from hold_lines(head.holds, task, width, told)
+        yield from hold_lines(head.holds, task, width, shown)
         yield from caution_lines(cautions, task, width)
     for day, tasks in week.days:
         yield _day_line(day, tasks, today)
         for task in tasks:
             yield from task_lines(task, chores, width, asks=_first(named, task))
-            yield from hold_lines(head.holds, task, width, told)
+            yield from hold_lines(head.holds, task, width, shown)
             yield from caution_lines(cautions, task, width)
     yield WeekLine(tr("Next week: {tasks}", tasks=task_count_text(week.next_week)))
     if any(chores.get(t.chore, NO_CHORE).guessed and t.hours for t in all_tasks(week)):
@@ -103,18 +103,18 @@ def hold_text(hold: Hold) -> str:
 
 
 def hold_lines(
-    holds: Mapping[str, Hold], task: Task, width: int, told: set[str] | None = None
+    holds: Mapping[str, Hold], task: Task, width: int, shown: set[str] | None = None
 ) -> Iterator[WeekLine]:
     """Why a task must not be done on its day, below it; in short where that stands under one before it.
 
-    told: what stands there already, added to; None where each task stands by itself, such as on paper.
+    shown: what stands there already, added to; None where each task stands by itself, such as on paper.
     """
     if (hold := holds.get(task.id)) is None:
         return
-    told = set() if told is None else told
+    shown = set() if shown is None else shown
     again = tr("{hold}, as above", hold=f"{translated(hold.short)} {task.place}".rstrip())
-    text = again if hold.text in told else hold_text(hold)
-    told.add(hold.text)
+    text = again if hold.text in shown else hold_text(hold)
+    shown.add(hold.text)
     indent = _indent(width)
     yield from _wrapped(f"{indent}{text}", width, f"{indent}  ", "caution")
 

@@ -98,7 +98,7 @@ def fill_batch(held: HeldSeason, name: str, passes: Sequence[str], typed: Mappin
     return replace(
         proposal,
         change=Change(f"{proposal.change.what}{started.what}", edits),
-        new_clashes=told_once(proposal, room),
+        new_clashes=clashes_without_doubts(proposal, room),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
         notes=(*ticks_texts(done), *proposal.notes),
@@ -115,7 +115,7 @@ def set_batch(held: HeldSeason, name: str, typed: Mapping[str, str]) -> Proposal
     proposal = _with_dried(held.plan, proposal, name)
     return replace(
         proposal,
-        new_clashes=told_once(proposal, asked),
+        new_clashes=clashes_without_doubts(proposal, asked),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
     )
@@ -192,7 +192,7 @@ def batch_doubts(plan: Plan, name: str) -> tuple[str, ...]:
     return (over,) if over else ()
 
 
-def told_once(proposal: Proposal, doubts: Sequence[str]) -> tuple[str, ...]:
+def clashes_without_doubts(proposal: Proposal, doubts: Sequence[str]) -> tuple[str, ...]:
     """The new clashes of a proposal without those of the dryer's room, where `batch_doubts` has asked about it.
 
     Of a day on which more than the batches is too much, such as a harvest to come, it is told all the same.

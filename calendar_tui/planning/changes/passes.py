@@ -9,10 +9,10 @@ from datetime import date
 
 from calendar_tui.planning.changes.batches import (
     batch_doubts,
+    clashes_without_doubts,
     loading_done,
     mixing_doubts,
     refuse_mixed,
-    told_once,
     with_new_batch,
 )
 from calendar_tui.planning.changes.held_season import HeldSeason
@@ -65,7 +65,9 @@ def record_pass(held: HeldSeason, lot: str, typed: Mapping[str, str]) -> Proposa
         proposal,
         change=Change(what, (*edits, *moved)),
         # What is asked about need not be told as a clash too.
-        new_clashes=tuple(text for text in told_once(proposal, room) if not text.endswith(asked)),
+        new_clashes=tuple(
+            text for text in clashes_without_doubts(proposal, room) if not text.endswith(asked)
+        ),
         questions=(*asked, *proposal.questions),
         doubts=(*asked, *proposal.doubts),
         notes=(*_notes(season, new), *ticks_texts(done), *proposal.notes),

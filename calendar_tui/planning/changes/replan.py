@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
-from calendar_tui.planning.changes.days_gone_by import days_without
+from calendar_tui.planning.changes.past_days import days_without
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.task_moves import (
     by_key,

@@ -9,8 +9,8 @@ from datetime import date
 from operator import attrgetter
 from typing import Any
 
-from calendar_tui.planning.changes.days_gone_by import passed_over, stands_as_asked
 from calendar_tui.planning.changes.due_dates import as_it_was_due, is_too_late
+from calendar_tui.planning.changes.past_days import joins_only_waiting_crops, passed_over
 from calendar_tui.planning.changes.proposal import TaskMove
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.tasks.by_chore import (
@@ -55,13 +55,15 @@ def moves_without_ids(
         old = saved.pop(task_key(new), None)
         if old is None:
             new_ones.append(new)
-        elif _untouched(old) and _differs(old, new) and not stands_as_asked(plan, old, new):
+        elif _untouched(old) and _differs(old, new) and not joins_only_waiting_crops(plan, old, new):
             due = as_it_was_due(plan, old, new)
             if _differs(old, due):
                 yield TaskMove(old, replace(due, id=old.id, note=old.note))
     gone = passed_over(plan, new_ones, saved.values())
     yield from (TaskMove(None, new) for new in _added(plan, new_ones) if new not in gone)
-    asked = {id(old) for old in saved.values() if any(stands_as_asked(plan, old, new) for new in gone)}
+    asked = {
+        id(old) for old in saved.values() if any(joins_only_waiting_crops(plan, old, new) for new in gone)
+    }
     left = (old for old in (*saved.values(), *doubles) if id(old) not in asked)
     yield from (TaskMove(old, None) for old in left if _untouched(old))
 

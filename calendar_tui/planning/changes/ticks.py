@@ -191,9 +191,9 @@ def official_to_record(season: Season, task: Task) -> tuple[str, ...]:
     """The lots of a task that is the work of the authority's sample and of which none is recorded as taken."""
     if task.chore != OFFICIAL_CHORE:
         return ()
-    from calendar_tui.season.lots import lots_not_taken
+    from calendar_tui.season.lots import lots_without_official_sample
 
-    return lots_not_taken(season, task.about)
+    return lots_without_official_sample(season, task.about)
 
 
 def asks_of(season: Season, task: Task) -> str:

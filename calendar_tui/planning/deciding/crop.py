@@ -220,10 +220,10 @@ def _of_lot(
     state = official_state(season, lot, today)
     if state.coming is not None:
         one = state.coming
-        booked = one.state == ASKED
+        to_book = one.state == ASKED
         what = (
             phrase("{lot} official sample to be booked", lot=lot.id)
-            if booked
+            if to_book
             else phrase("{lot} official sample to be taken", lot=lot.id)
         )
         why = phrase("by {who}", who=one.who) if one.who else ""

@@ -42,29 +42,29 @@ def bag_states(season: Season, bags: Iterable[PlannedBag]) -> tuple[BagState, ..
         for sample in alike.get(bag.of, ())
         if abs(sample.date - bag.day) <= timedelta(days=bag.near_d)
     ]
-    taken: dict[int, Sample] = {}
+    samples: dict[int, Sample] = {}
     used: set[str] = set()
     for _, _, n, sample in sorted(pairs, key=lambda pair: (*pair[:3], pair[3].id)):
-        if n not in taken and sample.id not in used:
-            taken[n] = sample
+        if n not in samples and sample.id not in used:
+            samples[n] = sample
             used.add(sample.id)
     spare = {of: [s for s in there if s.id not in used and s.is_cut] for of, there in alike.items()}
-    taken |= _late(planned, taken, spare)
-    return tuple(BagState(bag, taken.get(n)) for n, bag in enumerate(planned))
+    samples |= _late(planned, samples, spare)
+    return tuple(BagState(bag, samples.get(n)) for n, bag in enumerate(planned))
 
 
 def _late(
     planned: Sequence[PlannedBag],
-    taken: Container[int],
+    samples: Container[int],
     spare: Mapping[BagOf, list[Sample]],
 ) -> dict[int, Sample]:
     """By the number of a planned bag that nothing stands for, the first of the spare ones cut after it and before the next trip."""
-    found: dict[int, Sample] = {}
+    late_ones: dict[int, Sample] = {}
     until: dict[BagOf, date] = {}
     for n, bag in sorted(enumerate(planned), key=lambda one: one[1].day, reverse=True):
         end = min(until.get(bag.of, date.max), bag.day + timedelta(days=2 * bag.near_d + 1))
         until[bag.of] = bag.day
         late = [s for s in spare.get(bag.of, ()) if bag.day < s.date < end]
-        if n not in taken and late:
-            found[n] = min(late, key=lambda s: (s.date, s.id))
-    return found
+        if n not in samples and late:
+            late_ones[n] = min(late, key=lambda s: (s.date, s.id))
+    return late_ones

@@ -108,7 +108,7 @@ def span_of(chore: Chore, timeline: Timeline) -> tuple[date, date] | None:
     if chore.until == "harvest" and timeline.cut_through is not None:
         more_d = min(more_d, max(more_d - ROOM_FOR_PASSES_D, 0))
     last = None if end is None else end + timedelta(days=more_d) - _DAY
-    if last is not None and timeline.waits_to is not None and chore.tends_what_stands:
+    if last is not None and timeline.waits_to is not None and chore.tends_uncut_crops:
         last = max(last, timeline.waits_to)
     return None if last is None or last < first else (first, last)
 

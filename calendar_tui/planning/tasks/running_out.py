@@ -44,7 +44,7 @@ def _waiting(season: Season, today: date) -> list[str]:
 
 
 def _tends(season: Season, task: Task) -> bool:
-    return task.chore in season.chores and season.chores[task.chore].tends_what_stands
+    return task.chore in season.chores and season.chores[task.chore].tends_uncut_crops
 
 
 def _text(cohorts: Sequence[str], last: date) -> str:
@@ -62,10 +62,10 @@ def _text(cohorts: Sequence[str], last: date) -> str:
     )
 
 
-def running_out_texts(found: Iterable[RunningOut]) -> Iterator[str]:
+def running_out_texts(crops: Iterable[RunningOut]) -> Iterator[str]:
     """ "A1 B1: not recorded as cut, and its work ends on Wed 15 Sep; calendar-tui tasks goes on with it"."""
     alike: dict[date, list[str]] = {}
-    for one in found:
+    for one in crops:
         alike.setdefault(one.last, []).append(one.cohort)
     for last, cohorts in sorted(alike.items()):
         yield _text(cohorts, last)

@@ -27,7 +27,7 @@ def passed_over(plan: Plan, new_ones: Iterable[Task], left: Collection[Task]) ->
         new
         for new in late
         if new.date > begun.get(task_key(new)[:2], date.max)
-        or any(stands_as_asked(plan, t, new) for t in left)
+        or any(joins_only_waiting_crops(plan, t, new) for t in left)
     ]
 
 
@@ -44,7 +44,7 @@ def _repeats(chore: Chore) -> bool:
     return bool(chore.repeat) and not is_next_pass(chore)
 
 
-def stands_as_asked(plan: Plan, old: Task, new: Task) -> bool:
+def joins_only_waiting_crops(plan: Plan, old: Task, new: Task) -> bool:
     """Whether saved work of a day gone by would only be joined by crops that wait behind their harvest: nobody asked for them then."""
     if old.date >= plan.today or (old.chore, old.n) != (new.chore, new.n) or not old.about:
         return False
@@ -81,7 +81,7 @@ def days_without(plan: Plan, moves: Iterable[TaskMove]) -> Iterator[str]:
 def _leaves_out(plan: Plan, saved: Task, new: Task) -> bool:
     """Whether work goes on from today and leaves out a date behind the last saved one. A trip has the number of its day."""
     chore = plan.season.chores.get(new.chore)
-    if chore is None or not chore.tends_what_stands or cuts_by_plan(plan.season, chore):
+    if chore is None or not chore.tends_uncut_crops or cuts_by_plan(plan.season, chore):
         return False
     return saved.date + _DAY < plan.today and new.n > saved.n + 1
 
