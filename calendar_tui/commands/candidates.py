@@ -53,8 +53,8 @@ _SHUT = {"reopen": ("done", "skipped")}
 Offer = tuple[str, str]
 
 
-class _Asked(NamedTuple):
-    """A command, the words behind it and no flags, the word that is begun, the folder at hand and the names in its season."""
+class _Line(NamedTuple):
+    """What is typed: a command, the words behind it without flags, the word that is begun; the folder at hand, the names in its season."""
 
     command: str
     typed: tuple[str, ...]
@@ -84,12 +84,12 @@ def candidates(words: Sequence[str], folder: Path) -> list[Offer]:
     before = [word for word in before if word != "="]
     name, behind = command_of(before, COMMANDS)
     flags = {TODAY_FLAG: {"metavar": "DATE"}, **COMMANDS[name].all_flags()}
-    asked = _Asked(name, _without_flags(behind, flags), "" if begun == "=" else begun, folder, ())
-    asked = asked._replace(names=tuple(_names(asked.typed, folder)))
+    line = _Line(name, _without_flags(behind, flags), "" if begun == "=" else begun, folder, ())
+    line = line._replace(names=tuple(_names(line.typed, folder)))
     flag = flags.get(behind[-1], {}) if behind else {}
-    nexts = [str(flag["metavar"])] if "metavar" in flag else _nexts(asked)
-    offers = {word: what for token in nexts for word, what in _offers(token, asked)}
-    start = asked.begun.casefold()
+    nexts = [str(flag["metavar"])] if "metavar" in flag else _nexts(line)
+    offers = {word: what for token in nexts for word, what in _offers(token, line)}
+    start = line.begun.casefold()
     return [(word, what) for word, what in offers.items() if word.casefold().startswith(start)]
 
 
@@ -136,36 +136,36 @@ def _flagless(found: re.Match[str], flags: Flags) -> str:
     return "" if takes_word(found["flag"], flags) else found["behind"] or ""
 
 
-def _nexts(asked: _Asked) -> list[str]:
+def _nexts(line: _Line) -> list[str]:
     """The tokens that may come next, by any form of the command."""
     return [
         token
-        for form in forms_of(asked.command)
-        for token in next_words(form, asked.typed, lambda token, word: _fits(token, word, asked))
+        for form in forms_of(line.command)
+        for token in next_words(form, line.typed, lambda token, word: _fits(token, word, line))
     ]
 
 
-def _fits(token: str, word: str, asked: _Asked) -> bool:
+def _fits(token: str, word: str, line: _Line) -> bool:
     if token == "SEASON":
         return names_file(word)
     if token not in KINDS_OF and token not in _LISTS:
         return True
-    known = (known.casefold() for known, _ in _offers(token, asked._replace(begun="")))
+    known = (known.casefold() for known, _ in _offers(token, line._replace(begun="")))
     # Tasks may be named by the beginnings of their ids.
     return any(one.startswith(word.casefold()) for one in known)
 
 
-def _offers(token: str, asked: _Asked) -> Iterator[Offer]:
+def _offers(token: str, line: _Line) -> Iterator[Offer]:
     if literals_of(token):
         yield from ((word, "") for word in literals_of(token))
-    elif token == "SEASON" and not asked.begun:
-        yield from ((str(path.relative_to(asked.folder)), "") for path in season_files(asked.folder))
+    elif token == "SEASON" and not line.begun:
+        yield from ((str(path.relative_to(line.folder)), "") for path in season_files(line.folder))
     elif (ending := _ending(token)) is not None:
-        yield from _paths(asked.begun, ending)
+        yield from _paths(line.begun, ending)
     elif token in KINDS_OF:
-        yield from _of_kinds(KINDS_OF[token], asked)
+        yield from _of_kinds(KINDS_OF[token], line)
     elif token in _LISTS:
-        yield from ((word, "") for word in _LISTS[token](asked))
+        yield from ((word, "") for word in _LISTS[token](line))
 
 
 def _ending(token: str) -> str | None:
@@ -178,11 +178,11 @@ def is_offered(token: str) -> bool:
     return bool(literals_of(token)) or token in KINDS_OF or token in _LISTS or _ending(token) is not None
 
 
-def _of_kinds(kinds: Sequence[str], asked: _Asked) -> Iterator[Offer]:
-    states = _SHUT.get(asked.command, ("open", ""))
-    start = asked.begun.casefold()
+def _of_kinds(kinds: Sequence[str], line: _Line) -> Iterator[Offer]:
+    states = _SHUT.get(line.command, ("open", ""))
+    start = line.begun.casefold()
     # The line of a record is looked into only where its id may be meant: there may be thousands.
-    for named in asked.names:
+    for named in line.names:
         if not named.id.casefold().startswith(start):
             continue
         if named.kind in kinds and (named.kind != "task" or named.value("state") in states):
@@ -207,49 +207,49 @@ def _plain(start: str) -> str:
     return escape(start)
 
 
-def _kinds(asked: _Asked) -> Sequence[str]:
+def _kinds(line: _Line) -> Sequence[str]:
     from calendar_tui.season.field_names import KINDS_BY_FIELDS, STAY
 
     return *KINDS_BY_FIELDS, STAY
 
 
-def _fields(asked: _Asked) -> Iterator[str]:
+def _fields(line: _Line) -> Iterator[str]:
     """The fields of the kind that a command is for, or that stands among its words."""
     from calendar_tui.season.field_names import fields_of
 
-    kinds = _kinds(asked)
-    kind = {"chores": "chore"}.get(asked.command, asked.command)
-    named = (word for word in (kind, *asked.typed) if word in kinds)
+    kinds = _kinds(line)
+    kind = {"chores": "chore"}.get(line.command, line.command)
+    named = (word for word in (kind, *line.typed) if word in kinds)
     for kind in (*named,)[:1]:
         yield from (field.words.replace(" ", "-") for field in fields_of(kind) if not field.takes_name)
 
 
-def _record_names(asked: _Asked) -> list[str]:
-    kind = next((word for word in asked.typed if word in _kinds(asked)), "")
-    return [named.id for named in asked.names if named.kind == kind]
+def _record_names(line: _Line) -> list[str]:
+    kind = next((word for word in line.typed if word in _kinds(line)), "")
+    return [named.id for named in line.names if named.kind == kind]
 
 
-def _stages(asked: _Asked) -> Sequence[str]:
+def _stages(line: _Line) -> Sequence[str]:
     from calendar_tui.season.stages import STAGES
 
     return STAGES
 
 
-def _settings(asked: _Asked) -> Sequence[str]:
+def _settings(line: _Line) -> Sequence[str]:
     from calendar_tui.storage.own.settings import KEYS, SETTINGS
 
     return *SETTINGS, KEYS
 
 
 # The words of forms that stand for something that the program knows by itself.
-_LISTS: Mapping[str, Callable[[_Asked], Iterator[str] | Sequence[str]]] = {
-    "DATE": lambda asked: _DATES,
-    "FROM": lambda asked: _DATES,
+_LISTS: Mapping[str, Callable[[_Line], Iterator[str] | Sequence[str]]] = {
+    "DATE": lambda line: _DATES,
+    "FROM": lambda line: _DATES,
     "FIELD": _fields,
     "FIGURE": _fields,
     "KIND": _kinds,
     "NAME": _record_names,
     "SETTING": _settings,
     "STAGE": _stages,
-    "TO": lambda asked: _DATES,
+    "TO": lambda line: _DATES,
 }

@@ -9,6 +9,7 @@ from operator import itemgetter
 from calendar_tui.handing_on.words.lamps_text import programmes_text, warnings_text
 from calendar_tui.handing_on.words.plain_text import WIDTH, wrapped
 from calendar_tui.planning.lamps.runs import LampRun, LampSheet
+from calendar_tui.season.lamp_clock import covers_text, lamps_text
 from calendar_tui.season.units_in_use import clock
 from calendar_tui.season.wording import full_day_text
 
@@ -32,9 +33,9 @@ def nights_text(sheet: LampSheet, asked: tuple[date, date], width: int = WIDTH) 
 
 
 def _run_text(run: LampRun) -> str:
-    words = ("covers drawn", "opened") if run.programme.method == "blackout" else ("on", "off")
-    local = f"{words[0]} {clock(run.on)} {words[1]} {clock(run.off)}"
+    covers = run.programme.method == "blackout"
+    local = (covers_text if covers else lamps_text)(run.on, run.off)
     timer = "" if run.follows else f"; timer {clock(run.set_on)} to {clock(run.set_off)}, standard time"
     utc = f"{run.on.astimezone(UTC):%H:%M} to {run.off.astimezone(UTC):%H:%M} UTC"
-    hours = "" if run.programme.method == "blackout" else f"  {run.lamp_h:.2f} h"
+    hours = "" if covers else f"  {run.lamp_h:.2f} h"
     return f"{local}  {utc}{hours}{timer}"
