@@ -45,7 +45,7 @@ STAYS: Mapping[str, str] = {
     r"\b(COHORT|DATE|TEXT|CHORE|TASK|AGENT)\b": "stands for a name in a command",
     r"--[a-z]+": "a flag",
     r"\b[0-9A-Z]{2,3}(-[0-9A-Z]{3}\b|-?[0-9A-Z]*(?:…|\.\.\.))": "the id of a bag, cut short at the end of a line or not",
-    r"\b(flowering-share|stand|height|width|fresh|dry-flower)\b(?= ?[(:])": "the ids of variables, as they are typed",
+    r"\b(flowering-share|stand|height|width|fresh|dry-flower)\b(?= \(|: \d)": "the ids of variables, as they are typed",
     r"\b(THC|THCA|CBD|CBDA)\b": "substances, as laboratories write them",
     r"\b(kg|cm|mm|kWh|kW|min)\b": "units of the SI, and minutes",
     r"\b(CFR|CV|EPA|NEC|IEC|ISO|RFC)\b": "names of rules and standards",

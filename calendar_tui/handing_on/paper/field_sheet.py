@@ -62,7 +62,7 @@ def _walk_text(plots: int) -> str:
 def _how(variables: Sequence[Variable]) -> list[str]:
     """What each is, and how it is measured, where that is set."""
     return [
-        f"{one.id}: {'; '.join(parts)}"
+        f"{translated(one.id)}: {'; '.join(parts)}"
         for one in variables
         if (parts := [translated(part) for part in (one.name, one.definition, one.method) if part])
     ]
