@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 
 from calendar_tui.commands.command_input import flag_day
+from calendar_tui.language.speaking import tr
 from calendar_tui.season.choosing import Choice, Work, chosen
 from calendar_tui.season.finders import find_cohort, find_light
 from calendar_tui.season.records import Cohort, Season
@@ -22,7 +23,7 @@ def is_choice(args: argparse.Namespace) -> bool:
 def choice_of(args: argparse.Namespace, season: Season) -> Choice | None:
     """What the flags choose by; None without any."""
     if args.part and not args.place:
-        raise Refusal("--part is of a place; give --place ID too")
+        raise Refusal(tr("--part is of a place; give --place ID too"))
     planted = None if args.planted is None else flag_day(args, season, args.planted, "--planted")
     choice = Choice(place=args.place or "", part=args.part or "", variety=args.variety or "", planted=planted)
     return None if choice == Choice() else choice
@@ -35,7 +36,7 @@ def work_of(
     cohorts = choice_of(args, season)
     if cohorts is None and not args.work:
         if args.until is not None:
-            raise Refusal("--until goes with --work, --place, --part, --variety or --planted")
+            raise Refusal(tr("--until goes with --work, --place, --part, --variety or --planted"))
         return None
     by = until if args.until is None else flag_day(args, season, args.until, "--until")
     return Work(words=args.work or "", until=by, cohorts=cohorts, states=states)

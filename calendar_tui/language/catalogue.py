@@ -34,6 +34,8 @@ _FORMS: Mapping[str, str] = {
     "far": r"\d+ days?",
     **dict.fromkeys(("before", "now"), "open|done|skipped"),
     "canopy": "top|middle|bottom",
+    "variety_id": r"[\w-]+",
+    "cohort_of": r"cohort(?: of [\w-]+)?(?: in .+?)?",
     "task_id": r"[b-df-hj-np-tv-z2-9]{4,}",
     "ids": r"[b-df-hj-np-tv-z2-9, ]+",
     "near": r"\d{1,2} [a-z]{3}(?: \d{4})?",

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
+from calendar_tui.language.speaking import phrase, phrase_form, tr_in
 from calendar_tui.season.finders import find_place
 from calendar_tui.season.readers import choices
 from calendar_tui.season.records import Cohort, Season, Task
@@ -95,16 +96,30 @@ def chosen_tasks(season: Season, work: Work) -> tuple[Task, ...]:
         and (task.chore.casefold() == work.words.casefold() or all(w in task.what.casefold() for w in words))
     )
     if not tasks:
-        raise Refusal(f"{_no_task_text(work)}; see the week")
+        raise Refusal(phrase("{none}; see the week", none=_no_task_text(work)))
     return tasks
 
 
+# By whether open tasks were looked for, or such as are done or skipped; of certain cohorts or of all.
+_NO_TASK = {
+    (True, False): phrase_form("no open task {holds}"),
+    (True, True): phrase_form("no open task of these cohorts {holds}"),
+    (False, False): phrase_form("no done or skipped task {holds}"),
+    (False, True): phrase_form("no done or skipped task of these cohorts {holds}"),
+}
+
+
 def _no_task_text(work: Work) -> str:
-    states = " or ".join(work.states)
-    of = "" if work.cohorts is None else " of these cohorts"
-    holds = [f'has "{work.words}" in its work'] if work.words else []
-    holds += [] if work.until is None else [f"is due by {full_day_text(work.until)}"]
-    return f"no {states} task{of} {' and '.join(holds)}" if holds else f"these cohorts have no {states} task"
+    is_open, of_cohorts = "open" in work.states, work.cohorts is not None
+    holds = [phrase('has "{words}" in its work', words=work.words)] if work.words else []
+    holds += [] if work.until is None else [phrase("is due by {day}", day=full_day_text(work.until))]
+    if holds:
+        return phrase(_NO_TASK[is_open, of_cohorts], holds=tr_in("list", " and ").join(holds))
+    return (
+        phrase("these cohorts have no open task")
+        if is_open
+        else phrase("these cohorts have no done or skipped task")
+    )
 
 
 def _stands(cohort: Cohort, place: str, part: str) -> bool:
@@ -117,23 +132,27 @@ def _variety(season: Season, name: str) -> str:
     by_folded = {known.casefold(): known for known in season.varieties}
     variety = name if name in season.varieties else by_folded.get(name.casefold())
     if variety is None:
+        there = choices(name, season.varieties, phrase_form("Varieties"))
         raise Refusal(
-            f'"{name}" is not a variety of this season{choices(name, season.varieties, "Varieties")}'
+            phrase('"{word}" is not a {kind} of this season', word=name, kind=phrase("variety")) + there
         )
     return variety
 
 
 def _none_text(season: Season, choice: Choice, near: Iterable[Cohort]) -> str:
-    of = f" of {choice.variety}" if choice.variety else ""
-    where = (
-        f" in {' '.join(filter(None, (choice.place, choice.part)))}" if choice.place or choice.part else ""
+    whose = (
+        phrase("cohort of {variety_id}", variety_id=choice.variety) if choice.variety else phrase("cohort")
     )
+    where = " ".join(filter(None, (choice.place, choice.part)))
+    whose = phrase("{cohort_of} in {place}", cohort_of=whose, place=where) if where else whose
     days = sorted({day for cohort in near if (day := planted_on(cohort)) is not None})
     if choice.planted is None or not days:
-        return f"there is no cohort{of}{where}{_there_is(season, choice)}"
-    planted = some_text([full_day_text(day) for day in days])
-    return (
-        f"no cohort{of}{where} is planted on {full_day_text(choice.planted)}; planting dates there: {planted}"
+        return phrase("there is no {cohort_of}", cohort_of=whose) + _there_is(season, choice)
+    return phrase(
+        "no {cohort_of} is planted on {day}; planting dates there: {dates_there}",
+        cohort_of=whose,
+        day=full_day_text(choice.planted),
+        dates_there=some_text([full_day_text(day) for day in days]),
     )
 
 
@@ -143,12 +162,12 @@ def _there_is(season: Season, choice: Choice) -> str:
     there = [c for c in cohorts if _stands(c, choice.place, choice.part)]
     in_place = [c for c in cohorts if _stands(c, choice.place, "")]
     if not cohorts:
-        return "; the season has none"
+        return phrase("; the season has none")
     if choice.variety and there:
-        what, names = "varieties there", [c.variety for c in there]
+        what, names = phrase("varieties there"), [c.variety for c in there]
     elif choice.part and in_place:
         stays = [stay for c in in_place for stay in c.stays if stay.place == choice.place]
-        what, names = "parts with cohorts there", [stay.part for stay in stays if stay.part]
+        what, names = phrase("parts with cohorts there"), [stay.part for stay in stays if stay.part]
     else:
-        what, names = "places with cohorts", [stay.place for c in cohorts for stay in c.stays]
-    return f"; {what}: {some_text([*dict.fromkeys(names)]) or 'none'}"
+        what, names = phrase("places with cohorts"), [stay.place for c in cohorts for stay in c.stays]
+    return f"; {what}: {some_text([*dict.fromkeys(names)]) or phrase('none')}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.season.checks import stage_problem
 from calendar_tui.season.kinds import BY_NAME
 from calendar_tui.season.readers import choices
@@ -20,8 +21,9 @@ def _find(known: Mapping[str, _Named], name: str, kind: str) -> _Named:
     by_folded = {known_name.casefold(): record for known_name, record in known.items()}
     record = known.get(name) or by_folded.get(name.casefold())
     if record is None:
-        there = choices(name, known) if known else "; there is none yet"
-        raise Refusal(f'"{name}" is not a {kind} of this season{there}')
+        there = choices(name, known, phrase_form("Known")) if known else phrase("; there is none yet")
+        none = phrase('"{word}" is not a {kind} of this season', word=name, kind=phrase(kind))
+        raise Refusal(none + there)
     return record
 
 

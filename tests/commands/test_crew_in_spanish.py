@@ -85,7 +85,9 @@ def test_no_line_of_a_page_is_in_english(example: tuple[Path, str], page: str, t
 
 @pytest.mark.quick(1)
 @pytest.mark.parametrize("example", ["north-bench"], indirect=True)
-def test_no_line_of_a_sheet_of_the_field_book_is_in_english(example: tuple[Path, str], tmp_path: Path) -> None:
+def test_no_line_of_a_sheet_of_the_field_book_is_in_english(
+    example: tuple[Path, str], tmp_path: Path
+) -> None:
     season, day = example
     target = tmp_path / "sheet.html"
     assert run("field-book", season, "S1", "--html", target, today=day).status == 0

@@ -133,6 +133,8 @@ def of_data() -> Iterator[Found]:
         ("", PLACE_KINDS, "calendar_tui/season/work.py"),
         ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),
         (PHRASE, (one.look.lower() for one in TABLE if one.look), "calendar_tui/season/stages.py"),
+        (PHRASE, ("cohort", "place", "variety"), "calendar_tui/season/finders.py"),
+        ("list", (" and ",), "calendar_tui/season/choosing.py"),
         ("act", ("tick", "skip", "move", "note it on", "open again"), "calendar_tui/commands/tasks_by_id.py"),
         ("answer", ("y", "yes"), "calendar_tui/commands/command_input.py"),
         ("list", (" or ",), "calendar_tui/commands/tasks_by_id.py"),

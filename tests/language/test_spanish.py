@@ -110,6 +110,7 @@ _FILLED = {
     "off_time": "06:15",
     "end": "Zq 9 Dec",
     "canopy": "top",
+    "cohort_of": "cohort of q9",
     "far": "70 days",
     "before": "open",
     "now": "done",
