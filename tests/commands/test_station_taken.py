@@ -225,9 +225,12 @@ def test_a_bare_reading_is_in_the_units_in_use_and_the_file_is_in_c(heated: Path
     )
     again = run("station", heated, "add", "59", "68", "--dry-run", "--today", TODAY)
     assert "was read as 50 to 68 F" in " ".join(again.out.split())
+    assert "note: 59 to 68 F is 15 to 20 C" in again.out
     assert "Newest: 8 Nov 2026, 50 to 68 F" in run("station", heated, "--today", TODAY).out
     refused = run("station", heated, "add", "68", "50", "--yes", "--today", TODAY)
     assert "the low, 68 F, is over the high, 50 F" in refused.err
+    refused = run("station", heated, "add", "68", "240", "--yes", "--today", TODAY)
+    assert "no temperature of air in F; write it as 53.8, or as 12.1C" in refused.err
     in_c = run("station", heated, "add", "10", "21", "--unit", "C", "--dry-run", "--today", TODAY)
     assert "10 to 21 C" in in_c.out
 
@@ -306,3 +309,8 @@ def test_a_file_of_before_the_season_is_doubted_where_the_season_has_no_days_of_
     assert inside.status == 0
     assert "before the season" not in inside.said
     assert "before the season" not in taken(heated, before).said
+
+
+def test_a_day_that_cannot_be_is_told_in_the_units_in_use(heated: Path) -> None:
+    ran = taken(in_us(heated), power(date(2026, 10, 1), [(10.0, 20.0), (25.0, 20.0)]), "--yes")
+    assert "the low, 77 F, is over the high, 68 F" in " ".join(ran.out.split())

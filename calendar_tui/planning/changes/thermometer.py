@@ -13,6 +13,7 @@ from calendar_tui.planning.weather_held import NO_HEAT
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.measures import as_written, degrees_range_text, measured, unit_shown
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.season.units_in_use import is_us
 from calendar_tui.season.weather import by_day
 from calendar_tui.season.weather_files.cells import LEAST_C, MOST_C, TO_CELSIUS, degrees_of
 from calendar_tui.season.wording import year_day_text
@@ -20,6 +21,8 @@ from calendar_tui.season.wording import year_day_text
 KIND = "thermometer"
 # A day this much colder or warmer than the day before it is asked about. A choice, no source.
 _JUMP_C = 20.0
+# How a temperature is typed, by the unit of bare figures.
+_RIGHT = {"C": "12.1, or as 53.8F", "F": "53.8, or as 12.1C"}
 
 
 def day_before(today: date) -> date:
@@ -37,7 +40,8 @@ def typed_degrees(text: str, unit: str) -> float:
         value = float("nan")
     celsius = TO_CELSIUS[own](value)
     if not LEAST_C <= celsius <= MOST_C:
-        raise Refusal(f'"{text}" is no temperature of air in {own}; write it as 12.1, or as 53.8F')
+        right = _RIGHT.get(unit, _RIGHT["C"])
+        raise Refusal(f'"{text}" is no temperature of air in {own}; write it as {right}')
     return round(celsius, 2)
 
 
@@ -58,7 +62,18 @@ def read_off(held: HeldSeason, day: date, low_c: float, high_c: float) -> Propos
     season = edited_season(held, edits, {KIND: [(day,)]})
     proposal = propose(plan, season, what, edits)
     asked = tuple(_questions(held, day, low_c, high_c))
-    return replace(proposal, questions=(*asked, *proposal.questions), doubts=(*asked, *proposal.doubts))
+    return replace(
+        proposal,
+        notes=(*_converted(low_c, high_c), *proposal.notes),
+        questions=(*asked, *proposal.questions),
+        doubts=(*asked, *proposal.doubts),
+    )
+
+
+def _converted(low_c: float, high_c: float) -> Iterator[str]:
+    """What was typed in other units than the file's, beside what the file gets."""
+    if is_us():
+        yield f"{degrees_range_text(low_c, high_c)} is {low_c:g} to {high_c:g} C"
 
 
 def _degrees_text(degrees_c: float) -> str:

@@ -157,7 +157,7 @@ def _renamed(taken: RecordLines) -> Iterator[str]:
     if taken.new and missing:
         kind = taken.sheet.kind
         yield (
-            f"{kinds_text(kind, len(missing))} without a line stay as they are, such as {missing[0]}; another id is a new "
+            f"{kinds_text(kind)} without a line stay as they are, such as {missing[0]}; another id is a new "
             f"{kind}, and to rename one: rename {kind} {missing[0]} NEW"
         )
 

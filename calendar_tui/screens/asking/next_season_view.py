@@ -73,4 +73,5 @@ def show_next_season(
         else:
             app.call_from_thread(show, file)
 
+    screen.notify("Working out next year's season...", markup=False)
     screen.run_worker(work_out, thread=True, exclusive=True, group="next season")

@@ -10,6 +10,7 @@ from datetime import date, datetime, timedelta, timezone
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+from calendar_tui.season.measures import measured
 from calendar_tui.season.readers import FIRST_DATE, LAST_DATE, shown
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.weather_files.cells import LEAST_C, MISSING_WORDS, MOST_C, TO_CELSIUS, degrees_of
@@ -281,5 +282,9 @@ def _padded(offset: str) -> str:
 def _why_wrong(low: float, high: float) -> str:
     for name, value in (("low", low), ("high", high)):
         if not LEAST_C <= value <= MOST_C:
-            return f"the {name} is {value:.1f} C, which air never has"
-    return f"the low, {low:.1f} C, is over the high, {high:.1f} C" if low > high else ""
+            return f"the {name} is {_tenths(value)}, which air never has"
+    return f"the low, {_tenths(low)}, is over the high, {_tenths(high)}" if low > high else ""
+
+
+def _tenths(degrees_c: float) -> str:
+    return measured(degrees_c, "C", "{:.1f}".format)
