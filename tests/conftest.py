@@ -14,6 +14,7 @@ import pytest
 from hypothesis import settings
 
 from calendar_tui.cli import GARBAGE_AFTER, ONE_THREAD
+from calendar_tui.season.units_in_use import show_in
 
 settings.register_profile("same", deadline=None, derandomize=True)
 settings.register_profile("explore", deadline=None, max_examples=1000)
@@ -53,7 +54,11 @@ def pytest_collection_finish() -> None:
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
-    """Skip a test whose library is not installed: one that only tests or extras bring, named by its mark `needs`."""
+    """Skip a test whose library is not installed: one that only tests or extras bring, named by its mark `needs`.
+
+    What is shown is in the file's units: a test before it may have begun a season in others, which are those of the process.
+    """
+    show_in()
     for mark in item.iter_markers("needs"):
         for library in mark.args:
             pytest.importorskip(library)
