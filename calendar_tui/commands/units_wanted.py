@@ -15,7 +15,6 @@ def take_up_units(args: argparse.Namespace, data: Data) -> None:
     from calendar_tui.storage.own.settings_file import read_own, settings_file
 
     if args.json or getattr(args, "csv", False):
-        show_in()
         return
     own, season = read_own(settings_file()).settings, data.get("season", {})
     of_season = season if isinstance(season, dict) else {}

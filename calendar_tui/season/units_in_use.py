@@ -1,7 +1,8 @@
 """In which units and by which clock a person is shown a season; files are metric and of 24 hours always.
 
 It is set once, where a command or the full screen begins, for the whole process: this shows one person one season, and what is
-worked out in a thread is worded there too. JSON, CSV and whatever is saved are made without it.
+worked out in a thread is worded there too. JSON, CSV and whatever is saved are made without it. The language is otherwise: only what
+is drawn or printed is in it, so it stands in a context (`language/speaking.py`), with which no thread begins.
 """
 
 from __future__ import annotations

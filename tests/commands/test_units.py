@@ -74,9 +74,17 @@ def test_a_metric_line_would_be_found() -> None:
 
 @pytest.mark.quick(2)
 @EXAMPLES
-def test_json_and_csv_are_the_same_in_any_units(tmp_path: Path, path: Path) -> None:
+def test_json_and_csv_are_the_same_in_any_units_and_language(tmp_path: Path, path: Path) -> None:
     own = shown_in_us(tmp_path, path)
+    own.write_text(own.read_text().replace("[season]\n", '[season]\nlanguage = "es"\n', 1))
     for words in (
+        "week --json",
+        "decide --json",
+        "dates --json",
+        "sample --json",
+        "spray --json",
+        "cut --json",
+        "field-book --json",
         "quantities --json",
         "quantities --csv",
         "load --json",
