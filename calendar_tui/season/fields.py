@@ -222,6 +222,13 @@ _FIELDS: Mapping[str, tuple[Field, ...]] = {
             "lamps", r.yes_no, None, "", "only for cohorts under (true) or without (false) their own lamps"
         ),
         Field(
+            "nursery",
+            r.yes_no,
+            None,
+            "",
+            "only for cohorts raised in a nursery (true) or sown in place (false)",
+        ),
+        Field(
             "at",
             r.one_of("plants", "place", "nursery"),
             "plants",

@@ -20,7 +20,8 @@ LAID_OUT = ("date", "what", "cohorts", "place", "who", "hours", "amount", "why")
 class Chore:
     """A rule that makes tasks: from a stage and an offset in days, repeated by RFC 5545 until a stage and an offset.
 
-    without_nursery: the stage it hangs on, in place of `stage`, for a cohort sown in place; "" for the same.
+    without_nursery: the stage it hangs on, in place of `stage`, for a cohort sown in place; "" for the same. nursery: whether only
+    for cohorts that are raised in one, or only for those sown in place; None for both.
     together: "place" or "season": one task for all cohorts there, and not one for each; "variety": for all of one variety
     and start, which is a seed lot or clone line; "day": for all that need it on one day; "" for each. once: "first" or
     "last": of work together, one task in all, with that cohort. records: the stage that ticking a task of it records.
@@ -46,6 +47,7 @@ class Chore:
     responses: tuple[str, ...] = RESPONSES
     place_kinds: tuple[str, ...] = PLACE_KINDS
     lamps: bool | None = None
+    nursery: bool | None = None
     at: str = "plants"
     active: bool = True
     since: dt.date | None = None

@@ -19,7 +19,8 @@ LISTS: Mapping[int, str] = {
     2: "chores-2.toml",
     3: "chores-3.toml",
     4: "chores-4.toml",
-    5: "chores.toml",
+    5: "chores-5.toml",
+    6: "chores.toml",
 }
 LATEST = max(LISTS)
 

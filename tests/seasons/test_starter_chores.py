@@ -40,7 +40,7 @@ ROWS = [
     (["flush-irrigation"], "transplant", (-7, -7)),
     (["clean-nursery"], "transplant", (-55, -50)),
     (["clean-benches", "empty-nursery"], "transplant", (1, 7)),
-    (["seed-trays"], "seeding", (0, 0)),
+    (["seed-trays", "sow-in-place"], "seeding", (0, 0)),
     (["first-count"], "seeding", (5, 5)),
     (["second-count"], "seeding", (7, 7)),
     (["stand-count"], "seeding", (10, 10)),
@@ -135,6 +135,16 @@ def laid_out(season: Season) -> tuple[Plan, list[Task]]:
 def test_every_chore_makes_a_task_somewhere() -> None:
     _, tasks = laid_out(season_with_all())
     assert {t.chore for t in tasks} == set(CHORES)
+
+
+def test_trays_are_for_what_is_raised_in_a_nursery_and_the_rest_is_sown_in_its_place() -> None:
+    """Common practice, no source."""
+    plan, tasks = laid_out(season_with_all())
+    seeded = {name: c.nursery is not None for name, c in plan.season.cohorts.items() if c.start == "seed"}
+    assert set(seeded.values()) == {True, False}
+    for chore, raised in (("seed-trays", True), ("thin-trays", True), ("sow-in-place", False)):
+        at_work = {name for task in tasks if task.chore == chore for name in task.about}
+        assert at_work == {name for name, nursery in seeded.items() if nursery is raised}
 
 
 def test_what_is_not_everybody_s_work_waits_until_it_is_switched_on() -> None:

@@ -110,6 +110,8 @@ def whom_text(chore: Chore) -> str:
     ]
     if chore.lamps is not None:
         only.append("under lamps of their own" if chore.lamps else "without lamps of their own")
+    if chore.nursery is not None:
+        only.append("raised in a nursery" if chore.nursery else "sown in place")
     whom = f"only {'; '.join(only)}" if only else "every cohort"
     if chore.at == "nursery":
         whom += "; in its nursery"

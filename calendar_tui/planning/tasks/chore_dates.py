@@ -47,6 +47,7 @@ def fits(season: Season, chore: Chore, cohort: Cohort, lamps: bool) -> bool:
         chore.active
         and cohort.start in chore.starts
         and (chore.lamps is None or chore.lamps == lamps)
+        and (chore.nursery is None or chore.nursery == (cohort.nursery is not None))
         and variety.response in chore.responses
         and seed_kind(cohort, variety) in chore.seed_kinds
         and any(season.places[stay.place].kind in chore.place_kinds for stay in cohort.growing_stays)
