@@ -26,7 +26,7 @@ from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.flags import LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
-from calendar_tui.language.speaking import translated
+from calendar_tui.language.speaking import phrase_form, tr, translated
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.units_in_use import shown_in
@@ -286,7 +286,10 @@ def _sheet(request: _Request) -> dict[Path, bytes]:
     args, season = request.args, request.plan.season
     if not season.tasks:
         raise Refusal(
-            f"{request.season}: no tasks are saved yet; calendar-tui tasks makes them from the chores"
+            tr(
+                "{name}: no tasks are saved yet; calendar-tui tasks makes them from the chores",
+                name=request.season,
+            )
         )
     day = request.plan.today if args.week is None else flag_day(args, season, args.week, "--week")
     choice = SheetChoice(
@@ -316,7 +319,9 @@ def _door(request: _Request) -> dict[Path, bytes]:
         c for c in closures(season, request.plan.today) if place is None or season.place_of(c.light) == place
     ]
     if not closed:
-        raise Refusal(f"{place.id if place else 'no place'} is {'not ' if place else ''}closed after a spray")
+        if place is None:
+            raise Refusal(tr("no place is closed after a spray"))
+        raise Refusal(tr("{place} is not closed after a spray", place=place.id))
     return {request.target: door_pages(request.plan, closed, request.args.paper or _PAPER)}
 
 
@@ -329,7 +334,8 @@ def _role(season: Season, word: str | None) -> str:
     meant = {spelt.casefold(): role for role in roles for spelt in (translated(role), role)}
     name = meant.get(word.casefold())
     if name is None:
-        raise Refusal(f'no work is for the role "{word}"{choices(word, roles, "Roles")}')
+        there = choices(word, map(translated, roles), phrase_form("Roles"))
+        raise Refusal(tr('no work is for the role "{word}"', word=word) + there)
     return name
 
 

@@ -105,8 +105,7 @@ def labels(args: argparse.Namespace) -> int:
             with crew_speaks(args, plan.season):
                 files[target] = blank_page(sheet, x, y)
         else:
-            texts, coded = _KINDS[kind](args, plan, words).texts, can_make_codes()
-            first = _first(args.first)
+            first, coded = _first(args.first), can_make_codes()
             with crew_speaks(args, plan.season):
                 made = _KINDS[kind](args, plan, words)
                 if made.texts:
@@ -120,6 +119,7 @@ def labels(args: argparse.Namespace) -> int:
                         with_codes=coded,
                     )
                     files |= made.files
+            texts = _KINDS[kind](args, plan, words).texts
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     if coded is False and not args.json:
@@ -240,20 +240,24 @@ def _samples(args: argparse.Namespace, plan: Plan, words: Sequence[str]) -> list
     ids, rest = ids_and_rest(season, words) if words else ([], [])
     if rest:
         raise Refusal(
-            f'"{rest[0]}" is not the id of a bag; give ids, --date, or neither for bags not sent yet'
+            tr(
+                '"{word}" is not the id of a bag; give ids, --date, or neither for bags not sent yet',
+                word=rest[0],
+            )
         )
     if ids and args.date is not None:
-        raise Refusal("--date chooses bags that are not named; leave it out, or the ids")
+        raise Refusal(tr("--date chooses bags that are not named; leave it out, or the ids"))
     if ids:
         return [season.samples[name] for name in ids]
     if args.date is None:
-        bags, which, day = list(held_bags(season)), "waiting to be sent", plan.today
+        bags, day = list(held_bags(season)), plan.today
+        none = tr("there is no bag waiting to be sent, so no label")
     else:
         day = flag_day(args, season, args.date, "--date")
         bags = [s for s in season.samples.values() if s.date == day and s.state != LOST]
-        which = f"of {full_day_text(day)}"
+        none = tr("there is no bag of {day}, so no label", day=full_day_text(day))
     if not bags and not args.json:
-        raise Refusal(f"there is no bag {which}, so no label; {_next_step(plan, day)}")
+        raise Refusal(f"{none}; {_next_step(plan, day)}")
     return bags
 
 
@@ -263,8 +267,15 @@ def _next_step(plan: Plan, day: date) -> str:
 
     trip = next_trip(plan.season, plan.timelines, day)
     if trip is None:
-        return "no trip is planned after it; `calendar-tui sample COHORT` gives ids to bags of a cohort"
-    return f"`calendar-tui sample trip --date {trip}` gives ids to the bags of the next trip, and `calendar-tui labels` then prints them"
+        return tr(
+            "no trip is planned after it; `{command}` gives ids to bags of a cohort",
+            command="calendar-tui sample COHORT",
+        )
+    return tr(
+        "`{command}` gives ids to the bags of the next trip, and `{labels}` then prints them",
+        command=f"calendar-tui sample trip --date {trip}",
+        labels="calendar-tui labels",
+    )
 
 
 def _custody(args: argparse.Namespace, plan: Plan, samples: Sequence[Sample]) -> dict[Path, bytes]:

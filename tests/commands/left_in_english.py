@@ -38,7 +38,7 @@ OWN = (
 )
 # What is the same in every language, and why.
 STAYS: Mapping[str, str] = {
-    r'calendar-tui [a-z-]+(?: (?:[A-Z]\S*|\S*\d\S*|--\S+|"[^"]*"|[a-z_]+(?= (?:\d{4}-|DATE|[A-Z]{4}))|transplant\b|taken\b))*': "a command",
+    r'calendar-tui [a-z-]+(?: (?:[A-Z]\S*|\S*\d\S*|--\S+|"[^"]*"|[a-z_]+(?= (?:\d{4}-|DATE|[A-Z]{4}))|transplant\b|taken\b|trip\b))*': "a command",
     r"calendar-tui (add variable height unit cm|set chore CHORE observe height)": "a command",
     r'--work "weeding"': "an example of a flag",
     r"\b(hold|shift)\b": "answers, as they are typed",

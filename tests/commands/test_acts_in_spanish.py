@@ -82,6 +82,37 @@ def test_no_line_of_an_act_is_in_english(act: str, season: Path, monkeypatch: py
     assert left_in_english(ran.said, season) == []
 
 
+# What is asked for on paper that there is not.
+NOT_ON_PAPER = {
+    "labels --date 2026-12-01": "2026-12-08",
+    "labels": TODAY,
+    "labels 99": TODAY,
+    "labels --trays A9": TODAY,
+    "export --sheet s.html --role 99": TODAY,
+    "export --sheet s.html --place 99": TODAY,
+    "export --door d.html --place F1": TODAY,
+}
+
+
+@pytest.mark.parametrize("wanted", NOT_ON_PAPER)
+def test_no_refusal_of_a_page_is_in_english(
+    wanted: str, season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(crew_language, "crew_language", lambda args, season: OTHER_LETTERS)
+    command, *words = wanted.split()
+    ran = run(command, season, *words, today=NOT_ON_PAPER[wanted])
+    assert ran.status == 2, ran.said
+    assert left_in_english(ran.said, season) == []
+
+
+def test_a_role_is_known_in_the_crew_s_language_on_paper_too(season: Path, tmp_path: Path) -> None:
+    words = ("export", season, "--yes", "--lang", "es", "--sheet", tmp_path / "s.html", "--role")
+    assert run(*words, "cuadrilla", today=TODAY).status == 0
+    in_spanish = (tmp_path / "s.html").read_bytes()
+    assert run(*words, "crew", today=TODAY).status == 0
+    assert (tmp_path / "s.html").read_bytes() == in_spanish
+
+
 def test_no_line_of_a_scanner_is_in_english(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(crew_language, "crew_language", lambda args, season: OTHER_LETTERS)
     ran = run("scan", season, typed="\n".join(SCANNED), today=TODAY)

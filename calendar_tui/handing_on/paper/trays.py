@@ -34,10 +34,14 @@ def tray_texts(plan: Plan, cohorts: Sequence[str]) -> list[LabelText]:
     chosen = cohorts or [name for name, cohort in season.cohorts.items() if not _is_out(cohort)]
     counts = {name: _trays(season, season.cohorts[name]) for name in chosen}
     if cohorts and (bare := [name for name, count in counts.items() if not count]):
-        raise Refusal(f"no trays of {bare[0]}: {_why_none(season.cohorts[bare[0]])}")
+        raise Refusal(
+            tr("no trays of {cohort}: {why}", cohort=bare[0], why=_why_none(season.cohorts[bare[0]]))
+        )
     if not any(counts.values()):
         raise Refusal(
-            "no cohort stands in trays: each is planted, has no nursery, or its plants or tray cells are not set"
+            tr(
+                "no cohort stands in trays: each is planted, has no nursery, or its plants or tray cells are not set"
+            )
         )
     copies = (season.supplies or Supplies()).labels_per_tray
     return [
@@ -84,6 +88,7 @@ def _is_out(cohort: Cohort) -> bool:
 
 def _why_none(cohort: Cohort) -> str:
     if cohort.nursery is None:
-        return "it has no nursery"
-    what = "its plants" if cohort.plants is None else f"the tray cells of {cohort.nursery}"
-    return f"{what} are not set"
+        return tr("it has no nursery")
+    if cohort.plants is None:
+        return tr("its plants are not set")
+    return tr("the tray cells of {nursery} are not set", nursery=cohort.nursery)
