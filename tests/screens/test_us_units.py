@@ -11,10 +11,12 @@ import pytest
 from settling import settled
 
 from calendar_tui.screens.app import CalendarApp
+from calendar_tui.screens.drying.pass_forms import WEIGHTS, recording_pass
 from calendar_tui.season.units_in_use import shown_in
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
 from tests.metric_lines import HOUR_24, METRIC, QUOTED
+from tests.planning.kept_farm import kept
 
 EXAMPLES = {file.stem: file for file in example_files()}
 # By the views they walk through: the keys from the season on.
@@ -73,6 +75,14 @@ async def test_no_figure_is_metric_alone(tmp_path: Path, name: str, day: date, w
                 )
                 found += [f"after {key}: {line}" for line in metric(drawn)]
     assert not found
+
+
+def test_weights_of_a_pass_are_told_in_kg_beside_their_field() -> None:
+    held = kept().held
+    with shown_in("us"):
+        assert recording_pass("A1").read(held, WEIGHTS, "top 20, middle 10 kg") == "20 lb is 9.071847 kg"
+    assert recording_pass("A1").read(held, WEIGHTS, "top 20lb, middle 10") == "20lb is 9.071847 kg"
+    assert recording_pass("A1").read(held, WEIGHTS, "top 20, middle 10") == ""
 
 
 def test_a_metric_line_would_be_noticed() -> None:

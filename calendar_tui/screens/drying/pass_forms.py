@@ -64,10 +64,9 @@ def _in_flower(held: HeldSeason, cohort: str) -> bool:
 
 def _read_pass(held: HeldSeason, words: str, text: str) -> str:
     if words == WEIGHTS:
-        weights = typed_weights(text)
-        for field, kg in weights.items():
-            understood(held, field_of("pass", field), kg, {})
-        return ""
+        weights = typed_weights(text).items()
+        texts = [understood(held, field_of("pass", field), weight, {}) for field, weight in weights]
+        return "; ".join(filter(None, texts))
     if words == LOT:
         lot = find_lot(held.plan.season, text)
         return "" if lot == text else lot
