@@ -151,7 +151,7 @@ def test_ones_own_setting_goes_before_the_seasons(tmp_path: Path, season: Path) 
     assert run("settings", "clock", "12", today=None).status == 0
     try:
         assert "1938 sq ft (180 m2)" in run("set", season, "place", "H1").out
-        assert " on 7:" in run("lamps", season, "H1").out
+        assert " on  7:" in run("lamps", season, "H1").out
         assert run("settings", "units", "metric", today=None).status == 0
         assert "180 m2" in run("set", shown_in_us(tmp_path, season), "place", "H1").out
         assert "sq ft" not in run("set", shown_in_us(tmp_path, season), "place", "H1").out

@@ -10,7 +10,7 @@ from calendar_tui.handing_on.words.plain_text import WIDTH, count_text, wrapped
 from calendar_tui.planning.lamps.runs import LampSheet, kwh_of
 from calendar_tui.planning.lamps.weeks import LampWeek, lamp_weeks
 from calendar_tui.planning.laying_out.programmes import programme_text, timer_follows
-from calendar_tui.season.units_in_use import clock
+from calendar_tui.season.units_in_use import clock, clock_cells
 from calendar_tui.season.wording import day_text, hours_text, weekday_text
 
 ELECTRICAL = (cautions("lamps", "codes"), cautions("cords", "daily"))
@@ -91,7 +91,8 @@ def _by_sun(sheet: LampSheet) -> bool:
 
 def week_text(sheet: LampSheet, week: LampWeek, width: int = WIDTH) -> Iterator[str]:
     """A row's setting and sums, and what to know of its nights."""
-    settings = " and ".join(f"on {clock(s.on)} off {clock(s.off)}" for s in week.settings)
+    wide = clock_cells()
+    settings = " and ".join(f"on {clock(s.on):>{wide}} off {clock(s.off):>{wide}}" for s in week.settings)
     head = f"  {weekday_text(week.begins):>10}  "
     indent = " " * len(head)
     nights = "" if week.nights == _WEEK_D else f"{count_text(week.nights, 'night')}  "
