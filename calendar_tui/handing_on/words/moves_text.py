@@ -217,7 +217,7 @@ def _warning_parts(proposal: Proposal) -> Iterator[_Part]:
 
 def _note_parts(proposal: Proposal) -> Iterator[_Part]:
     for text in alike_text(proposal.notes, proposal.plan.timelines):
-        yield _Part(tr("  note: "), translated(text), False)
+        yield _Part(f"  {tr('note:')} ", translated(text), False)
 
 
 def _change_text(old: StageDate | None, new: StageDate | None) -> str:
