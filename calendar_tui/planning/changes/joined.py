@@ -7,11 +7,13 @@ from dataclasses import replace
 
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.changes.replan import is_moved
+from calendar_tui.planning.clash import new_clashes
+from calendar_tui.planning.plan import Plan
 from calendar_tui.season.edits import Change
 
 
-def joined(first: Proposal, second: Proposal, what: str) -> Proposal:
-    """What both come to, before and after. what: the sentence that names the change."""
+def joined(plan: Plan, first: Proposal, second: Proposal, what: str) -> Proposal:
+    """What both come to, before and after. plan: before the first. what: the sentence that names the change."""
     edits = (*first.change.edits, *second.change.edits)
     return replace(
         second,
@@ -19,7 +21,7 @@ def joined(first: Proposal, second: Proposal, what: str) -> Proposal:
         stages=_stages(first, second),
         tasks=_tasks(first, second),
         growth_d=(first.growth_d[0], second.growth_d[1]),
-        new_clashes=_both([t for t in first.new_clashes if _holds(t, second)], second.new_clashes),
+        new_clashes=tuple(clash.text for clash in new_clashes(plan.clashes, second.plan.clashes)),
         doubts=_both(first.doubts, second.doubts),
         questions=_both(first.questions, second.questions),
         evidence=_both(first.evidence, second.evidence),
@@ -33,10 +35,6 @@ def _both(first: Iterable[str], second: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*first, *second)))
 
 
-def _holds(text: str, after: Proposal) -> bool:
-    return any(clash.text == text for clash in after.plan.clashes)
-
-
 def _stages(first: Proposal, second: Proposal) -> tuple[StageMove, ...]:
     moves = {(m.cohort, m.stage): m for m in first.stages}
     for move in second.stages:
@@ -45,7 +43,8 @@ def _stages(first: Proposal, second: Proposal) -> tuple[StageMove, ...]:
             StageMove(move.cohort, move.stage, before.old, move.new) if before is not None else move
         )
     edited = {*first.cohorts, *second.cohorts}
-    return tuple(m for m in moves.values() if m.cohort in edited or is_moved(m))
+    alone = edited if len(edited) == 1 else ()
+    return tuple(m for m in moves.values() if m.cohort in alone or is_moved(m))
 
 
 def _tasks(first: Proposal, second: Proposal) -> tuple[TaskMove, ...]:
@@ -53,5 +52,5 @@ def _tasks(first: Proposal, second: Proposal) -> tuple[TaskMove, ...]:
     for move in second.tasks:
         before = moves.get(move.task.id)
         moves[move.task.id] = TaskMove(before.old, move.new) if before is not None else move
-    there = (m for m in moves.values() if (m.old, m.new) != (None, None))
+    there = (m for m in moves.values() if m.old != m.new)
     return tuple(sorted(there, key=lambda m: (m.task.date, m.task.about, m.task.what)))

@@ -60,7 +60,7 @@ def _proposal(taken: RecordLines) -> Proposal:
     except Refusal as wrong:
         raise Refusal("\n".join(f"{taken.file}: {line}" for line in str(wrong).splitlines())) from wrong
     notes = [*lights_off_notes(fields.plan, taken.recorded)]
-    both = joined(fields, recorded, _what(taken))
+    both = joined(taken.held.plan, fields, recorded, _what(taken))
     return replace(both, verdicts=(*_verdicts(taken), *both.verdicts), notes=(*both.notes, *notes))
 
 

@@ -283,7 +283,7 @@ def _proposal(taken: _TakenIn, what: str) -> Proposal:
     now = {task.id: task for task in by_hand.plan.season.tasks}
     ticks = [replace(tick, task=now[name]) for name, tick in taken.ticks.items()]
     ticked = tick_tasks(by_hand.plan, ticks)
-    both = joined(by_hand, ticked, what)
+    both = joined(plan, by_hand, ticked, what)
     notes = lights_off_notes(by_hand.plan, records_of(by_hand.plan, ticks))
     return replace(both, notes=(*both.notes, *notes))
 
