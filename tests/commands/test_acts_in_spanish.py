@@ -72,6 +72,7 @@ def season(tmp_path: Path) -> Path:
     return Path(shutil.copy(EXAMPLE, tmp_path))
 
 
+@pytest.mark.quick(12)
 @pytest.mark.parametrize("act", ACTS)
 def test_no_line_of_an_act_is_in_english(act: str, season: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(crew_language, "crew_language", lambda args, season: OTHER_LETTERS)
@@ -121,6 +122,7 @@ def test_no_line_of_a_scanner_is_in_english(season: Path, monkeypatch: pytest.Mo
     assert left_in_english(ran.said, season) == []
 
 
+@pytest.mark.quick(4)
 @pytest.mark.parametrize("act", [act for act, status in ACTS.items() if not status and "dry" not in act])
 def test_what_is_saved_is_the_same_in_every_language(act: str, tmp_path: Path) -> None:
     command, *words = act.split()

@@ -71,6 +71,7 @@ def lit(
     return path
 
 
+@pytest.mark.quick(3)
 @pytest.mark.parametrize(("zone", "latitude", "longitude", "evening", "shorter"), CHANGES)
 def test_lamps_are_on_and_off_by_the_local_clock(
     tmp_path: Path,

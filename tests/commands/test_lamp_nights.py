@@ -37,6 +37,7 @@ def hours_between(row: dict, ends: str) -> float:
     return (off - on).total_seconds() / 3600
 
 
+@pytest.mark.quick(2)
 @EXAMPLES
 def test_hours_add_up_to_those_of_the_lamps_view(path: Path) -> None:
     rows = nights(path)
@@ -52,6 +53,7 @@ def test_hours_add_up_to_those_of_the_lamps_view(path: Path) -> None:
 
 
 # The zones by python-dateutil, which reads the rules of a zone by itself.
+@pytest.mark.quick(3)
 @pytest.mark.parametrize(
     ("zone", "latitude", "longitude"),
     [

@@ -49,6 +49,7 @@ def printed(example: str, asked: str) -> str:
     return ran.out
 
 
+@pytest.mark.quick(2)
 @pytest.mark.parametrize("asked", ASKED)
 def test_what_is_printed_as_json_is_earliest_then_likely_then_latest(asked: str) -> None:
     seen = 0
@@ -60,6 +61,7 @@ def test_what_is_printed_as_json_is_earliest_then_likely_then_latest(asked: str)
     assert seen > 3
 
 
+@pytest.mark.quick(1)
 @pytest.mark.parametrize("asked", ASKED)
 def test_the_same_question_has_the_same_bytes(asked: str) -> None:
     assert printed("two-rivers", asked) == printed("two-rivers", asked)

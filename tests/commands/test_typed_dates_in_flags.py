@@ -67,6 +67,7 @@ def test_the_day_of_an_earlier_season_may_be_typed_in_any_way(
     assert (ran.status, ran.said) == (right.status, right.said)
 
 
+@pytest.mark.quick(3)
 @pytest.mark.parametrize(
     "typed", ["tomorrow", "mañana", "+1", "+1d", "in 1 day", "9 dec", "mié", "2026-W50-3"]
 )

@@ -26,6 +26,7 @@ def hours(pair: tuple[datetime, datetime]) -> float:
 # The table of latitudes and dates
 
 
+@pytest.mark.quick(4)
 @pytest.mark.parametrize("latitude", SKYFIELD_2026)
 @pytest.mark.parametrize("centre_deg", [SUNRISE_DEG, CIVIL_DEG])
 def test_the_table_of_day_lengths_by_skyfield_run_here(latitude, centre_deg):

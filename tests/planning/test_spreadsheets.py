@@ -70,6 +70,7 @@ SAVED = {
 }
 
 
+@pytest.mark.quick(12)
 @pytest.mark.parametrize("season", DAYS)
 @pytest.mark.parametrize("name", SHEETS)
 def test_what_is_exported_and_taken_in_changes_nothing(season, name):
@@ -146,7 +147,7 @@ NEW_CELLS = {
 KEYS = {"plants": "plants", "spacing": "spacing_m", "harvest by": "harvest_by", "note": "note"}
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(
     st.lists(
         st.tuples(st.sampled_from(COHORTS), st.sampled_from([*NEW_CELLS])),

@@ -100,6 +100,7 @@ def warm(**own):
     return data
 
 
+@pytest.mark.quick(3)
 @pytest.mark.parametrize("data", [farm_data(), warm(), warm(juvenile_cd=400, induced_to_flowering_cd=300)])
 @pytest.mark.parametrize("name", ["amber", "plain", "byage"])
 def test_the_figures_that_play_no_part_move_no_date(name, data):

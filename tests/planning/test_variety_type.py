@@ -30,6 +30,7 @@ def proposed(data, variety, typed, alone=False):
     return typed_change(data, "variety", variety, {"type": f"{typed} alone" if alone else typed})
 
 
+@pytest.mark.quick(12)
 @pytest.mark.parametrize("typed", variety_types())
 @pytest.mark.parametrize("alone", [False, True])
 @pytest.mark.parametrize("variety", ["amber", "plain", "byage"])

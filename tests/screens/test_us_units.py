@@ -48,13 +48,14 @@ def _is_metric(line: str) -> bool:
     return bool((figure and not BOTH.search(line)) or ALONE.search(line))
 
 
+@pytest.mark.quick(6)
 @pytest.mark.parametrize("walk", WALKS)
 @pytest.mark.parametrize(
     ("name", "day"),
     [
         ("two-rivers", date(2026, 12, 8)),
-        pytest.param("laguna-alta", date(2026, 8, 3), marks=pytest.mark.slow),
-        pytest.param("bright-weir", date(2026, 6, 10), marks=pytest.mark.slow),
+        ("laguna-alta", date(2026, 8, 3)),
+        ("bright-weir", date(2026, 6, 10)),
     ],
 )
 async def test_no_figure_is_metric_alone(tmp_path: Path, name: str, day: date, walk: str) -> None:

@@ -54,7 +54,7 @@ def _drawn(app: CalendarApp) -> Iterator[str]:
         yield from (widget.render_line(y).text.strip() for y in range(widget.size.height))
 
 
-@pytest.mark.quick(8)
+@pytest.mark.quick(6)
 @pytest.mark.parametrize(("action", "keys"), VIEWS, ids=lambda part: str(part) or "-")
 async def test_a_view_shows_no_key_and_no_date_of_files(tmp_path: Path, action: str, keys: str) -> None:
     (example,) = (file for file in example_files() if file.stem == "two-rivers")

@@ -165,17 +165,18 @@ def shown(look, *words):
         return str(error)
 
 
-def test_a_season_as_it_was_is_the_same_from_the_end_of_its_history_and_from_the_whole(tmp_path, monkeypatch):
+@pytest.mark.quick(4)
+@pytest.mark.parametrize("seed", range(20))
+def test_a_season_as_it_was_is_the_same_from_the_end_of_its_history_and_from_the_whole(
+    tmp_path, monkeypatch, seed
+):
     path = tmp_path / "farm.toml"
-    for seed in range(20):
-        path.unlink(missing_ok=True)
-        history_path(path).unlink(missing_ok=True)
-        grown(path, seed)
-        looks = [(as_it_was_after, path, n) for n in range(1, 42, 3)]
-        looks += [(as_it_was_on, path, (NOW - timedelta(days=days)).date()) for days in range(5)]
-        found = []
-        for first in (1, 10**6):
-            monkeypatch.setattr(history_file, "FIRST_LINES", first)
-            found.append([shown(*look) for look in looks])
-        differing = [look[1:] for look, short, whole in zip(looks, *found, strict=True) if short != whole]
-        assert not differing, seed
+    grown(path, seed)
+    looks = [(as_it_was_after, path, n) for n in range(1, 42, 3)]
+    looks += [(as_it_was_on, path, (NOW - timedelta(days=days)).date()) for days in range(5)]
+    found = []
+    for first in (1, 10**6):
+        monkeypatch.setattr(history_file, "FIRST_LINES", first)
+        found.append([shown(*look) for look in looks])
+    differing = [look[1:] for look, short, whole in zip(looks, *found, strict=True) if short != whole]
+    assert not differing, seed

@@ -86,6 +86,7 @@ def mutated(chance: random.Random, text: str) -> str:
     return "\n".join(lines)
 
 
+@pytest.mark.quick(4)
 @pytest.mark.parametrize("seed", range(12))
 def test_any_text_says_what_it_says_when_all_of_it_is_parsed(
     seed: int, monkeypatch: pytest.MonkeyPatch

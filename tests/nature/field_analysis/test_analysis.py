@@ -64,6 +64,7 @@ def test_what_rounding_leaves_is_neither_an_error_nor_tested(offset: float) -> N
     assert not found.residuals.any()
 
 
+@pytest.mark.quick(2)
 @pytest.mark.parametrize("plots", [oats(), oats_with_gaps()], ids=["complete", "with gaps"])
 @pytest.mark.parametrize("factor", [0.01, 3.0, 1e6])
 def test_another_unit_changes_figures_in_proportion_and_no_test(plots: Plots, factor: float) -> None:
