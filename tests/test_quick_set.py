@@ -5,6 +5,8 @@ from __future__ import annotations
 import ast
 import re
 import tomllib
+from collections import defaultdict
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -37,6 +39,12 @@ SLOW_FILES = {
 }
 
 
+def _tests(tree: ast.Module) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and node.name.startswith("test_"):
+            yield node
+
+
 def _quick_tests(file: str) -> list[str]:
     """The tests of a file's text that are in the quick set, with some of their cases at least."""
     tree = ast.parse(file)
@@ -47,13 +55,7 @@ def _quick_tests(file: str) -> list[str]:
     ]
     if any(SLOW in ast.unparse(node.value) for node in of_all):
         return []
-    return [
-        node.name
-        for node in ast.walk(tree)
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
-        and node.name.startswith("test_")
-        and SLOW not in map(ast.unparse, node.decorator_list)
-    ]
+    return [test.name for test in _tests(tree) if SLOW not in map(ast.unparse, test.decorator_list)]
 
 
 def test_every_file_has_a_test_in_the_quick_set_or_one_beside_it_has() -> None:
@@ -66,6 +68,18 @@ def test_every_file_has_a_test_in_the_quick_set_or_one_beside_it_has() -> None:
     assert slow == {*SLOW_FILES}
     assert not slow & {*SLOW_FILES.values()}
     assert all((TESTS / beside).exists() for beside in SLOW_FILES.values())
+
+
+def test_every_library_that_results_are_held_against_is_asked_in_the_quick_set() -> None:
+    asked: dict[str, set[bool]] = defaultdict(set)
+    for file in FILES:
+        if "mark.needs(" in (text := file.read_text(encoding="utf-8")):
+            for test in _tests(ast.parse(text)):
+                marks = [*map(ast.unparse, test.decorator_list)]
+                for library in re.findall(r"mark\.needs\('(\w+)'", " ".join(marks)):
+                    asked[library].add(SLOW not in marks)
+    assert {"frictionless", "scipy", "statsmodels"} <= asked.keys()
+    assert {library for library, quick in asked.items() if not any(quick)} == set()
 
 
 def test_a_file_with_slow_tests_alone_is_noticed() -> None:

@@ -62,7 +62,7 @@ def with_results(tmp_path, monkeypatch):
 # --- valid
 
 
-@pytest.mark.slow
+@pytest.mark.quick(1)
 @pytest.mark.needs("frictionless")
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_an_example_is_valid(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
