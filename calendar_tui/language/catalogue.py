@@ -43,6 +43,8 @@ _FORMS: Mapping[str, str] = {
     "dates": rf"{_DAY}|dates from {_DAY} to {_DAY}",
     "spent": r"spent [\d.]+ h",
     **dict.fromkeys(("doubt", "last_doubt"), r"(?:outside|before|\d+ days?) .+?"),
+    "age": r"\d+ (?:d|h|min)",
+    "elapsed": r"just now|\d+ (?:d|h|min) ago",
     "delay": r"on the day|\d+ d (?:late|early)",
     # Ids one after the other; the words of a stage, which follow them, are of small letters.
     "names": r"[\w-]+(?: [\w+-]*[A-Z0-9+][\w+-]*)*",

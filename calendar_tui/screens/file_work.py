@@ -145,20 +145,18 @@ class FileWork:
     def _news_text(self, news: News, mended: bool) -> str:
         from calendar_tui.handing_on.words.news_text import news_text
 
-        lines = ["The file reads well now."] if mended else []
+        lines = [phrase("The file reads well now.")] if mended else []
         # Where nothing could be shown before, there is nothing to compare with.
         has_news = news and self._app.plan is not None
         return "\n".join([*lines, *([news_text(news, self._app.who)] if has_news else [])])
 
     def _tell_trouble(self, problems: tuple[FileProblem, ...]) -> None:
         self.trouble = problems
-        now = (
-            "has problems now"
-            if self._app.opened.path.exists()
-            else "is gone: it was removed, moved or renamed"
-        )
-        shown = "What was read before is shown, and nothing is saved until that is put right:"
-        self._refuse(f"The file {now}. {shown}", problems)
+        now = phrase("The file has problems now.")
+        if not self._app.opened.path.exists():
+            now = phrase("The file is gone: it was removed, moved or renamed.")
+        shown = phrase("What was read before is shown, and nothing is saved until that is put right:")
+        self._refuse(f"{now} {shown}", problems)
         self._app.call_from_thread(self._app.show_plan)
 
     def look_back(self, n: int) -> None:
@@ -199,7 +197,9 @@ class FileWork:
             return
         plan = self._app.plan
         if plan is None or is_older(self._app.opened.data):
-            self._refuse("Not saved: the file is of an older form; save anything else first, which asks.", ())
+            self._refuse(
+                phrase("Not saved: the file is of an older form; save anything else first, which asks."), ()
+            )
             return
         try:
             change = make(plan)
@@ -291,7 +291,7 @@ class FileWork:
         """Whether the file, as it is now, may be written to; else say that it is not."""
         self.look(surely=True)
         if self.trouble:
-            self._refuse(f"{refused} The file has problems:", self.trouble)
+            self._refuse(f"{refused} {phrase('The file has problems:')}", self.trouble)
         elif self._app.refusal:
             self._refuse(self._app.refusal, ())
         return not self.trouble and not self._app.refusal
@@ -329,7 +329,7 @@ class FileWork:
         if yes:
             self.in_turn(partial(self._upgrade, change))
         else:
-            self._app.notify("Nothing is saved.")
+            self._app.notify(phrase("Nothing is saved."))
             self.in_turn(self.reload)
 
     def _upgrade(self, change: Change) -> None:

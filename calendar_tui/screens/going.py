@@ -11,6 +11,7 @@ from textual.app import App
 from textual.screen import Screen
 from textual.widgets import Input
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.screens.kit.actions import BY_ID, own_keys_of, shown_key
 from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.host import Host
@@ -68,7 +69,8 @@ async def _go(app: App[Any], entry: Entry) -> None:
         return
     if any(map(_is_typed_in, app.screen_stack)):
         back = shown_key(app.screen, "view.escape")
-        app.notify(f"What is typed here is not saved: go on with it, or {back} first.", severity="warning")
+        first = phrase("What is typed here is not saved: go on with it, or {key} first.", key=back)
+        app.notify(first, severity="warning")
         return
     while app.screen is not ground:
         app.pop_screen()
@@ -91,7 +93,7 @@ def _stand(app: App[Any], ground: SeasonView, entry: Entry) -> None:
         day = date.fromisoformat(entry.goes)
         ground.stand(day)
         if ground.cursor != day:
-            app.notify(f"{full_day_text(day)} is beyond the days of this season.")
+            app.notify(phrase("{day} is beyond the days of this season.", day=full_day_text(day)))
         return
     plan, name = cast(Host, app).plan, entry.goes
     if entry.kind == "place" and plan is not None:
@@ -100,6 +102,6 @@ def _stand(app: App[Any], ground: SeasonView, entry: Entry) -> None:
         ever = [c.id for c in cohorts if any(stay.place == entry.goes for stay in c.stays)]
         name = next(iter((*last, *ever)), "")
         if not name:
-            app.notify(f"No cohort stands in {entry.goes}.")
+            app.notify(phrase("No cohort stands in {place}.", place=entry.goes))
     if name:
         ground.select_record("cohort", (name,))

@@ -21,6 +21,7 @@ from calendar_tui.screens.asking.record_view import RecordView
 from calendar_tui.screens.kit import crew_words
 from calendar_tui.screens.kit.preferences import Preferences
 from calendar_tui.screens.pages.help_view import HelpView
+from calendar_tui.screens.pages.messages_view import MessagesView
 from calendar_tui.screens.palette.view import PaletteView
 from calendar_tui.screens.samples.trip_view import TripView
 from calendar_tui.screens.week.done_view import DoneView
@@ -61,7 +62,7 @@ SAME = {
 }
 CODE = re.compile(r"\b[0-9A-Z]{3}-[0-9A-Z]{3}\b|^\s*\d{1,2} [A-Z][a-z]{2} \d{4}\s*$")
 # The views of a crew, and those that are the crew's where they are opened from one.
-VIEWS = (TaskList, DoneView, TypedView, TripView, RecordView, MovesView, HelpView, PaletteView)
+VIEWS = (TaskList, DoneView, TypedView, TripView, RecordView, MovesView, HelpView, PaletteView, MessagesView)
 WORD = re.compile(r"[A-Za-z]{3,}")
 WALKS = {
     "week": "w g g g right left",
@@ -70,6 +71,7 @@ WALKS = {
     "forms": "w down down m m o 9 tab tab enter escape d 9 enter escape n escape s escape",
     "today": "t m m M",
     "bags": "w space space a o 9 enter escape enter",
+    "messages": "w down down down s q q q enter ctrl+c ctrl+o",
     "help": "w question_mark pagedown pagedown pagedown",
     "palette": "w ctrl+p q q q backspace backspace backspace 9 slash 1 2 escape",
     "record": "w down down space up ctrl+t ctrl+t",
@@ -85,6 +87,7 @@ OPENED = {
     "bags": {"TripView", "MovesView"},
     "record": {"RecordView"},
     "help": {"HelpView"},
+    "messages": {"MessagesView"},
     "palette": {"PaletteView"},
 }
 

@@ -197,7 +197,10 @@ def _table(value: Any) -> Mapping[str, Any]:
 # More of one's own changes than this are counted.
 MOST_OWN = 3
 
-_QUESTIONS = {"undo": ("Undo it?", "Undo them?"), "redo": ("Bring it back?", "Bring them back?")}
+_QUESTIONS = {
+    "undo": (phrase_form("Undo it?"), phrase_form("Undo them?")),
+    "redo": (phrase_form("Bring it back?"), phrase_form("Bring them back?")),
+}
 _AGES = ((timedelta(days=1), "d"), (timedelta(hours=1), "h"), (timedelta(minutes=1), "min"))
 
 
@@ -205,19 +208,25 @@ def ago_text(then: datetime, now: datetime) -> str:
     """ "2 h ago"; "just now" within a minute, and where a clock runs ahead."""
     for span, unit in _AGES:
         if now - then >= span:
-            return f"{(now - then) // span} {unit} ago"
-    return "just now"
+            return phrase("{age} ago", age=f"{(now - then) // span} {unit}")
+    return phrase("just now")
 
 
 def of_others_lines(chosen: Sequence[Standing], way: Way, who: str, now: datetime) -> list[str]:
     """A line for each of the changes that is another person's to take: "ana, 2 h ago: A3 transplant recorded"."""
-    does = "undid " if way == "redo" else ""
-    return [f"{s.who}, {ago_text(s.when, now)}: {does}{s.what}" for s in chosen if s.who != who]
+    form = (
+        phrase_form("{who}, {elapsed}: undid {what}")
+        if way == "redo"
+        else phrase_form("{who}, {elapsed}: {what}")
+    )
+    return [
+        phrase(form, who=s.who, elapsed=ago_text(s.when, now), what=s.what) for s in chosen if s.who != who
+    ]
 
 
 def question_text(way: Way, count: int) -> str:
     """ "Undo it?", or "Undo them?" for several."""
-    return _QUESTIONS[way][count > 1]
+    return phrase(_QUESTIONS[way][count > 1])
 
 
 def undone_lines(undone: Undone, way: Way, who: str = "") -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.season.cells import cut_text
 from calendar_tui.season.edits import Edit
 from calendar_tui.season.field_names import path_words
@@ -23,9 +24,9 @@ def _sentences(news: News, own: str) -> Iterator[str]:
     if news.entries:
         yield _entries_text(news.entries, own)
     if news.by_hand is not None:
-        yield f"Edited by hand: {_edits_text(news.by_hand)}."
+        yield phrase("Edited by hand: {what}.", what=_edits_text(news.by_hand))
     if news.weather:
-        yield "The days of its station's file have changed."
+        yield phrase("The days of its station's file have changed.")
 
 
 def _entries_text(entries: Sequence[Entry], own: str) -> str:
@@ -33,14 +34,16 @@ def _entries_text(entries: Sequence[Entry], own: str) -> str:
     what = _short(last.what, LONGEST_WHAT)
     names = list(dict.fromkeys(_who(entry.who, own) for entry in entries))
     if len(entries) == 1:
-        return f"{names[0]} changed this season: {what}"
-    by = f" by {_who(last.who, own)}" if len(names) > 1 else ""
-    return f"{_listed(names)} made {len(entries)} changes, the last{by}: {what}"
+        return phrase("{who} changed this season: {what}", who=names[0], what=what)
+    form = phrase_form("{who} made {more} changes, the last: {what}")
+    if len(names) > 1:
+        form = phrase_form("{who} made {more} changes, the last by {one}: {what}")
+    return phrase(form, who=_listed(names), more=len(entries), one=_who(last.who, own), what=what)
 
 
 def _who(name: str, own: str) -> str:
     shown = _short(name, LONGEST_NAME)
-    return f"{shown} (elsewhere)" if name == own else shown
+    return phrase("{who} (elsewhere)", who=shown) if name == own else shown
 
 
 def _edits_text(edits: Sequence[Edit]) -> str:
@@ -54,7 +57,7 @@ def _edits_text(edits: Sequence[Edit]) -> str:
     if len(named) > MOST_NAMED:
         more = len(named) - MOST_NAMED
         return f"{'; '.join(named[:MOST_NAMED])}; and {more} more record{'' if more == 1 else 's'}"
-    return "; ".join(named) or "comments, order or spacing only"
+    return "; ".join(named) or phrase("comments, order or spacing only")
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -40,11 +40,11 @@ class OthersView(QuestionView):
         self._question, self._lines = question, lines
 
     def rows(self, width: int) -> Iterable[ListRow]:
-        yield from wrapped(self._question, width, style=HEADING)
-        yield from wrapped("Nothing is changed yet.", width, style=WARNING)
+        yield from wrapped(translated(self._question), width, style=HEADING)
+        yield from wrapped(tr("Nothing is changed yet."), width, style=WARNING)
         yield row()
         for line in self._lines:
-            yield from wrapped(line, width, "", "  ")
+            yield from wrapped(translated(line), width, "", "  ")
 
 
 class DoubtsView(QuestionView):

@@ -9,6 +9,8 @@ from textual import events
 from textual.app import App
 from textual.message_pump import MessagePump
 
+from calendar_tui.language.speaking import phrase
+
 # Keys that leave the program are never held.
 LEAVING = ("ctrl+q", "ctrl+c", "ctrl+z")
 
@@ -78,4 +80,4 @@ class TypedAhead:
             await self._answer(self._keys.pop(0))
 
     def _tell(self) -> None:
-        self._app.notify("One moment: the view is being worked out.")
+        self._app.notify(phrase("One moment: the view is being worked out."))

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from textual.app import App
 from textual.geometry import Offset
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.screens.kit.actions import shown_key
 from calendar_tui.screens.kit.chosen import chosen_text, cursor_at
 from calendar_tui.screens.kit.keys import Keys
@@ -87,7 +88,7 @@ class TellingApp(App[Given]):
 
         text = plain(chosen_text(self.screen))
         if not text:
-            self.notify("There is nothing here to copy.")
+            self.notify(phrase("There is nothing here to copy."))
             return
         self.copy_to_clipboard(text)
         lines = text.splitlines()
@@ -97,5 +98,7 @@ class TellingApp(App[Given]):
     def action_help_quit(self) -> None:
         """Ctrl+C, by which many would leave a program."""
         key = shown_key(self.screen, "program.q,ctrl+q")
-        typing = ", or Ctrl+Q while you type" if key == "q" else ""
-        self.notify(f"Ctrl+C does not leave the program: {key} does{typing}.")
+        form = phrase_form("Ctrl+C does not leave the program: {key} does.")
+        if key == "q":
+            form = phrase_form("Ctrl+C does not leave the program: {key} does, or Ctrl+Q while you type.")
+        self.notify(phrase(form, key=key))
