@@ -84,6 +84,26 @@ def test_no_line_of_a_page_is_in_english(example: tuple[Path, str], page: str, t
 
 
 @pytest.mark.quick(1)
+@pytest.mark.parametrize("example", ["two-rivers"], indirect=True)
+def test_no_line_of_labels_of_bags_and_their_custody_is_in_english(
+    example: tuple[Path, str], tmp_path: Path
+) -> None:
+    season, day = example
+    labels, custody = tmp_path / "labels.html", tmp_path / "custody.html"
+    words = ("labels", season, "HKQ-AZR", "--output", labels, "--custody", custody)
+    assert run(*words, today=day).status == 0
+    for page in (labels, custody):
+        assert left_in_english(_page_text(page.read_text(encoding="utf-8")), season) == []
+
+
+@pytest.mark.parametrize("example", ["north-bench"], indirect=True)
+def test_no_line_of_a_stake_is_in_english(example: tuple[Path, str], tmp_path: Path) -> None:
+    season, day = example
+    target = tmp_path / "stakes.html"
+    assert run("labels", season, "--stakes", "S1", "--output", target, today=day).status == 0
+    assert left_in_english(_page_text(target.read_text(encoding="utf-8")), season) == []
+
+
 @pytest.mark.parametrize("example", ["north-bench"], indirect=True)
 def test_no_line_of_a_sheet_of_the_field_book_is_in_english(
     example: tuple[Path, str], tmp_path: Path

@@ -37,6 +37,7 @@ from calendar_tui.screens.week.typed_view import FOOT as TYPED_FOOT
 from calendar_tui.screens.week.view import FOOT as WEEK_FOOT
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.stages import STAGES, TABLE
+from calendar_tui.season.trials import DATE, LIGHT, SPACING, VARIETY
 from calendar_tui.season.wording import MONTHS, WEEKDAY_NAMES, WEEKDAYS, stage_text
 from calendar_tui.season.work import PLACE_KINDS
 
@@ -135,6 +136,7 @@ def of_data() -> Iterator[Found]:
         (PHRASE, (one.look.lower() for one in TABLE if one.look), "calendar_tui/season/stages.py"),
         (PHRASE, ("cohort", "place", "variety"), "calendar_tui/season/finders.py"),
         ("list", (" and ",), "calendar_tui/season/choosing.py"),
+        (PHRASE, (VARIETY, DATE, SPACING, LIGHT), "calendar_tui/season/trials.py"),
         ("act", ("tick", "skip", "move", "note it on", "open again"), "calendar_tui/commands/tasks_by_id.py"),
         ("answer", ("y", "yes"), "calendar_tui/commands/command_input.py"),
         ("list", (" or ",), "calendar_tui/commands/tasks_by_id.py"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calendar_tui.handing_on.paper.labels import MM_A_POINT, LabelText
-from calendar_tui.language.speaking import tr
+from calendar_tui.language.speaking import tr, translated
 from calendar_tui.planning.trials.drawing import plots_of_trial
 from calendar_tui.planning.trials.ground_map import level_name
 from calendar_tui.season.records import Season
@@ -20,7 +20,7 @@ def stake_text(plot: TrialPlot) -> LabelText:
     """What stands on the stake of a plot; its code holds the plot's id."""
     block = "" if plot.block is None else tr("block {block}", block=plot.block)
     where = (plot.trial, block, plot.place, plot.cohort)
-    levels = [f"{factor} {level_name(factor, level)}" for factor, level in plot.treatment.items()]
+    levels = [f"{translated(factor)} {level_name(factor, level)}" for factor, level in plot.treatment.items()]
     own, more = levels[: _MOST_LEVELS - 1], levels[_MOST_LEVELS - 1 :]
     lines = (", ".join(filter(None, where)), *own, *([", ".join(more)] if more else []))
     return LabelText(plot.id, lines, str(plot.number), _NUMBER_MM, notice="")
