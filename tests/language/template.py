@@ -9,7 +9,7 @@ import ast
 import io
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import chain
 from pathlib import Path
 
@@ -71,6 +71,27 @@ FEET = (
     QUESTION_FOOT,
     PALETTE_FOOT,
 )
+# Words of tables that a crew is shown: their context, they themselves, and where they stand.
+WORDS: tuple[tuple[str, Iterable[str], str], ...] = (
+    (PHRASE, POSITIONS, "calendar_tui/nature/canopy.py"),
+    (PHRASE, PHASES.values(), "calendar_tui/planning/why/phases.py"),
+    (PHRASE, ("asked", "booked", "taken"), "calendar_tui/season/rules.py"),
+    (PHRASE, ("sown", "stuck"), "calendar_tui/season/stages.py"),
+    (PHRASE, ("open", "done", "skipped"), "calendar_tui/season/work.py"),
+    (PHRASE, WEEKDAY_NAMES, "calendar_tui/season/wording.py"),
+    (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
+    ("", PLACE_KINDS, "calendar_tui/season/work.py"),
+    ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),
+    (PHRASE, tuple(one.look.lower() for one in TABLE if one.look), "calendar_tui/season/stages.py"),
+    (PHRASE, ("cohort", "place", "variety"), "calendar_tui/season/finders.py"),
+    ("list", (" and ",), "calendar_tui/season/choosing.py"),
+    (PHRASE, (VARIETY, DATE, SPACING, LIGHT), "calendar_tui/season/trials.py"),
+    ("act", ("tick", "skip", "move", "note it on", "open again"), "calendar_tui/commands/tasks_by_id.py"),
+    ("answer", ("y", "yes"), "calendar_tui/commands/command_input.py"),
+    ("list", (" or ",), "calendar_tui/commands/tasks_by_id.py"),
+    ("bag", ("planned", "taken", "sent", "lost"), "calendar_tui/season/sampling.py"),
+    ("compass", "NESW", "calendar_tui/handing_on/paper/wall.py"),
+)
 # Its context, its text or its two forms, and where it stands.
 Found = tuple[str, str | tuple[str, str], str]
 
@@ -123,26 +144,7 @@ def of_data() -> Iterator[Found]:
     for stage in STAGES:
         for context in ("", PHRASE):
             yield context, stage_text(stage), "calendar_tui/season/stages.py"
-    for context, words, where in (
-        (PHRASE, POSITIONS, "calendar_tui/nature/canopy.py"),
-        (PHRASE, PHASES.values(), "calendar_tui/planning/why/phases.py"),
-        (PHRASE, ("asked", "booked", "taken"), "calendar_tui/season/rules.py"),
-        (PHRASE, ("sown", "stuck"), "calendar_tui/season/stages.py"),
-        (PHRASE, ("open", "done", "skipped"), "calendar_tui/season/work.py"),
-        (PHRASE, WEEKDAY_NAMES, "calendar_tui/season/wording.py"),
-        (PHRASE, LAMP_SIDES[:2], "calendar_tui/season/fields.py"),
-        ("", PLACE_KINDS, "calendar_tui/season/work.py"),
-        ("", ("seed", "planned", "replanned", "recorded", "projected"), "calendar_tui/season/stages.py"),
-        (PHRASE, (one.look.lower() for one in TABLE if one.look), "calendar_tui/season/stages.py"),
-        (PHRASE, ("cohort", "place", "variety"), "calendar_tui/season/finders.py"),
-        ("list", (" and ",), "calendar_tui/season/choosing.py"),
-        (PHRASE, (VARIETY, DATE, SPACING, LIGHT), "calendar_tui/season/trials.py"),
-        ("act", ("tick", "skip", "move", "note it on", "open again"), "calendar_tui/commands/tasks_by_id.py"),
-        ("answer", ("y", "yes"), "calendar_tui/commands/command_input.py"),
-        ("list", (" or ",), "calendar_tui/commands/tasks_by_id.py"),
-        ("bag", ("planned", "taken", "sent", "lost"), "calendar_tui/season/sampling.py"),
-        ("compass", "NESW", "calendar_tui/handing_on/paper/wall.py"),
-    ):
+    for context, words, where in WORDS:
         yield from ((context, word, where) for word in words)
     for variable in tomli.loads((PACKAGE / "starter" / "variables.toml").read_text(encoding="utf-8"))[
         "variable"
