@@ -150,6 +150,8 @@ async def test_no_line_is_english(tmp_path: Path, other: None, name: str, walk: 
                 await pilot.press(key)
                 await settled(app, pilot)
     assert not found
+    saved = [file for file in tmp_path.iterdir() if re.search("[Ա-֏]", file.read_text(encoding="utf-8"))]
+    assert not saved, "what is saved is in English"
     opened = OPENED.get(walk, set()) if name == "two-rivers" else set[str]()
     assert views >= opened | ({"WeekView"} if first == "w" else {"TodayView"})
 
