@@ -1,13 +1,13 @@
 """The bags of one week: which recorded ones stand for planned ones, which are further ones, and what is still to be cut."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from calendar_tui.handing_on.words.samples_text import week_lines
 from calendar_tui.planning.sampling.bag_states import bag_states
 from calendar_tui.planning.sampling.planned import planned_bags
-from calendar_tui.planning.sampling.week import sampling_week
+from calendar_tui.planning.sampling.week import next_trip, sampling_week
 from tests.planning.sampled_farm import PLAN, TODAY, sampled
 
 # The week of 16 March, a Tuesday, on which three bags of A1 and of B1 are planned.
@@ -74,3 +74,17 @@ def test_a_week_without_bags_names_the_next_trip():
     )
     after = sampling_week(plan.season, plan.timelines, plan.season.last_day)
     assert "  none in this week, and none after it" in week_lines(plan.season, after, plan.today)
+
+
+def test_the_next_trip_that_wants_ids_is_that_of_the_day_itself_until_its_bags_have_theirs():
+    plan = sampled()
+    assert next_trip(plan.season, plan.timelines, TODAY) == TODAY
+    assert next_trip(plan.season, plan.timelines, TODAY + timedelta(days=1)) == TODAY + timedelta(days=7)
+    bags = {"A1": ("26A1TA", "26A1MP", "26A1BD"), "B1": ("26B1T2", "26B1MY", "26B1B5")}
+    named = [
+        cut(name, TODAY, cohort=cohort, position=position, state="planned")
+        for cohort, names in bags.items()
+        for name, position in zip(names, ("top", "middle", "bottom"), strict=True)
+    ]
+    plan = sampled(sample=named)
+    assert next_trip(plan.season, plan.timelines, TODAY) == TODAY + timedelta(days=7)
