@@ -115,6 +115,7 @@ def test_beside_a_test_stands_how_far_each_size_of_plot_scatters(season) -> None
     assert re.search(r"CV \d+\.\d % \(block x date\), \d+\.\d % \(plots\)\.", shown["note"]), shown["note"]
 
 
+@pytest.mark.slow
 def test_combinations_without_an_error_of_their_own_have_that_of_their_differences(tmp_path) -> None:
     path = tmp_path / "bright-weir.toml"
     path.write_bytes((SEASONS / path.name).read_bytes())
@@ -191,6 +192,7 @@ def test_hours_are_those_that_were_spent(season) -> None:
     assert shown["rows"][0]["spent / planned"] == "1.50"
 
 
+@pytest.mark.slow
 def test_a_season_at_its_end_says_where_factors_answer_together() -> None:
     dry, fresh = (
         told(data(SEASONS / "bright-weir.toml", *words, today="2026-06-10"), "In a sentence")[0]["text"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from sampled_season import sampled_season
 from small_season import ids, run
 
 from calendar_tui.season.readers import Unreadable
+from calendar_tui.season.records import Season
 from calendar_tui.season.sample_ids import grouped, plain_id
 from calendar_tui.season.scanned_codes import BAG, PLOT, TASK, TRAY, Scanned, scanned, tray_code
 from calendar_tui.storage.finding import example_files
@@ -23,6 +25,13 @@ from tests.season_data import data_of
 
 DAY = "2026-11-12"
 EXAMPLE = next(path for path in example_files() if path.stem == "two-rivers")
+
+
+@cache
+def example() -> Season:
+    season = open_season(EXAMPLE).season
+    assert season is not None
+    return season
 
 
 def scan(path: Path, *codes: str, today: str = DAY, words: tuple[str, ...] = ()):  # type: ignore[no-untyped-def]
@@ -132,8 +141,7 @@ def test_a_file_that_cannot_be_read_is_told_before_a_line_is_read(tmp_path: Path
 
 @given(st.text(max_size=8))
 def test_every_code_that_is_printed_is_known_and_no_other_text_is_one(text: str) -> None:
-    season = open_season(EXAMPLE).season
-    assert season is not None
+    season = example()
     tasks = {t.id: TASK for t in season.tasks} | dict.fromkeys(season.plots, PLOT)
     for name, kind in [*tasks.items()][:20]:
         assert scanned(season, name) == Scanned(kind, name)
@@ -148,8 +156,7 @@ def test_every_code_that_is_printed_is_known_and_no_other_text_is_one(text: str)
 
 
 def test_of_two_ids_that_differ_in_their_letters_a_third_way_to_write_them_means_none() -> None:
-    season = open_season(EXAMPLE).season
-    assert season is not None
+    season = example()
     one = season.cohorts["A1"]
     both = replace(season, cohorts={name: replace(one, id=name) for name in ("Ab1", "aB1")})
     assert scanned(both, "aB1/2") == Scanned(TRAY, "aB1", 2)
@@ -159,8 +166,7 @@ def test_of_two_ids_that_differ_in_their_letters_a_third_way_to_write_them_means
 
 @pytest.mark.parametrize("number", ["٣", "²", "-1", ""])
 def test_the_number_of_a_tray_is_in_the_signs_of_a_keyboard(number: str) -> None:
-    season = open_season(EXAMPLE).season
-    assert season is not None
+    season = example()
     with pytest.raises(Unreadable):
         scanned(season, f"A1/{number}")
 

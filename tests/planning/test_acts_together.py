@@ -308,6 +308,7 @@ def test_ticks_of_one_act_come_to_the_same_as_one_by_one(plain, recording, chanc
     assert _meaning(together.season, past_dues=False) == _meaning(one_by_one.season, past_dues=False)
 
 
+@pytest.mark.quick(1)
 @pytest.mark.parametrize("order", [("H1", "G1", "N1"), ("N1", "G1", "H1")])
 def test_lamps_that_failed_in_several_places_come_to_the_same_as_one_by_one(order) -> None:
     nights = (TODAY - timedelta(days=3), TODAY - timedelta(days=1))

@@ -177,7 +177,7 @@ def test_a_record_within_what_the_others_foretell_never_widens_and_one_beyond_it
     assert sum(by <= 1 for by in wider) >= 0.9 * len(wider)
 
 
-@pytest.mark.quick(2)
+@pytest.mark.quick(1)
 @pytest.mark.parametrize("latitude", LATITUDES)
 def test_a_record_weeks_off_beside_those_that_agree_is_named_and_leaves_what_is_known_as_it_was(latitude):
     site = {"latitude": latitude, "longitude": -78.7, "timezone": "America/New_York"}

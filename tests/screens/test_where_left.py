@@ -101,6 +101,7 @@ async def test_a_cursor_left_on_today_stands_on_the_new_day(season: Path) -> Non
         assert season_view(app).cursor == TOMORROW
 
 
+@pytest.mark.quick(2)
 @pytest.mark.parametrize(("keys", "view"), [("t", "today"), ("w", "week"), ("h", "load"), ("wh", "load")])
 async def test_the_view_that_was_left_is_opened_and_esc_leads_to_the_season(
     season: Path, keys: str, view: str

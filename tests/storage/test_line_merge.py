@@ -35,7 +35,7 @@ texts = st.lists(st.sampled_from(["a", "b", "c", "d", "", "\r"]), max_size=12).m
 mostly_unique = st.lists(st.integers(0, 30).map(str), max_size=20).map("\n".join)
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=100)
 @given(texts | mostly_unique, texts | mostly_unique)
 def test_what_differs_makes_one_text_the_other(one, other):
     changed = lines_changed(one, other)
@@ -47,7 +47,7 @@ def test_what_differs_makes_one_text_the_other(one, other):
         assert merged_lines(base, ours, theirs) == other
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=100)
 @given(texts, texts, texts)
 def test_every_line_that_ours_wrote_is_in_the_result(base, ours, theirs):
     both = merged_lines(base, ours, theirs).split("\n")

@@ -72,7 +72,7 @@ def written(form, days):
 
 
 @pytest.mark.parametrize("form", FORMS)
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(days=_DAYS.filter(lambda days: any(days.values())))
 def test_the_same_days_are_read_from_every_form(form, days):
     *_, precision, said = FORMS[form]
