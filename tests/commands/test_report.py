@@ -115,7 +115,6 @@ def test_beside_a_test_stands_how_far_each_size_of_plot_scatters(season) -> None
     assert re.search(r"CV \d+\.\d % \(block x date\), \d+\.\d % \(plots\)\.", shown["note"]), shown["note"]
 
 
-@pytest.mark.slow
 def test_combinations_without_an_error_of_their_own_have_that_of_their_differences(tmp_path) -> None:
     path = tmp_path / "bright-weir.toml"
     path.write_bytes((SEASONS / path.name).read_bytes())
@@ -192,7 +191,6 @@ def test_hours_are_those_that_were_spent(season) -> None:
     assert shown["rows"][0]["spent / planned"] == "1.50"
 
 
-@pytest.mark.slow
 def test_a_season_at_its_end_says_where_factors_answer_together() -> None:
     dry, fresh = (
         told(data(SEASONS / "bright-weir.toml", *words, today="2026-06-10"), "In a sentence")[0]["text"]
@@ -359,7 +357,6 @@ def test_without_a_file_the_page_is_printed_as_markdown(season) -> None:
     assert [path.name for path in Path().glob("*.svg")] == []
 
 
-@pytest.mark.slow
 def test_words_of_the_season_are_nothing_but_text(season) -> None:
     text = season.read_text().replace('name = "Late planting"', f"name = {json.dumps(NAME)}")
     season.write_text(text.replace('name = "dry flower"', 'name = "<b>*dry* | `x`</b>"'), encoding="utf-8")
@@ -372,7 +369,6 @@ def test_words_of_the_season_are_nothing_but_text(season) -> None:
     assert Tables(made).tables == Tables(page.source).tables
 
 
-@pytest.mark.slow
 def test_the_same_season_gives_the_same_bytes(season) -> None:
     for name in ("a", "b"):
         assert report(season, "--html", f"{name}.html").status == 0
@@ -382,7 +378,6 @@ def test_the_same_season_gives_the_same_bytes(season) -> None:
 # --- what it refuses
 
 
-@pytest.mark.slow
 def test_files_are_asked_about_and_named_by_their_kind(season) -> None:
     Path("found.html").write_text("mine")
     ran = report(season, "--html", "found.html", typed="n\n")
