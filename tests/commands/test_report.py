@@ -357,6 +357,7 @@ def test_without_a_file_the_page_is_printed_as_markdown(season) -> None:
     assert [path.name for path in Path().glob("*.svg")] == []
 
 
+@pytest.mark.slow
 def test_words_of_the_season_are_nothing_but_text(season) -> None:
     text = season.read_text().replace('name = "Late planting"', f"name = {json.dumps(NAME)}")
     season.write_text(text.replace('name = "dry flower"', 'name = "<b>*dry* | `x`</b>"'), encoding="utf-8")
@@ -369,6 +370,7 @@ def test_words_of_the_season_are_nothing_but_text(season) -> None:
     assert Tables(made).tables == Tables(page.source).tables
 
 
+@pytest.mark.slow
 def test_the_same_season_gives_the_same_bytes(season) -> None:
     for name in ("a", "b"):
         assert report(season, "--html", f"{name}.html").status == 0
@@ -378,6 +380,7 @@ def test_the_same_season_gives_the_same_bytes(season) -> None:
 # --- what it refuses
 
 
+@pytest.mark.slow
 def test_files_are_asked_about_and_named_by_their_kind(season) -> None:
     Path("found.html").write_text("mine")
     ran = report(season, "--html", "found.html", typed="n\n")
