@@ -272,8 +272,11 @@ def test_two_dates_of_results_move_nothing_and_the_guess_stands_beside_it():
 
 def test_three_dates_are_provisional():
     three = dict(list(A.items())[:3])
-    assert cut(planned(**bags(three))).limit.provisional
-    assert not cut(planned(**bags())).limit.provisional
+    few, enough = cut(planned(**bags(three))), cut(planned(**bags()))
+    assert few.limit.provisional
+    assert not enough.limit.provisional
+    assert few.window.latest.rule.endswith("known by the bag cut on 31 Mar 2027, provisional)")
+    assert enough.window.latest.rule.endswith("known by the bag cut on 7 Apr 2027)")
 
 
 def test_a_planned_harvest_stands_whatever_the_limit():

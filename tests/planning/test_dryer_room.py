@@ -125,3 +125,13 @@ def test_a_harvest_to_come_that_will_not_fit_is_told_beside_the_question_of_the_
     assert "on 9 Apr: 40 kg fit, and D1 has 42" in proposal.questions[-1]
     (clash,) = [text for text in proposal.new_clashes if "in the dryer" in text]
     assert "too much on 10 Apr: A1 42 + B1 30 = 72 of 40 kg" in clash
+
+
+def test_a_clash_of_another_kind_is_told_beside_the_question_of_the_batch():
+    chore = {"id": "log", "what": "Write the log", "stage": "harvest", "needed_for": "harvest"}
+    task = {"id": "log-1", "date": FIRST, "what": "Write the log", "chore": "log", "cohort": "A1", "n": 1}
+    there = held(capacity={"dryer_kg": 40, "dryer_d": 10}, chore=[chore], task=[task], today=FIRST)
+    proposal = record_pass(there, "A1", {"fresh weight of top": "42", "batch": "D1", "last": "yes"})
+    assert any("40 kg fit, and D1 has 42" in text for text in proposal.questions)
+    (clash,) = proposal.new_clashes
+    assert clash.startswith("A1 harvest must not come before: Write the log.")

@@ -43,6 +43,16 @@ def test_after_two_nights_it_is_told_to_relight_and_how_long_there_is_time() -> 
     )
 
 
+def test_where_it_may_and_probably_does_flower_from_the_same_night_on_one_figure_is_told() -> None:
+    """Every figure is known so well that all futures need the same 8 days."""
+    season = lit_farm(Span(7.4, 7.5, 7.6))
+    known = {"critical_day": Span(14.74, 14.75, 14.76), "full_response_day": Span(13.74, 13.75, 13.76)}
+    amber = replace(season.varieties["amber"], **known)
+    assert verdicts(2, season=replace(season, varieties={**season.varieties, "amber": amber})) == (
+        "A1: relight tonight: no harm done; 6 more dark days and it may flower",
+    )
+
+
 def test_an_outage_recorded_on_its_last_evening_is_to_end_tomorrow() -> None:
     assert verdicts(2, later=-1) == (
         "A1: relight tomorrow: no harm done; 3 more dark days and it may flower, 7 and it probably does",

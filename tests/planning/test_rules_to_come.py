@@ -2,6 +2,8 @@
 
 from datetime import date, timedelta
 
+import pytest
+
 from calendar_tui.handing_on.tables.cut_rows import cut_row
 from calendar_tui.handing_on.words.cut_text import cut_facts
 from calendar_tui.handing_on.words.trend_text import sentences
@@ -17,12 +19,14 @@ REACHED = date(2027, 4, 8)
 DAY = timedelta(days=1)
 
 
-def plan_of(starts, before=1.0, after=0.3, lot=None):
-    """before: the limit, %, up to the day on which another begins; after: that one."""
+def plan_of(starts, before=1.0, after=0.3, lot=None, then=None):
+    """before: the limit, %, up to the day on which another begins; after: that one. then: from when a third one of 1 % holds."""
     profiles = [
         dict(US) | {"id": "old", "name": "old rules", "limit_percent": before},
         dict(US) | {"id": "new", "name": "new rules", "limit_percent": after, "starts": starts},
     ]
+    if then is not None:
+        profiles.append(dict(US) | {"id": "last", "name": "last rules", "limit_percent": 1.0, "starts": then})
     data = cut_data(**bags()) | {"profile": profiles}
     return make_plan(season_of(data | ({"lot": [lot]} if lot else {})), TODAY)
 
@@ -53,6 +57,16 @@ def test_a_limit_to_come_that_is_reached_later_gives_its_own_day():
 def test_a_limit_that_no_more_holds_when_it_would_be_reached_ends_nothing():
     assert latest(plan_of(date(2027, 4, 12), before=0.36, after=1.0)).rule == "the season's last day"
     assert latest(plan_of(date(2027, 4, 12), before=0.3, after=1.0)).day == REACHED
+
+
+# A limit holds up to the day before the next one begins: that day itself goes by the next.
+@pytest.mark.parametrize("later_d", [0, 1])
+def test_a_limit_ends_the_cutting_only_where_it_still_holds_when_it_is_reached(later_d):
+    reached = cut(plan_of(date(2027, 1, 2), after=0.36)).limit.earliest
+    of_today = plan_of(reached + later_d * DAY, before=0.36, after=1.0)
+    to_come = plan_of(date(2027, 4, 12), after=0.36, then=reached + later_d * DAY)
+    ends = reached if later_d else date(2027, 6, 30)  # the season's last day
+    assert (latest(of_today).day, latest(to_come).day) == (ends, ends)
 
 
 def test_rules_that_begin_after_the_season_or_of_a_lot_with_its_own_change_nothing():

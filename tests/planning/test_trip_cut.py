@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.planning.changes.bags import Cutting
+from calendar_tui.planning.changes.bags import Cutting, bags_of_trip, record_bags
 from calendar_tui.planning.changes.held_season import HeldSeason
 from calendar_tui.planning.changes.ticks import cuts_bags
 from calendar_tui.planning.changes.trip_cut import bags_of_tasks, cut_bags_of_tasks
@@ -115,3 +115,12 @@ def test_bags_of_a_day_to_come_are_not_cut_yet():
     bags = bags_of_tasks(held, [task_of(held)])
     with pytest.raises(Refusal, match="is after today"):
         cut_bags_of_tasks(held, [task_of(held)], bags, bags, Cutting(date(2027, 3, 17)))
+
+
+def test_a_bag_left_to_cut_of_one_cohort_leaves_the_work_of_another_done():
+    own = [TRIP | {"id": name, "cohorts": [name]} for name in ("A1", "B1")]
+    held = held_of(tasks=own)
+    bags = [bag for bag in bags_of_trip(held, TODAY) if bag.cohort == "A1" or bag.position == "top"]
+    proposal, _ = record_bags(held, bags, Cutting(TODAY))
+    tasks = after(held, proposal)["task"]
+    assert {t["id"]: t.get("state", "open") for t in tasks} == {"A1": "done", "B1": "open"}

@@ -203,3 +203,9 @@ def test_every_measured_field_can_be_typed_in_the_unit_that_is_shown() -> None:
             assert typed_quantities(f"2 {MEASURES[unit].shown}", unit)
     assert measure_of(find_field("place", "warmer")) == "C more"
     assert measure_of(find_field("cohort", "plants")) == ""
+
+
+def test_a_quarter_of_an_acre_itself_is_told_in_acres() -> None:
+    with shown_in("us"):
+        assert measured(1011.7141056, "m2") == "0.25 acres"  # a quarter of the published acre above
+        assert measured(1011.7, "m2") == "10890 sq ft"
