@@ -76,6 +76,12 @@ def test_no_text_was_left_as_it_is_in_english() -> None:
     assert not left
 
 
+def test_a_closed_place_is_told_in_the_same_words_as_a_heading_and_in_a_sentence() -> None:
+    spanish = read_catalogue("es", _text())
+    heading = spanish.text("", "Do not enter")
+    assert spanish.text(PHRASE, "Do not enter: {closed}.") == f"{heading}: {{closed}}."
+
+
 @pytest.mark.needs("babel")
 def test_babel_reads_the_same_messages() -> None:
     from babel.messages.pofile import read_po

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from typing import Any
@@ -9,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from calendar_tui.language.speaking import speaking, translated
 from calendar_tui.planning.lamps.runs import LampRun, lamp_runs, nights_without_times
 from calendar_tui.planning.lamps.weeks import lamp_weeks
 from calendar_tui.planning.laying_out.nights import Timer, lamp_runs_of, nights_of
@@ -16,6 +18,8 @@ from calendar_tui.planning.laying_out.programmes import programmes_of
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.fields import LAMP_SIDES
 from calendar_tui.season.records import Outage
+from calendar_tui.storage.languages import SHIPPED
+from tests.language.other_letters import other_letters
 from tests.planning.farm import TODAY, farm_data, season_of
 
 # Lubbock, Texas, by its coordinates: the site of the measured night break.
@@ -159,6 +163,33 @@ def test_a_setting_that_comes_twice_is_told() -> None:
     plan = plan_of(BREAK, site, seeding=date(2026, 9, 1), lights_off=date(2026, 12, 1))
     (run,) = runs_in(plan)[date(2026, 10, 24)]
     assert "02:00 comes twice and the first is taken" in run.note
+
+
+@pytest.mark.parametrize(
+    ("site", "evening"),
+    [
+        (MEASURED_SITE, date(2026, 3, 7)),
+        ({"latitude": 52.5, "longitude": 13.4, "timezone": "Europe/Berlin"}, date(2026, 10, 24)),
+    ],
+    ids=["a setting that does not exist", "one that comes twice"],
+)
+def test_the_reasons_of_lamps_are_in_the_language_whenever_they_are_made(
+    site: dict[str, Any], evening: date
+) -> None:
+    """In letters that English has not: what is left in Latin ones is no text of the catalogue."""
+    other = other_letters((SHIPPED / "es.po").read_text(encoding="utf-8"))
+
+    def texts() -> tuple[str, str]:
+        plan = plan_of(BREAK, site, seeding=date(2026, 2, 1), lights_off=date(2026, 12, 1))
+        (run,) = runs_in(plan)[evening]
+        return run.note, plan.timelines["A1"].stages["lights_on"].reason
+
+    english = texts()
+    assert english[1] == "from the start"
+    with speaking(other):
+        for made, shown in zip(texts(), map(translated, english), strict=True):
+            assert made == shown
+            assert not re.search("[A-Za-z]{2}", made)
 
 
 def test_a_timer_that_does_not_follow_the_clock_has_a_setting_in_standard_time() -> None:

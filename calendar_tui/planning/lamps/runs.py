@@ -277,7 +277,13 @@ def _doubts(programme: Programme, timer: Timer, evening: date) -> Iterator[str]:
     by_day, zone = programme.method == "clock", timer.zone
     for reading, times in doubtful_times(evening, programme.on, programme.off, zone, by_day):
         if times:
-            yield f"{clock(reading)} comes twice and the first is taken: see that the timer does so"
+            yield phrase(
+                "{time} comes twice and the first is taken: see that the timer does so", time=clock(reading)
+            )
         else:
-            taken = reading.replace(tzinfo=zone).astimezone(UTC).astimezone(zone)
-            yield f"{clock(reading)} does not exist and is taken as {clock(taken)}: see that the timer switches"
+            moved = reading.replace(tzinfo=zone).astimezone(UTC).astimezone(zone)
+            yield phrase(
+                "{time} does not exist and is taken as {off_time}: see that the timer switches",
+                time=clock(reading),
+                off_time=clock(moved),
+            )

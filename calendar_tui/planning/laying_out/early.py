@@ -69,7 +69,7 @@ def _arrival(season: Season, cohort: Cohort, out: Stages) -> tuple[Course, str]:
         return out[str(here.begins)].course, phrase("when it comes into {light}", light=here.light)
     if cohort.nursery:
         return out["transplant"].course, phrase("with the transplant")
-    return first, "from the start"
+    return first, phrase("from the start")
 
 
 def uses_lamps(season: Season, cohort: Cohort) -> bool:
