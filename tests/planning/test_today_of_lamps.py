@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
@@ -10,12 +11,17 @@ import pytest
 
 from calendar_tui.handing_on.words.decisions_text import decision_text
 from calendar_tui.handing_on.words.today_text import tonight_text
+from calendar_tui.language.speaking import speaking
+from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.today import Today, today_of
 from calendar_tui.season.records import Outage, Span
+from calendar_tui.storage.languages import SHIPPED
+from tests.language.other_letters import other_letters
 from tests.planning.lit_house import EXTEND, cohort, house
 from tests.planning.test_broken_count import spring
+from tests.planning.test_onset import dark, failed, far_south
 from tests.planning.test_outage_verdicts import FIRST_DARK, lit_farm
 
 
@@ -59,6 +65,22 @@ def test_relit_on_the_last_night_no_harm_is_done_and_one_night_later_it_may_be(n
     relit, too_late = today_of(after(lit_then)), today_of(after(lit_then + 1))
     assert texts(relit)[0].startswith("urgent: A1 A2, relight tonight: no harm done")
     assert texts(too_late)[0].startswith("urgent: A1 A2, relight tonight: flowering may have started")
+
+
+def test_what_dark_nights_come_to_has_no_english_word_in_another_language() -> None:
+    """In letters that English has not. After the first outage flowering has two outcomes, after the others no lit night follows."""
+    to_the_end = [failed(lit_farm(), dark(n, date(2027, 2, 20) - timedelta(days=n))) for n in (3, 6)]
+    plans = [failed(far_south(), dark(7)), *to_the_end]
+    told = [text for plan in plans for text in texts(today_of(plan))]
+    assert "flowering about 19 Oct or about 8 Dec" in told[0]
+    assert [text.count("no lit night follows") for text in told] == [0, 1, 1]
+    with speaking(other_letters((SHIPPED / "es.po").read_text(encoding="utf-8"))):
+        days = [today_of(plan) for plan in plans]
+        verdicts = [one.verdict.text for day in days for one in day.relight]
+        shown = [text for day in days for text in texts(day)]
+        looks = [look for nights in (8, 9) for look in tip_look_texts(today_of(after(nights, 1)).looks)]
+    assert (len(verdicts), len(shown), len(looks)) == (3, 3, 2)
+    assert [text for text in (*verdicts, *shown, *looks) if re.search("[A-Za-z]{2}", text)] == []
 
 
 def test_once_the_lamps_burn_again_nothing_is_to_be_relit() -> None:

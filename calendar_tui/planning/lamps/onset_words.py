@@ -150,7 +150,7 @@ class _Relighting(NamedTuple):
 def _held(how: _Relighting, begun: Onset, moved: str) -> Verdict:
     """That flowering has hardly started in a future, and how long there is time."""
     if moved:
-        return Verdict(Rank.DARK_ON, f"{_NO_LIT_NIGHT}: {moved}", by=how.last_night(begun))
+        return Verdict(Rank.DARK_ON, f"{phrase(_NO_LIT_NIGHT)}: {moved}", by=how.last_night(begun))
     few = ""
     if begun.begun:
         few = phrase(
@@ -190,14 +190,14 @@ def _begun(how: _Relighting, begun: Onset, moved: str) -> Verdict:
         futures=len(begun.days),
         short_of=run.of_text(how.timeline),
     )
-    relight = _NO_LIT_NIGHT if moved and not run.full and how.relit is None else how.text
+    no_lit_night = moved and not run.full and how.relit is None
+    relight = phrase(_NO_LIT_NIGHT) if no_lit_night else how.text
     assert begun.look is not None
-    text = phrase(
-        _BEGUN[level], relight=relight, head=HEADS[level], counted=counted, look=look_text(begun.look)
-    )
+    head, look = phrase(HEADS[level]), look_text(begun.look)
+    text = phrase(_BEGUN[level], relight=relight, head=head, counted=counted, look=look)
     flowering = how.timeline.stages.get("flowering")
     apart = () if flowering is None else outcomes(flowering)
-    dates = phrase("flowering {dates}", dates=" or ".join(one.text for one in apart)) if apart else ""
+    dates = phrase("flowering {early} or {late}", early=apart[0].text, late=apart[1].text) if apart else ""
     likely = phrase("likely {moved}", moved=moved) if moved else ""
     by = None if level is Level.STARTED else how.last_night(begun)
     return Verdict(_RANKS[level], "; ".join(filter(None, (text, dates, likely))), begun.begun, by)

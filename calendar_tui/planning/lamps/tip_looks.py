@@ -59,7 +59,7 @@ def tip_look_texts(looks: Iterable[TipLook]) -> Iterator[str]:
                 "{cohorts}: {look}; {head} ({place} dark {nights}). Record induced, or that it is not there yet",
                 cohorts=cohorts_text(cohorts),
                 look=look_text(since),
-                head=HEADS[level],
+                head=phrase(HEADS[level]),
                 place=outage.place,
                 nights=nights,
             )
