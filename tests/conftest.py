@@ -29,6 +29,10 @@ sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
+# So many cases of a test without the mark `quick` are in the quick set.
+QUICK_CASES = 6
+
+
 def spread(cases: int, count: int) -> set[int]:
     """The places of so many of the cases, from the first on and evenly apart."""
     return {n * cases // count for n in range(count)}
@@ -36,13 +40,14 @@ def spread(cases: int, count: int) -> set[int]:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Of a test of many cases those that its mark `quick` leaves out are slow."""
+    """Of a test of many cases as many are quick as its mark `quick` says, else QUICK_CASES; the others are slow."""
     cases: dict[str, list[pytest.Item]] = defaultdict(list)
     for item in items:
-        if item.get_closest_marker("quick"):
+        if not item.get_closest_marker("slow"):
             cases[item.nodeid.partition("[")[0]].append(item)
     for of_one in cases.values():
-        quick = spread(len(of_one), of_one[0].get_closest_marker("quick").args[0])
+        mark = of_one[0].get_closest_marker("quick")
+        quick = spread(len(of_one), mark.args[0] if mark else QUICK_CASES)
         for n, item in enumerate(of_one):
             if n not in quick:
                 item.add_marker("slow")

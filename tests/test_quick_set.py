@@ -103,12 +103,16 @@ def test_some_of_many_cases_are_quick_and_all_are_run_when_everything_is_asked_f
         def test_some(n):
             assert n in (0, 3, 6)
 
+        @pytest.mark.parametrize("n", [pytest.param(1, marks=pytest.mark.slow), *range(100, 112)])
+        def test_many(n):
+            assert n in range(100, 112, 2)
+
         def test_other():
             pass
         """
     )
-    pytester.runpytest_inprocess("-m", "not slow").assert_outcomes(passed=4, deselected=7)
-    pytester.runpytest_inprocess("-m", "slow").assert_outcomes(failed=7, deselected=4)
+    pytester.runpytest_inprocess("-m", "not slow").assert_outcomes(passed=10, deselected=14)
+    pytester.runpytest_inprocess("-m", "slow").assert_outcomes(failed=14, deselected=10)
 
 
 @pytest.mark.parametrize("cases", [1, 2, 7, 100])

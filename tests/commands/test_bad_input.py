@@ -15,10 +15,10 @@ from small_season import PLAIN, line_of, refused_quietly, run, swap
 
 from calendar_tui.season.fields import FIELDS
 from calendar_tui.season.kinds import OPTIONAL, SINGLE
+from calendar_tui.season.readers import yes_no
 from tests.season_data import crop_text
 
 LONG = 10**400
-YES_NO = ("lamps", "moved", "timer_follows_clock", "active", "any_day", "restricted", "last", "loads_dryer")
 
 
 def without(*parts: str) -> Callable[[str], str]:
@@ -282,7 +282,7 @@ def test_a_wrong_type_is_told_for_every_field(kind: str, tmp_path: Path) -> None
     data = tomllib.loads(PLAIN + '\n[[task]]\nid = "x1"\ndate = 2026-11-09\nwhat = "a"\n' + MORE + CROP)
     for field in FIELDS[kind]:
         for wrong in ([[1]], {"x": 1}, True):
-            if wrong is True and field.read is not None and field.key in YES_NO:
+            if wrong is True and field.read is yes_no:
                 continue
             if wrong == {"x": 1} and field.table in (
                 "columns",

@@ -107,3 +107,25 @@ async def test_enter_alone_never_replaces_what_is_recorded_of_one_of_the_marked(
         assert isinstance(app.screen, DoubtsView)
         assert "A2 transplant is recorded on" in " ".join(app.screen.text.split())
         assert season.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("language", "key", "saves"), [("es", "s", True), ("es", "y", True), ("en", "s", False)]
+)
+async def test_yes_is_a_letter_of_the_crews_language_too(
+    season: Path, language: str, key: str, saves: bool
+) -> None:
+    text = season.read_text(encoding="utf-8").replace("[season]\n", f'[season]\nlanguage = "{language}"\n', 1)
+    season.write_text(text, encoding="utf-8")
+    app = _app(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(app, pilot)
+        await pilot.press("w")
+        view = await _form(app, pilot, ("A3",))
+        view._list.stand_on("harvest")
+        for _ in range(2):
+            await pilot.press("enter")
+            await settled(app, pilot)
+        assert isinstance(app.screen, DoubtsView)
+        await pilot.press(key)
+        assert isinstance(await settled(app, pilot), DoubtsView) is not saves

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
+from textual import events
 from textual.binding import BindingType
 
-from calendar_tui.language.speaking import marked, tr, translated
+from calendar_tui.language.speaking import marked, tr, tr_in, translated
 from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.page import Page
 
@@ -26,6 +28,14 @@ class QuestionView(Page[bool]):
     def __init__(self, yes: str) -> None:
         """yes: what that answer does, in a word or two."""
         super().__init__(FOOT, yes=yes)
+
+    def on_key(self, event: events.Key) -> None:
+        """The letter for yes of the crew's language answers too, as it does at the shell."""
+        with crew_words(self):
+            yes = tr_in("answer", "y")
+        if event.key == yes:
+            event.stop()
+            self.action_answer(True)
 
     def action_answer(self, yes: bool) -> None:
         self.dismiss(yes)

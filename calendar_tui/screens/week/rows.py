@@ -165,7 +165,10 @@ def _heading(group: Group, shown: Shown, overdue: str) -> ListRow:
 def detail_rows(
     season: Season, task: Task, dated: bool, at: Columns, width: int, hold: Hold | None = None
 ) -> list[ListRow]:
-    """What the line of a task has no room for, what ticking it asks for, and its caution."""
+    """Its caution, why it waits, what the line of a task has no room for, and what ticking it asks for.
+
+    The caution comes first: what has no room is cut from the end.
+    """
     chore = season.chores.get(task.chore)
     guessed = chore is not None and chore.guessed
     hours = task_hours_text(task.hours, guessed)
@@ -183,16 +186,14 @@ def detail_rows(
         more.append(tr("found: {fact}", fact=task.fact))
     elif chore is not None and chore.asks:
         more.append(tr("write down: {asks}", asks=chore_text(chore.asks)))
-    rows = (
-        first_rows(wrapped(hold_text(hold), width, rest="  ", style=WARNING), HOLD_LINES, width)
-        if hold
-        else []
-    )
+    rows: list[ListRow] = []
+    if chore is not None and chore.caution:
+        rows += wrapped(caution_text(chore.caution), width, rest="  ", style=WARNING)
+    if hold:
+        rows += first_rows(wrapped(hold_text(hold), width, rest="  ", style=WARNING), HOLD_LINES, width)
     rows += wrapped("; ".join(more), width) if more else []
     if chore is not None and chore.observe and (rounds := rounds_of_task(season, task.id)):
         rows += wrapped(f"{tr('To observe')}: {observed_counts(rounds)}", width)
-    if chore is not None and chore.caution:
-        rows += wrapped(caution_text(chore.caution), width, rest="  ", style=WARNING)
     if text := _record_text(season, task):
         rows += wrapped(text, width)
     return rows

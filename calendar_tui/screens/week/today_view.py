@@ -48,7 +48,7 @@ from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.journal.lines import Entry
 
 FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
-DETAIL_LINES = 4
+DETAIL_LINES = 5
 # What the keys of the parts begin with that are drawn as warnings.
 WARNED = ("", "closed ", "relight ", "record ")
 
