@@ -30,7 +30,7 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 # So many cases of a test without the mark `quick` are in the quick set.
-QUICK_CASES = 6
+QUICK_CASES = 3
 
 
 def spread(cases: int, count: int) -> set[int]:

@@ -69,7 +69,7 @@ def test_the_import_contracts_hold() -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
 
 
-@pytest.mark.quick(3)
+@pytest.mark.quick(1)
 @pytest.mark.parametrize(
     ("file", "wrong"),
     [

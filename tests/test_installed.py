@@ -75,6 +75,7 @@ def test_the_saved_tasks_of_an_example_agree_with_its_plan(example: Path) -> Non
     assert "The saved tasks agree with the plan" in said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("example", example_files()[-1:], indirect=True, ids=lambda path: path.stem)
 def test_dates_and_files_to_hand_on_are_made(example: Path) -> None:
     day = DAYS[example.stem]

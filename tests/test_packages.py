@@ -97,6 +97,7 @@ def test_the_wheel_is_for_every_system_and_starts_by_its_name(wheel: zipfile.Zip
 # --- the archive of sources
 
 
+@pytest.mark.slow
 def test_the_archive_has_what_its_tests_need_and_no_caches(unpacked: Path) -> None:
     has = {path.relative_to(unpacked).as_posix() for path in unpacked.rglob("*") if path.is_file()}
     due = {*_files(".ci", "calendar_tui", "docs", "seasons", "tests"), "README.md", "DEVELOPERS.md"}

@@ -105,14 +105,14 @@ def test_some_of_many_cases_are_quick_and_all_are_run_when_everything_is_asked_f
 
         @pytest.mark.parametrize("n", [pytest.param(1, marks=pytest.mark.slow), *range(100, 112)])
         def test_many(n):
-            assert n in range(100, 112, 2)
+            assert n in (100, 104, 108)
 
         def test_other():
             pass
         """
     )
-    pytester.runpytest_inprocess("-m", "not slow").assert_outcomes(passed=10, deselected=14)
-    pytester.runpytest_inprocess("-m", "slow").assert_outcomes(failed=14, deselected=10)
+    pytester.runpytest_inprocess("-m", "not slow").assert_outcomes(passed=7, deselected=17)
+    pytester.runpytest_inprocess("-m", "slow").assert_outcomes(failed=17, deselected=7)
 
 
 @pytest.mark.parametrize("cases", [1, 2, 7, 100])

@@ -42,7 +42,7 @@ def shown_in_us(folder: Path, path: Path) -> Path:
     return own
 
 
-@pytest.mark.quick(2)
+@pytest.mark.quick(1)
 @EXAMPLES
 def test_no_line_that_people_are_shown_has_a_metric_unit(tmp_path: Path, path: Path) -> None:
     own = shown_in_us(tmp_path, path)
@@ -72,7 +72,7 @@ def test_a_metric_line_would_be_found() -> None:
     assert not METRIC.search("under 91 F (33 C) basic, 420 C d, 3 mg/g, 12 months")
 
 
-@pytest.mark.quick(2)
+@pytest.mark.quick(1)
 @EXAMPLES
 def test_json_and_csv_are_the_same_in_any_units_and_language(tmp_path: Path, path: Path) -> None:
     own = shown_in_us(tmp_path, path)

@@ -12,6 +12,7 @@ from calendar_tui.storage.languages import SHIPPED
 SPANISH = SHIPPED / "es.po"
 # Texts that are written alike in both.
 ALIKE = {
+    ".",
     "provisional",
     "total",
     "{relight}: {head} ({counted}); {look}",
@@ -154,3 +155,12 @@ def test_every_phrase_is_known_again_as_itself_and_as_no_other() -> None:
             if translated(made.format(**values)) != entry.forms[max(entry.forms)].format(**shown):
                 wrong.append((made, translated(made.format(**values))))
     assert not wrong
+
+
+def test_the_decimal_sign_is_that_of_the_spanish_of_latin_america() -> None:
+    """Babel has it of the Unicode CLDR, es-419."""
+    babel = pytest.importorskip("babel")
+    assert (
+        read_catalogue("es", _text()).text("number", ".")
+        == babel.Locale.parse("es_419").number_symbols["latn"]["decimal"]
+    )

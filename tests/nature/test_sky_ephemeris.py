@@ -78,7 +78,7 @@ def check_natural(latitude, longitude, zone):
     assert np.abs(seconds([day.sunset for day in days]) - fall).max() < allowed
 
 
-@pytest.mark.quick(3)
+@pytest.mark.quick(1)
 @pytest.mark.parametrize("latitude", LATITUDES)
 def test_every_day_of_a_leap_year_all_round_the_globe_against_skyfield(latitude):
     for longitude in LONGITUDES:
@@ -117,7 +117,7 @@ def test_where_civil_twilight_only_touches_its_height_it_is_within_a_minute_and_
     assert np.median(apart) < 5
 
 
-@pytest.mark.quick(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("latitude", [67, 70, 78, -69])
 def test_midnight_sun_and_polar_night_last_as_long_as_in_skyfield(latitude):
     ephemeris, clock = sun_and_clock()

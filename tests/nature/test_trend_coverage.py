@@ -156,6 +156,7 @@ def test_nine_new_results_in_ten_lie_in_their_band(at, days) -> None:
     assert 0.84 <= held()[at] <= 0.97, f"{days} d ahead"
 
 
+@pytest.mark.slow
 def test_nine_in_ten_lie_in_the_band_of_three_positions_fitted_at_once() -> None:
     chance, inside = Chance(SEED), np.zeros(len(AHEAD))
     for number in range(SEASONS):

@@ -147,6 +147,7 @@ NEW_CELLS = {
 KEYS = {"plants": "plants", "spacing": "spacing_m", "harvest by": "harvest_by", "note": "note"}
 
 
+@pytest.mark.slow
 @settings(max_examples=12)
 @given(
     st.lists(

@@ -165,7 +165,7 @@ def test_a_move_and_a_page_fit_their_budgets(
     assert 0 < max(pages) < PAGE, sizes
 
 
-@pytest.mark.quick(3)
+@pytest.mark.quick(1)
 @pytest.mark.parametrize("opening", [*VIEWS.values(), *PAGES.values()], ids=[*VIEWS, *PAGES])
 def test_a_key_held_down_leaves_less_than_a_second_to_come(
     opening: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -177,6 +177,7 @@ async def test_one_cohort_for_a_harvest_takes_nine_keys_and_no_solver(
     assert abs((harvest - date(2027, 4, 22)).days) <= 3
 
 
+@pytest.mark.slow
 async def test_a_search_shows_how_far_it_is_and_esc_stops_it(monkeypatch: pytest.MonkeyPatch) -> None:
     reported, loop = asyncio.Event(), asyncio.get_running_loop()
 

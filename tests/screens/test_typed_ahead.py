@@ -162,6 +162,7 @@ async def test_letters_that_come_together_with_the_key_of_a_search_open_no_view(
         assert "HB" in app.screen.text
 
 
+@pytest.mark.slow
 async def test_keys_that_come_together_with_the_key_of_a_slow_view_wait_for_it(held: Held) -> None:
     app = held.app
     async with app.run_test(size=(80, 24)) as pilot:

@@ -42,6 +42,7 @@ def made_of(name: str, wish: Wish = AS_IT_COMES) -> tuple[Opened, NextSeason, Op
     return opened, made, opened_from(opened.path, text, data)
 
 
+@pytest.mark.slow
 def test_what_its_review_proposes_and_nobody_took_is_told_with_the_command_that_takes_it() -> None:
     """Water in fresh crop 0.75 -> 0.818 is a third of the dry crop: whoever plans next year's dryer must know of it."""
     _, made, _ = made_of("bright-weir")
@@ -60,6 +61,7 @@ def test_what_its_review_proposes_and_nobody_took_is_told_with_the_command_that_
     assert [one["id"] for one in row["not_taken"]] == [one.id for one in made.open_proposals]
 
 
+@pytest.mark.slow
 def test_what_was_taken_is_not_proposed_any_more() -> None:
     opened, season = need_season(SEASONS / "bright-weir.toml")
     assert season.example_today is not None
@@ -73,7 +75,7 @@ def test_what_was_taken_is_not_proposed_any_more() -> None:
     assert "water-plover" in words
 
 
-@pytest.mark.quick(2)
+@pytest.mark.quick(1)
 @EVERY
 def test_it_checks_clean_and_its_tasks_agree_with_its_plan(name: str) -> None:
     _, made, new = made_of(name)
@@ -86,7 +88,7 @@ def test_it_checks_clean_and_its_tasks_agree_with_its_plan(name: str) -> None:
     assert made.season.name != ""
 
 
-@pytest.mark.quick(2)
+@pytest.mark.quick(1)
 @EVERY
 def test_what_is_carried_over_is_field_by_field_the_same_a_year_later(name: str) -> None:
     """By Python's own reader; dates of rules stay, all others have the same day and month."""

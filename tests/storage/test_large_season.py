@@ -13,7 +13,7 @@ from tests.season_data import data_of
 from tests.storage.small_farm import save
 
 
-@pytest.mark.quick(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("n", [2500, 0, 4999])
 def test_ticking_a_task_of_5000_changes_three_lines_of_diff(tmp_path, n):
     path = tmp_path / "farm.toml"

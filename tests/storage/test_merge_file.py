@@ -269,6 +269,7 @@ def test_a_season_renamed_or_corrected_is_still_the_same(three, change):
     assert found.conflicts == ()
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=50)
 @given(st.data())
 def test_any_two_texts_come_together_as_their_fields_do(data):
