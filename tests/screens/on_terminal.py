@@ -49,6 +49,13 @@ class OnTerminal:
         self._from = len(self.sent)
         return text
 
+    def sends(self, what: bytes, times: int) -> None:
+        """Wait until the program has sent this so many times since it began; the next marker is looked for behind it."""
+        until = time.monotonic() + LIMIT_S
+        while self.sent.count(what) < times:
+            assert self._read(until), f"{what!r} came {self.sent.count(what)} times"
+        self._from = max(self._from, self.sent.rindex(what))
+
     def press(self, keys: str | bytes) -> None:
         os.write(self.fd, keys if isinstance(keys, bytes) else keys.encode())
 

@@ -348,7 +348,8 @@ sys.exit(program())
 
 def test_continued_in_the_middle_of_drawing_it_waits_for_no_lock_of_its_own(season: Path) -> None:
     with OnTerminal(season, *TODAY, code=CONTINUED_WHILE_WRITING) as terminal:
-        _whole(terminal)
+        # What is typed before the terminal is taken up anew is thrown away with it.
+        terminal.sends(b"\x1b[?1049h", 2)
         _whole(terminal)
         terminal.press("q")
         assert terminal.ended()[0] == 0
