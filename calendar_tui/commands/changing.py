@@ -303,6 +303,8 @@ def show_and_save(
     args: argparse.Namespace, opened: Opened, proposals: Mapping[Any, Proposal], more: Mapping[str, Any] = {}
 ) -> bool:
     """Show what would move, in JSON behind `more`; save the one chosen, unless it is a dry run. Whether the file has it now."""
+    if not args.dry_run:  # before anything is told as if it were done
+        refuse_unasked(args, next(iter(proposals.values())).questions)
     if not args.json:
         from calendar_tui.handing_on.words.moves_text import answers_text
 
@@ -330,7 +332,6 @@ def _chosen(args: argparse.Namespace, proposals: Mapping[Any, Proposal]) -> Prop
     if args.dry_run:
         return None
     first = next(iter(proposals.values()))
-    refuse_unasked(args, first.questions)
     if args.yes or not any(proposal.change.edits for proposal in proposals.values()):
         return first
     if len(proposals) == 1:

@@ -100,6 +100,17 @@ def test_what_done_would_ask_about_is_refused_and_told(season: Path) -> None:
     assert state(season, name)[0] == "open"
 
 
+def test_what_is_refused_is_not_told_as_done_first(tmp_path: Path) -> None:
+    """A failed lot: who scans by the row sees that it is not to be cut, and no harvest recorded above that."""
+    season = tmp_path / "north-bench.toml"
+    season.write_bytes(next(path for path in example_files() if path.stem == season.stem).read_bytes())
+    before = season.read_bytes()
+    ran = scan(season, "hvtb", today="2026-06-16")
+    assert (ran.status, ran.out, season.read_bytes()) == (1, "", before)
+    assert ran.err.startswith("HOLD: do not cut: ")
+    assert "\nNot ticked; " in ran.err
+
+
 def test_the_day_may_be_given(season: Path) -> None:
     name = ids(season)[0]
     due = next(t["date"] for t in data(season)["task"] if t["id"] == name)
