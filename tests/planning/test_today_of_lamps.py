@@ -133,12 +133,18 @@ def test_lights_off_is_decided_by_the_last_day_that_brings_flowering_where_the_p
             "H1: on 19:32 off 20:59 standard time, for A1",
         ),
         (EXTEND | {"timer_follows_clock": False}, date(2026, 12, 15), "H1: on 17:02 off 23:19, for A1"),
+        # The clock goes on by an hour between the two, on 8 March at 2:00 (tz database).
+        (
+            {"method": "night-break", "on": "22:00", "off": "05:00", "timer_follows_clock": False},
+            date(2026, 3, 7),
+            "H1: on 22:00 off 05:00 standard time, for A1",
+        ),
     ],
 )
 def test_tonights_lamps_are_told_by_the_clock_of_their_timer(
     lamps: dict[str, Any], day: date, told: str
 ) -> None:
     """35.8 N, 78.7 W: sunset on 15 June at 20:32:40 by the summer clock, on 15 December at 17:02:25 (PyEphem)."""
-    planned = {"sticking": date(2026, 6, 1), "lights_off": date(2026, 12, 20)}
+    planned = {"sticking": min(day, date(2026, 6, 1)), "lights_off": date(2026, 12, 20)}
     plan = make_plan(house(lamps, cohorts=[cohort("A1", planned=planned)]), day)
     assert list(map(tonight_text, today_of(plan).tonight)) == [told]

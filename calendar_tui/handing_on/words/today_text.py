@@ -137,9 +137,9 @@ def tonight_text(tonight: Tonight) -> str:
 def _run_text(run: LampRun) -> str:
     if run.programme.method == "blackout":
         return tr("covers {drawn} to {opened}", drawn=clock(run.on), opened=clock(run.off))
-    on, off = run.timer
-    times = lamps_text(on, off)
-    return times if on == run.on.replace(tzinfo=None) else tr("{times} standard time", times=times)
+    times = lamps_text(*run.timer)
+    local = (run.on.replace(tzinfo=None), run.off.replace(tzinfo=None))
+    return times if run.timer == local else tr("{times} standard time", times=times)
 
 
 def _wrapped(text: str, width: int, indent: str, tone: str = "") -> Iterator[WeekLine]:
