@@ -91,11 +91,13 @@ def test_local_and_utc_are_one_instant_on_the_nights_of_a_clock_change(
 
 def test_a_timer_that_stays_on_standard_time_has_its_own_reading(tmp_path: Path) -> None:
     rows_of_year(tmp_path, (42.4, -76.5, "America/New_York"), "target_h = 18.0, timer_follows_clock = false")
-    july = next(row for row in nights(tmp_path / "year.toml") if row["night"] == "2026-04-20")
-    assert july["timer_clock"] == "standard"
-    on = datetime.fromisoformat(july["on_utc"])
+    spring = next(row for row in nights(tmp_path / "year.toml") if row["night"] == "2026-04-20")
+    assert spring["timer_clock"] == "standard"
+    on = datetime.fromisoformat(spring["on_utc"])
     assert (
-        july["timer_on"] == f"{on.astimezone(tz.tzoffset(None, -5 * 3600)):%H:%M}" != july["on_local"][11:16]
+        spring["timer_on"]
+        == f"{on.astimezone(tz.tzoffset(None, -5 * 3600)):%H:%M}"
+        != spring["on_local"][11:16]
     )
 
 

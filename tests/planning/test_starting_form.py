@@ -170,7 +170,7 @@ def test_why_no_zone_is_proposed_is_told_in_its_row() -> None:
     ("typed", "first"),
     [
         ("1 dec", date(2026, 12, 1)),
-        ("10 oct", date(2026, 10, 10)),
+        ("9 oct", date(2026, 10, 9)),
         ("8 oct", date(2027, 10, 8)),
         ("9 dec", date(2026, 12, 9)),
     ],
