@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from pathlib import Path
+from shlex import quote
 
 from calendar_tui.storage.problems import FileProblem, SeasonFileError
 
@@ -49,10 +50,12 @@ def pick_season(words: Sequence[str], folder: Path) -> tuple[Path, list[str]]:
     files = season_files(folder)
     if len(files) == 1:
         return files[0], list(words)
-    here = f"holds {len(files)}: {', '.join(p.name for p in files)}" if files else "holds no season file"
-    mine = files[-1].name if files else "seasons/mine.toml"
+    # As a shell takes them, from this folder: they may stand in its folder `seasons`.
+    named = [quote(path.relative_to(folder).as_posix()) for path in files]
+    here = f"holds {len(named)}: {', '.join(named)}" if named else "holds no season file"
+    mine = named[-1] if named else "seasons/mine.toml"
     right = f"name the season file first, such as {mine}"
-    if files:
+    if named:
         right += f"; or once for all: calendar-tui settings season {mine}"
-    new = "" if files else ", or make one: calendar-tui new mine.toml"
+    new = "" if named else ", or make one: calendar-tui new mine.toml"
     raise SeasonFileError([FileProblem(str(folder), None, f"this folder {here}; {right}{new}")])

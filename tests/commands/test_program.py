@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import subprocess
 import sys
 import tomllib
@@ -109,6 +110,20 @@ def test_several_seasons_are_named(season: Path, monkeypatch: pytest.MonkeyPatch
             in ran.err
         )
         assert "or once for all: calendar-tui settings season other.toml" in ran.err
+
+
+def test_several_seasons_of_the_folder_seasons_are_named_so_that_the_shell_finds_them(
+    season: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (folder := season.parent / "seasons").mkdir()
+    season.rename(folder / season.name)
+    (folder / "old farm.toml").write_text(PLAIN)
+    monkeypatch.chdir(season.parent)
+    ran = run("week")
+    assert ran.status == 2
+    named = ran.err.split("such as ")[1].split(";")[0]
+    assert ran.err.endswith(f"calendar-tui settings season {named}\n")
+    assert shlex.split(named) == ["seasons/old farm.toml"]
 
 
 def test_no_season_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
