@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import nullcontext
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -26,7 +27,8 @@ from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.flags import LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
-from calendar_tui.language.speaking import phrase_form, tr, translated
+from calendar_tui.commands.week import role_asked
+from calendar_tui.language.speaking import tr
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.units_in_use import shown_in
@@ -326,17 +328,7 @@ def _door(request: _Request) -> dict[Path, bytes]:
 
 
 def _role(season: Season, word: str | None) -> str:
-    if word is None:
-        return ""
-    roles = dict.fromkeys(
-        [*(c.who for c in season.chores.values() if c.who), *(t.who for t in season.tasks if t.who)]
-    )
-    meant = {spelt.casefold(): role for role in roles for spelt in (translated(role), role)}
-    name = meant.get(word.casefold())
-    if name is None:
-        there = choices(word, map(translated, roles), phrase_form("Roles"))
-        raise Refusal(tr('no work is for the role "{word}"', word=word) + there)
-    return name
+    return role_asked(word, chain((c.who for c in season.chores.values()), (t.who for t in season.tasks)))
 
 
 def _place(season: Season, word: str | None) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from itertools import chain
 from pathlib import Path
@@ -211,13 +211,16 @@ def _only(args: argparse.Namespace, season: Season) -> Only:
     from calendar_tui.planning.tasks.week import ANYONE, Only
 
     tasks = season.tasks
-    roles = {translated(role): role for role in (t.who or ANYONE for t in tasks)}
-    role = _one_of(args.role, "role", chain(roles, roles.values()))
     return Only(
-        roles.get(role, role),
+        role_asked(args.role, (t.who or ANYONE for t in tasks)),
         _one_of(args.place, "place", chain(season.places, (t.place for t in tasks))),
         _one_of(args.cohort, "cohort", chain(season.cohorts, (n for t in tasks for n in t.about))),
     )
+
+
+def role_asked(word: str | None, roles: Iterable[str]) -> str:
+    """Which of these roles --role means, in English or the crew's language; "" where none is asked for. Raises Refusal."""
+    return _one_of(word, "role", roles, translated)
 
 
 # By flag, what is none of it, and what there are.
@@ -228,16 +231,19 @@ _NONE_OF: Mapping[str, tuple[str, str]] = {
 }
 
 
-def _one_of(word: str | None, kind: str, known: Iterable[str]) -> str:
-    """The known name that is meant, in any case of letters; "" where none is asked for."""
+def _one_of(word: str | None, kind: str, known: Iterable[str], shown: Callable[[str], str] = str) -> str:
+    """The known name that is meant, in any case of letters, as it is or as it is shown; "" where none is asked for."""
     if word is None:
         return ""
-    names = sorted({name for name in known if name})
-    meant = {name.casefold(): name for name in names}.get(" ".join(word.split()).casefold())
-    if word in names or meant:
-        return word if word in names else str(meant)
-    none, there_are = _NONE_OF[kind]
-    raise Refusal(tr(none, flag=f"--{kind}", word=word) + choices(word, names, there_are))
+    names = {shown(name): name for name in sorted(set(known)) if name}
+    # A name just as it is typed goes before one in other letters.
+    spelt = [(text, name) for crews, name in names.items() for text in (name, crews)]
+    meant = {text.casefold(): name for text, name in spelt} | dict(spelt)
+    name = meant.get(word) or meant.get(" ".join(word.split()).casefold())
+    if name is None:
+        none, there_are = _NONE_OF[kind]
+        raise Refusal(tr(none, flag=f"--{kind}", word=word) + choices(word, sorted(names), there_are))
+    return name
 
 
 def number_asked(word: str, flag: str, low: int, high: int) -> int:

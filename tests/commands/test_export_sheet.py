@@ -113,7 +113,7 @@ def test_hard_names_are_nothing_but_text(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("--role", "scuot"), 'no work is for the role "scuot"; did you mean "scout"?'),
+        (("--role", "scuot"), '--role "scuot" is no role of this season; did you mean "scout"?'),
         (("--place", "H9"), '"H9" is not a place of this season'),
         (("--week", "soon"), '"soon" is not a date'),
         (("--alarm", "07:00"), "--alarm is for --calendar; give that too, or leave it out"),

@@ -84,6 +84,16 @@ def test_a_role_is_named_in_either_language(season: Path) -> None:
     assert (ran.status, '--role "cuadrilla" is no role' in ran.err) == (2, True)
 
 
+@pytest.mark.parametrize("words", [("week",), ("export", "--sheet", "s.html")])
+def test_the_roles_there_are_stand_once_in_the_crew_s_language(words: tuple[str, ...], season: Path) -> None:
+    command, *flags = words
+    ran = run(command, season, *flags, "--role", "zzzz", "--lang", "es", today=TODAY)
+    roles = ran.err.rstrip().split("Funciones: ")[1].split(", ")
+    assert "cuadrilla" in roles
+    assert not {"crew", "anyone"} & {*roles}
+    assert roles == sorted({*roles})
+
+
 def test_the_line_for_a_login_is_in_the_season_s_language(season: Path) -> None:
     _spanish(season)
     line = _week(season, "--brief")
