@@ -255,14 +255,14 @@ def _waits_for_sample(official: OfficialState, today: date) -> Iterator[str]:
         )
     elif coming is None and taken is None:
         asked = phrase("the official sample, which is not asked for yet")
-        yield f"{asked}; {_AGENT}"
+        yield f"{asked}; {phrase(_AGENT)}"
     elif coming is None and taken is not None and official.until is not None:
         held = phrase(
             "another official sample: that of {first} held until {last}",
             first=full_day_text(taken.date),
             last=full_day_text(official.until),
         )
-        yield f"{held}; {_AGENT}"
+        yield f"{held}; {phrase(_AGENT)}"
 
 
 def _ends(seen: _Seen) -> Iterator[tuple[str, Bound]]:
@@ -353,4 +353,4 @@ def limit_rule(limit: LimitDays) -> str:
         )
     else:
         text = phrase("a new result of the {position} may be over {limit_thc} % ({edge})", **values)
-    return f"{text}; {ALONE}" if limit.is_of_mean else text
+    return f"{text}; {phrase(ALONE)}" if limit.is_of_mean else text

@@ -249,7 +249,7 @@ def _after_failure(row: Decision, lot: Lot, profile: Profile, failed: Official) 
         why = phrase("{after}, as the {failed}", after=failed.after, failed=of_day)
         if failed.after == REMEDIATION:
             what = phrase("{lot} official sample of the biomass to be booked again", lot=lot.id)
-            yield row._replace(what=what, by=by, why=f"{why}; {AGAIN}")
+            yield row._replace(what=what, by=by, why=f"{why}; {phrase(AGAIN)}")
         else:
             what = phrase("{lot} official sample to be booked again", lot=lot.id)
             yield row._replace(what=what, by=by, why=why)
