@@ -28,8 +28,8 @@ _DATE = re.compile(
 _WEEKDAY = re.compile(r"\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\b(?= \d\d?:)")
 _HALF_DAY = re.compile(r"\b(\d{1,2}:\d\d) ([ap]m)\b")
 _NUMBER = re.compile(r"(?<![\w.,-])~?\d+\.\d+(?= |$)")
-# What stands between the parts of a list: each is a message of the context "list".
-BETWEEN = (", or ", ", then ")
+# What stands between the parts of a list that is made in English; a message of the context "list".
+OR = ", or "
 # A word with which a sentence begins, which is no id.
 _CAPITAL = re.compile(r"[A-Z][a-z]+\b")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
@@ -141,6 +141,8 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
     for between, parts in _parted(text):
         shown = [_translated(language, part) for part in parts]
         readings.append((between.join(part for part, _ in shown), sum(left for _, left in shown)))
+    if sides := _alternatives(language, text):
+        readings.append((tr_in("list", OR).join(side for side, _ in sides), sum(left for _, left in sides)))
     left: list[int] = []
 
     def value(part: str) -> str:
@@ -151,7 +153,7 @@ def _translated(language: Catalogue, text: str) -> tuple[str, int]:
     if (whole := language.phrase(text, value)) is not None:
         readings.append((whole, sum(left)))
     # What stands first is taken of readings that are alike.
-    readings.append((_dated(text), sum(map(str.isalpha, text))))
+    readings.append((_dated(text), _letters(text)))
     if text.endswith("."):
         inside, letters = _translated(language, text[:-1])
         readings.append((f"{inside}.", letters))
@@ -175,11 +177,25 @@ def _parted(text: str) -> Iterator[tuple[str, list[str]]]:
     for between, parts in (
         (" ", _SENTENCE_END.split(text)),
         ("; ", text.split("; ")),
-        *((tr_in("list", word), text.split(word)) for word in BETWEEN),
         (", ", text.split(", ")),
     ):
         if len(parts) > 1:
             yield between, parts
+
+
+def _alternatives(language: Catalogue, text: str) -> list[tuple[str, int]]:
+    """Each side of an "or", where the program made it: none is a person's own words, of which the "or" would be one too."""
+    sides = text.split(OR)
+    shown = [_translated(language, side) for side in sides] if len(sides) > 1 else []
+    own = (
+        left == _letters(side) and not _DATE.fullmatch(side)
+        for side, (_, left) in zip(sides, shown, strict=False)
+    )
+    return [] if any(own) else shown
+
+
+def _letters(text: str) -> int:
+    return sum(map(str.isalpha, text))
 
 
 def _dated(text: str) -> str:

@@ -18,7 +18,7 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po, write_po
 
 from calendar_tui.handing_on.words.cautions import CAUTIONS
-from calendar_tui.language.speaking import BETWEEN, PHRASE
+from calendar_tui.language.speaking import OR, PHRASE
 from calendar_tui.nature.canopy import POSITIONS
 from calendar_tui.planning.tasks.amounts import SHOWN, count_forms
 from calendar_tui.planning.tasks.week import sentences
@@ -158,7 +158,7 @@ def of_data() -> Iterator[Found]:
         )
     yield from _of_feet()
     yield from _of_help()
-    yield from (("list", word, "calendar_tui/language/speaking.py") for word in BETWEEN)
+    yield "list", OR, "calendar_tui/language/speaking.py"
     yield from _of_dates()
 
 

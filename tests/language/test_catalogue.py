@@ -66,6 +66,10 @@ msgctxt "phrase"
 msgid "{place} is closed until it is recorded: {waits}"
 msgstr "{place} zamknięte, brak zapisu: {waits}"
 
+msgctxt "list"
+msgid ", or "
+msgstr " lub "
+
 msgctxt "phrase"
 msgid "re-entry"
 msgstr "powrót"
@@ -134,6 +138,17 @@ def test_a_phrase_made_in_english_is_known_again_with_what_was_filled_in() -> No
         waits = "H2 is closed until it is recorded: re-entry; who came"
         assert translated(waits) == "H2 zamknięte, brak zapisu: powrót; who came"
         assert translated("Hoe; water") == "Pielić; podlać"
+
+
+def test_an_or_is_put_into_the_language_only_between_the_program_s_own_words() -> None:
+    with speaking(_polish()):
+        assert (
+            translated("re-entry, or moved from 6 Dec, no working day") == "powrót lub dzień wolny, z 6 gru"
+        )
+        assert translated("6 Dec, or 9 Dec") == "6 gru lub 9 gru"
+        for own in ("wet, or dry", "the gate; wet, or dry", "wet by 6 pm, or dry"):
+            assert translated(own) == own
+        assert translated("open it, then close") == "open it, then close"
 
 
 def test_a_person_s_own_text_stays_but_for_its_dates_and_figures() -> None:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import TYPE_CHECKING, NamedTuple
 
-from calendar_tui.language.speaking import phrase, phrase_n
+from calendar_tui.language.speaking import phrase, phrase_n, tr_in
 from calendar_tui.nature.plant import induction
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.laying_out.early import early_stages
@@ -91,7 +91,9 @@ class Timeline:
     def where_text(self) -> str:
         """ "N1, then H1"; with the dates where its record has stays."""
         stays = self.stays
-        return stays_text(stays) if self.cohort.written_stays else ", then ".join(s.light for s in stays)
+        if self.cohort.written_stays:
+            return stays_text(stays)
+        return tr_in("list", ", then ").join(stay.light for stay in stays)
 
     @property
     def begun(self) -> date:
