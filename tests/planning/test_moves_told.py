@@ -8,7 +8,9 @@ from datetime import date
 import pytest
 
 from calendar_tui.handing_on.words.moves_text import moves_text, ranges_text, stage_move_text
-from calendar_tui.handing_on.words.task_moves_text import spans_text, task_move_text
+from calendar_tui.handing_on.words.task_moves_text import group_task_lines, spans_text, task_move_text
+from calendar_tui.language.catalogue import read_catalogue
+from calendar_tui.language.speaking import speaking
 from calendar_tui.planning.changes.proposal import Proposal, StageMove, TaskMove
 from calendar_tui.planning.laying_out.stages import Range, StageDate
 from calendar_tui.planning.plan import make_plan
@@ -97,3 +99,13 @@ def test_spans_of_tasks_that_move_over_new_year_show_the_years() -> None:
     assert spans_text([], [DEC]) == "none -> 24 Dec"
     over = Range(DEC, DEC, JAN)
     assert ranges_text(over, Range(JAN, JAN, JAN)) == "range 24 Dec - 5 Jan 2027 -> 5 Jan - 5 Jan"
+
+
+def test_what_changes_differently_is_counted_apart_in_a_language_that_has_one_word_for_it() -> None:
+    moves = [TaskMove(None, TASK), TaskMove(TASK, None), TaskMove(TASK, replace(TASK, hours=2))]
+    moves += [TaskMove(TASK, replace(TASK, date=day)) for day in (OCT[25], OCT[26])]
+    assert next(group_task_lines(moves)) == (
+        "  5 tasks move: 2 later, 1 new, 1 gone, 1 on the same day, with other details"
+    )
+    with speaking(read_catalogue("nn", 'msgid "new"\nmsgstr "x"\n\nmsgid "gone"\nmsgstr "x"\n')):
+        assert "2 later, 1 x, 1 x, 1 on" in next(group_task_lines(moves))

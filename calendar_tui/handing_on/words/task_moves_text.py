@@ -23,8 +23,10 @@ from calendar_tui.season.wording import (
 _MOST_EACH = 60
 # So many kinds of work are told of a group.
 MOST_KINDS = 6
-# How the date of a task changes where it has none before, none after, or the same.
-_NEW, _GONE, _STAY = marked("new"), marked("fall away"), marked("stay")
+# How the date of a task changes where it has none before, or none after.
+_NEW, _GONE = marked("new"), marked("gone")
+# How those of a group change besides.
+_LATER, _EARLIER, _STAY = marked("later"), marked("earlier"), marked("on the same day, with other details")
 # More cohorts, or more tasks moved by hand, are told by group.
 MOST_ALONE = 4
 
@@ -47,7 +49,7 @@ def _alike_tasks(tasks: Iterable[TaskMove]) -> Iterator[str]:
 
     Such as "9 x Scout pests  9 d later: 5 Jun - 31 Jul -> 14 Jun - 9 Aug; A1", "9 x Scout pests  5 Jun - 31 Jul stay (with A2)".
     """
-    alike: dict[tuple[str, str, str], list[TaskMove]] = {}
+    alike: dict[tuple[str, int | str, str], list[TaskMove]] = {}
     for move in tasks:
         alike.setdefault((move.task.what, _change_of_date(move), task_details_text(move)), []).append(move)
     for (what, change, details), moves in alike.items():
@@ -57,26 +59,26 @@ def _alike_tasks(tasks: Iterable[TaskMove]) -> Iterator[str]:
         old, new = (
             [t.date for t in side if t] for side in zip(*((m.old, m.new) for m in moves), strict=True)
         )
-        if change == tr(_STAY):
+        if not change:
             yield f"{len(moves)} x {chore_text(what)}  {tr('{days} stay', days=spans_text(new))}{details}"
             continue
         dates = spans_text(*filter(None, (old, new)))
         whose = cohorts_text(tuple(dict.fromkeys(name for move in moves for name in move.task.about)))
-        yield f"{len(moves)} x {chore_text(what)}  {change}: {dates}" + (f"; {whose}" if whose else "")
+        how = tr(change) if isinstance(change, str) else moved_by_text(change)
+        yield f"{len(moves)} x {chore_text(what)}  {how}: {dates}" + (f"; {whose}" if whose else "")
 
 
-def _change_of_date(move: TaskMove) -> str:
-    """ "9 d later", "2 d earlier", "stay", "new" or "fall away"."""
+def _change_of_date(move: TaskMove) -> int | str:
+    """By how many days a task moves, or that it is new or gone."""
     if move.old is None or move.new is None:
-        return tr(_NEW if move.old is None else _GONE)
-    days = (move.new.date - move.old.date).days
-    return moved_by_text(days) if days else tr(_STAY)
+        return _NEW if move.old is None else _GONE
+    return (move.new.date - move.old.date).days
 
 
 def group_task_lines(tasks: Sequence[TaskMove], width: int = WIDTH, kinds: int = MOST_KINDS) -> Iterator[str]:
     """How many tasks move how, and so many kinds of work, those that move most."""
-    changes = Counter(_task_change(move) for move in tasks)
-    parts = [f"{count} {change}" for change, count in changes.most_common()]
+    changes = Counter(map(_direction, tasks))
+    parts = [f"{count} {tr(change)}" for change, count in changes.most_common()]
     yield from wrapped(
         _moving_text(len(tasks)) + (f": {', '.join(parts)}" if parts else ""),
         "    ",
@@ -95,12 +97,12 @@ def group_task_lines(tasks: Sequence[TaskMove], width: int = WIDTH, kinds: int =
         yield f"    {more}"
 
 
-def _task_change(move: TaskMove) -> str:
-    """ "later", "earlier", "new", "fall away" or "stay, with other details"."""
-    if move.old is None or move.new is None:
-        return tr(_NEW if move.old is None else _GONE)
-    days = (move.new.date - move.old.date).days
-    return (tr("later") if days > 0 else tr("earlier")) if days else tr("stay, with other details")
+def _direction(move: TaskMove) -> str:
+    """How a task changes, without by how many days."""
+    change = _change_of_date(move)
+    if isinstance(change, str):
+        return change
+    return (_LATER if change > 0 else _EARLIER) if change else _STAY
 
 
 def moved_by_hand_text(moves: Iterable[tuple[Task, date]], everything: bool = False) -> Iterator[str]:
