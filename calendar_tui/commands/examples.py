@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from calendar_tui.screens.starting.choice import Offer
-    from calendar_tui.season.records import Season
 
 # So many seasons that were opened lately in other folders are offered.
 MOST_LATELY = 3
@@ -40,15 +39,16 @@ def own_seasons(folder: Path) -> list[Path]:
 
 def offers(folder: Path) -> tuple[Offer, ...]:
     """What can be opened: the seasons found, those opened lately elsewhere, and then the examples, the one that shows most first."""
-    from calendar_tui.screens.starting.choice import EXAMPLE, HERE, LATELY
+    from calendar_tui.handing_on.words.season_in_short import season_in_short
+    from calendar_tui.screens.starting.choice import EXAMPLE, HERE, LATELY, Offer
     from calendar_tui.storage.opening import need_season
 
     found = own_seasons(folder)
     examples = sorted(map(need_season, example_files()), key=lambda example: -len(example[1].cohorts))
     return (
-        *(_found(path, path.name, HERE) for path in found),
-        *(_found(path, _from_home(path), LATELY) for path in _opened_lately(found)),
-        *(_offer(opened.path, season, "", EXAMPLE) for opened, season in examples),
+        *(_own(path, path.name, HERE) for path in found),
+        *(_own(path, f"in {path.parent.name}", LATELY) for path in _opened_lately(found)),
+        *(Offer(opened.path, season.name, season_in_short(season), EXAMPLE) for opened, season in examples),
     )
 
 
@@ -60,33 +60,25 @@ def _opened_lately(here: Sequence[Path]) -> Iterator[Path]:
     return islice((path for path in seasons_left(bookmarks_file()) if path not in others), MOST_LATELY)
 
 
-def _from_home(path: Path) -> str:
+def from_home(path: Path) -> str:
     """A path as a person knows it: ~/hill/hill.toml."""
     with suppress(ValueError, RuntimeError):  # elsewhere, or nobody's home is known
-        return f"~/{path.relative_to(Path.home())}"
+        return str("~" / path.relative_to(Path.home()))
     return str(path)
 
 
-def _found(path: Path, named: str, origin: str) -> Offer:
-    """A season found; one with problems may be opened too, to see them."""
+def _own(path: Path, where: str, origin: str) -> Offer:
+    """A season of one's own; one with problems may be opened too, to see them. where: what stands before what it has."""
+    from calendar_tui.handing_on.words.season_in_short import season_in_short
     from calendar_tui.screens.starting.choice import Offer
     from calendar_tui.storage.opening import need_season
     from calendar_tui.storage.problems import SeasonFileError
 
     try:
-        return _offer(path, need_season(path)[1], named, origin)
+        season = need_season(path)[1]
     except SeasonFileError as error:
-        return Offer(path, path.name, f"has problems: {len(error.problems)}", origin)
-
-
-def _offer(path: Path, season: Season, named: str, origin: str) -> Offer:
-    """named: how its file is told, "" where nobody needs it."""
-    from calendar_tui.handing_on.words.plain_text import count_text
-    from calendar_tui.screens.starting.choice import Offer
-    from calendar_tui.season.typed_position import latitude_text
-
-    latitude, cohorts = latitude_text(season.site.latitude), count_text(len(season.cohorts), "cohort")
-    return Offer(path, season.name, ", ".join(filter(None, (named, latitude, cohorts))), origin)
+        return Offer(path, path.name, f"has problems: {len(error.problems)}", origin, from_home(path))
+    return Offer(path, season.name, f"{where}, {season_in_short(season)}", origin, from_home(path))
 
 
 def opened_copy(example: Path) -> SeasonChoice:

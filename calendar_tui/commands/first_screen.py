@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import date_order, tell, today_of
-from calendar_tui.commands.examples import SeasonChoice, offers, opened_copy, own_seasons
+from calendar_tui.commands.examples import SeasonChoice, from_home, offers, opened_copy, own_seasons
 from calendar_tui.commands.own_settings import default_season
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def chosen_season(
 
     reader = Reader(lambda zone: today_of(args, zone), date_order(own))
     start = Start(
-        str(folder),
+        from_home(folder),
         offers(folder),
         reader,
         lambda file, values: _make(args, file, values),

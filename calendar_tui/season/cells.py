@@ -21,6 +21,8 @@ _SINGLE = (
 )
 # What cut text ends in, and it with the letters that three dots take the place of.
 CUT = "…"
+# What stands before a text that is cut at its start, on every terminal.
+CUT_BEFORE = "..."
 _BEFORE_CUT = re.compile(f".{{0,2}}{CUT}")
 SINGLE = frozenset(chr(n) for first, last in _SINGLE for n in range(first, last + 1))
 
@@ -75,6 +77,14 @@ def cut_cells(text: str, room: int) -> str:
 def cut_text(text: str, room: int, cut: str = CUT) -> str:
     """The text in `room` cells at the most; what is cut ends in the mark for that."""
     return text if cell_len(text) <= room else cut_cells(text, room - cell_len(cut)) + cut
+
+
+def cut_start(text: str, room: int) -> str:
+    """The text in `room` cells at the most; of a path that is cut so, its end is what is wanted."""
+    if cell_len(text) <= room:
+        return text
+    parts, left = cell_parts(text), max(room - len(CUT_BEFORE), 0)
+    return CUT_BEFORE[: max(room, 0)] + "".join(parts[len(parts) - left :])
 
 
 def dotted(text: str) -> str:

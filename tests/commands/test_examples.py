@@ -148,11 +148,11 @@ def test_without_a_season_the_examples_are_offered_and_a_copy_is_opened(
 ) -> None:
     ran = run(today=None)
     assert ran.status == 0, ran.said
-    assert [(o.name, o.about.split(",")[0], o.example) for o in offered[0].offers] == [
-        ("Two Rivers 2026-27", "34.3 S", True),
-        ("Bright Weir 2025-26", "37.8 S", True),
-        ("Laguna Alta 2026", "19.1 N", True),
-        ("North Bench 2026", "44.2 N", True),
+    assert [(o.name, o.about, o.example) for o in offered[0].offers] == [
+        ("Two Rivers 2026-27", "34.3 S, 11 cohorts, hoop house, field, lamps, drying", True),
+        ("Bright Weir 2025-26", "37.8 S, 8 cohorts, field, hoop house, lamps, trial, drying", True),
+        ("Laguna Alta 2026", "19.1 N, 7 cohorts, hoop house, lamps, drying", True),
+        ("North Bench 2026", "44.2 N, 7 cohorts, greenhouse, field, lamps, trial, drying", True),
     ]
     (opened,) = screen
     original = next(p for p in example_files() if p.stem == "two-rivers")
@@ -263,8 +263,8 @@ def test_several_seasons_of_ones_own_are_offered(
     monkeypatch.chdir(season.parent)
     assert run().status == 0
     assert [(o.path.name, o.about) for o in offered[0].offers if not o.example] == [
-        ("near-fields.toml", "near-fields.toml, 34.3 S, 3 cohorts"),
-        ("other.toml", "other.toml, 34.3 S, 3 cohorts"),
+        ("near-fields.toml", "near-fields.toml, 34.3 S, 3 cohorts, hoop house, field, lamps"),
+        ("other.toml", "other.toml, 34.3 S, 3 cohorts, hoop house, field, lamps"),
         ("wrong.toml", "has problems: 5"),
     ]
     assert screen[0].path.name == "other.toml"

@@ -44,7 +44,8 @@ def test_those_opened_last_are_offered_with_their_folder_newest_first(leave: Lea
     paths[-1].unlink()
     lately = of(LATELY, empty)
     assert [offer.path for offer in lately] == paths[1:-1][::-1]
-    assert lately[0].about.startswith(f"~/farm{MOST_LATELY}/hill.toml, ")
+    assert lately[0].about.startswith(f"in farm{MOST_LATELY}, ")
+    assert lately[0].file == f"~/farm{MOST_LATELY}/hill.toml"
     assert not lately[0].example
 
 

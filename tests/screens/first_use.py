@@ -23,9 +23,13 @@ from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.opening import need_season
 
 EXAMPLE = Offer(Path("two-rivers.toml"), "Two Rivers 2026-27", "34.3 S, 11 cohorts", choice.EXAMPLE)
-FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", choice.HERE)
+FOUND = Offer(Path("hill.toml"), "Hill 2027", "hill.toml, 44.5 N, 2 cohorts", choice.HERE, "~/farm/hill.toml")
 ELSEWHERE = Offer(
-    Path("/home/ana/dale/dale.toml"), "Dale 2027", "~/dale/dale.toml, 44.5 N, 1 cohort", choice.LATELY
+    Path("/home/ana/dale/dale.toml"),
+    "Dale 2027",
+    "in dale, 44.5 N, 1 cohort",
+    choice.LATELY,
+    "~/dale/dale.toml",
 )
 Made = list[tuple[str, Mapping[str, Any]]]
 

@@ -249,7 +249,7 @@ async def test_the_days_of_the_season_stand_below_the_form_once_its_position_is_
         assert not form(pilot)._sky.display
 
 
-async def test_headings_end_in_the_mark_for_cut_text_in_forty_columns(
+async def test_a_long_folder_is_cut_at_its_start_and_a_heading_at_its_end_in_forty_columns(
     app_of: Callable[..., StartApp],
 ) -> None:
     app = app_of()
@@ -257,7 +257,8 @@ async def test_headings_end_in_the_mark_for_cut_text_in_forty_columns(
     async with app.run_test(size=(40, 12)) as pilot:
         view = app.screen
         assert isinstance(view, FirstView)
-        assert view.text.splitlines()[0].endswith("…")
+        # Of a folder the end is what tells it from others.
+        assert view.text.splitlines()[0] == "No season of your own yet in ...rm/farm/"
         await pilot.press("enter")
         await pilot.pause()
         assert form(pilot).text.splitlines()[0] == "A season of your own  nothing is saved …"
@@ -284,13 +285,38 @@ async def test_what_an_entry_is_stands_below_it_in_full(
             assert pilot.app.screen.text.rstrip().endswith(".")
 
 
+async def test_a_long_path_stands_below_with_the_name_of_its_file(app_of: Callable[..., StartApp]) -> None:
+    file = "~/" + "farm/" * 20 + "dale.toml"
+    async with app_of(ELSEWHERE._replace(file=file), EXAMPLE).run_test(size=(60, 20)) as pilot:
+        assert isinstance(pilot.app.screen, FirstView)
+        lines = pilot.app.screen.text.splitlines()
+        path = next(line for line in lines if "dale.toml" in line)
+        assert path.startswith("...")
+        assert path.endswith("/farm/dale.toml")
+        assert len(path) <= 60
+
+
+async def test_what_has_no_room_in_a_row_stands_below_it_and_nothing_twice(
+    app_of: Callable[..., StartApp],
+) -> None:
+    about = "34.3 S, 11 cohorts, hoop house, field, lamps, drying"
+    for width, below in ((80, 0), (60, 1)):
+        async with app_of(EXAMPLE._replace(about=about)).run_test(size=(width, 20)) as pilot:
+            await pilot.press("end")
+            assert isinstance(pilot.app.screen, FirstView)
+            text = " ".join(pilot.app.screen._about.text.split())
+            assert text.count(f"{about}. ") == below
+            assert text.endswith("A copy, on a day of its season: nothing can go wrong.")
+
+
 @pytest.mark.parametrize("width", [80, 60, 40])
 async def test_who_has_no_season_yet_reads_what_one_is(app_of: Callable[..., StartApp], width: int) -> None:
     async with app_of().run_test(size=(width, 20)) as pilot:
         view = pilot.app.screen
         assert isinstance(view, FirstView)
         title, *what = view.text.splitlines()[:4]
-        assert title.startswith("No season of your own yet in /home/ana/f"[: width - 1])
+        assert title.startswith("No season of your own yet in ")
+        assert title.endswith("a/farm")
         words = " ".join(" ".join(what).split())
         assert words.startswith("A season is one site's crop calendar in one file.")
         assert max(map(len, what)) <= width

@@ -12,6 +12,7 @@ from calendar_tui.season.cells import (
     cell_len,
     cell_parts,
     cut_cells,
+    cut_start,
     cut_text,
     dotted,
     filled,
@@ -59,6 +60,17 @@ def test_a_mark_stays_with_its_letter() -> None:
     assert cell_parts("e\u0301t") == ["e\u0301", "t"]
     assert cut_cells("ne\u0301t", 2) == "ne\u0301"
     assert cell_parts("\u0301") == []
+
+
+def test_what_is_cut_at_its_start_keeps_its_end() -> None:
+    assert cut_start("~/farm/hill.toml", 16) == "~/farm/hill.toml"
+    assert cut_start("~/farm/hill.toml", 12) == "...hill.toml"
+    assert [cut_start("~/farm/hill.toml", room) for room in (4, 3, 2, 0)] == ["...l", "...", "..", ""]
+    assert [cut_start("~/温室e\u0301", room) for room in (5, 6, 7)] == [
+        "...e\u0301",
+        "...室e\u0301",
+        "~/温室e\u0301",
+    ]
 
 
 @given(LETTERS, st.integers(0, 12))

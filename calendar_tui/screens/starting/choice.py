@@ -32,12 +32,16 @@ HERE, LATELY, EXAMPLE = "here", "lately", "example"
 
 
 class Offer(NamedTuple):
-    """A season that can be opened. about: what it is, in a few words; origin: HERE, LATELY or EXAMPLE."""
+    """A season that can be opened. about: what it is, in a few words; origin: HERE, LATELY or EXAMPLE.
+
+    file: its path as a person knows it, "" for an example.
+    """
 
     path: Path
     name: str
     about: str
     origin: str
+    file: str = ""
 
     @property
     def example(self) -> bool:

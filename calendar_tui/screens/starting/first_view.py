@@ -9,10 +9,11 @@ from textual.binding import BindingType
 
 from calendar_tui.handing_on.words.plain_text import count_text
 from calendar_tui.screens.kit.actions import bindings, shown_key
-from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, fitted, row, wrapped
+from calendar_tui.screens.kit.drawing import DIM, HEADING, Bar, ListRow, first_rows, fitted, row, wrapped
 from calendar_tui.screens.kit.list_view import ListView
 from calendar_tui.screens.starting.choice import EXAMPLE, HERE, LATELY, Chosen, Offer, Start
 from calendar_tui.screens.starting.form_view import NewSeasonView
+from calendar_tui.season.cells import cell_len, cut_start
 
 FOOT = ("first", "anything", "help", "program")
 # On a season of one's own.
@@ -22,15 +23,17 @@ NEW = "new"
 HEADINGS = {HERE: "Open", LATELY: "Opened lately", EXAMPLE: "Look at an example, in a copy"}
 # Two lines of a terminal of 40 cells: below them the list begins.
 WHAT_IT_IS = "A season is one site's crop calendar in one file. Make one, or try an example."
-# Columns of a season's name before what it is.
+# Columns of a season's name at most, before what it is.
 _NAME_WIDTH = 30
+_BEFORE_NAME, _GAP = "  ", "  "
+ABOUT_LINES = 3
 
 
 class FirstView(ListView[None]):
     """Ends the app with what is chosen."""
 
     # Textual takes no CSS of a screen that an app begins with.
-    DEFAULT_CSS = "FirstView #heading { height: 3; } FirstView #about { height: 2; }"
+    DEFAULT_CSS = f"FirstView #heading {{ height: 3; }} FirstView #about {{ height: {ABOUT_LINES}; }}"
     HELP_FIRST = "first"
     BINDINGS: ClassVar[list[BindingType]] = bindings("first", "next season")
 
@@ -53,7 +56,8 @@ class FirstView(ListView[None]):
         found, lately = origins.count(HERE), LATELY in origins
         none = "No season" if lately else "No season of your own yet"
         named = count_text(found, "season") if found else none
-        title = fitted(f"{named} in {self._start.folder}", width).rstrip()
+        room = width - cell_len(f"{named} in ")
+        title = fitted(f"{named} in {cut_start(self._start.folder, room)}", width).rstrip()
         below = "Choose one, or make one." if found or lately else WHAT_IT_IS
         self._heading.say(row((title, HEADING)), *wrapped(below, width, style=DIM))
 
@@ -67,20 +71,35 @@ class FirstView(ListView[None]):
         offers = {key: offer for key, offer in self._offers.items() if offer.origin == origin}
         if offers:
             yield row((HEADINGS[origin], HEADING))
-            yield from (_offer_row(key, offer, width) for key, offer in offers.items())
+            columns = self._columns(width)
+            yield from (_offer_row(key, offer, *columns) for key, offer in offers.items())
             yield row()
 
     def on_picker_moved(self) -> None:
         offer = self._offers.get(self._list.key)
         self._keys.name_keys(FOOT if offer is None or offer.example else OWN_FOOT)
-        text = (
-            "Asks for name, position, dates, places, varieties; writes one file here."
-            if offer is None
-            else "A copy, on a day within its season: nothing in it can go wrong."
+        width = max(self.size.width - 1, 20)
+        file = [row((cut_start(offer.file, width), DIM))] if offer is not None and offer.file else []
+        rows = wrapped(self._about_text(offer), width, style=DIM)
+        self._about.say(*file, *first_rows(rows, ABOUT_LINES - len(file), width))
+
+    def _about_text(self, offer: Offer | None) -> str:
+        """What Enter does there, after what its row has no room for."""
+        if offer is None:
+            return "Asks for name, position, dates, places, varieties; writes one file here."
+        what = (
+            "A copy, on a day of its season: nothing can go wrong."
             if offer.example
-            else f"{offer.path}. {shown_key(self, 'next season.n')} makes next year's season of it."
+            else f"{shown_key(self, 'next season.n')} makes next year's season of it."
         )
-        self._about.say(*wrapped(text, max(self.size.width - 1, 20), style=DIM)[:2])
+        cut = cell_len(offer.about) > self._columns(self._list.size.width)[1]
+        return f"{offer.about}. {what}" if cut else what
+
+    def _columns(self, width: int) -> tuple[int, int]:
+        """Those of a season's name, as wide as the longest, and of what it is."""
+        longest = max((cell_len(offer.name) for offer in self._start.offers), default=0)
+        name = min(longest, _NAME_WIDTH, width // 2)
+        return name, max(width - name - len(_BEFORE_NAME + _GAP), 0)
 
     def action_choose(self) -> None:
         offer = self._offers.get(self._list.key)
@@ -109,7 +128,8 @@ class FirstView(ListView[None]):
             self._list.redraw()
 
 
-def _offer_row(key: str, offer: Offer, width: int) -> ListRow:
-    room = min(_NAME_WIDTH, width // 2)
-    about = fitted(offer.about, max(width - room - 3, 0)).rstrip()
-    return row("  ", fitted(offer.name, room), " ", (about, DIM), key=key)
+def _offer_row(key: str, offer: Offer, name: int, about: int) -> ListRow:
+    """name, about: columns of each."""
+    return row(
+        _BEFORE_NAME, fitted(offer.name, name), _GAP, (fitted(offer.about, about).rstrip(), DIM), key=key
+    )
