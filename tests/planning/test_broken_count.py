@@ -1,13 +1,17 @@
 """A lights off that the season turns round on: the count begins, the days grow past the critical day, and it is lost."""
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
+from calendar_tui.language.speaking import speaking, translated
 from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.planning.why.chain import counted_days
 from calendar_tui.season.wording import day_text
+from calendar_tui.storage.languages import SHIPPED
+from tests.language.other_letters import other_letters
 from tests.planning.farm import season_at
 
 SITE = {"latitude": -34.2, "longitude": 151.2, "timezone": "Australia/Sydney"}
@@ -91,6 +95,21 @@ def test_a_broken_run_that_is_enough_in_a_tenth_of_the_futures_is_told_to_be_loo
     (sure,) = warnings(spring(date(2026, 10, 27), **SURE))
     assert "does not bring flowering: the count reaches 5." in sure
     assert "look at the tips" not in sure
+
+
+@pytest.mark.parametrize("made_in_english", [True, False])
+@pytest.mark.parametrize("off_by_then", [False, True])
+def test_all_of_it_is_in_the_crews_language_wherever_it_is_made(
+    made_in_english: bool, off_by_then: bool
+) -> None:
+    off = date(2026, 10, 27)
+    recorded = {"lights_off": off} if off_by_then else {}
+    plan = spring(off, date(2026, 11, 1) if off_by_then else TODAY, recorded, inductive_days=8)
+    if made_in_english:
+        warnings(plan)
+    with speaking(other_letters((SHIPPED / "crew.pot").read_text(encoding="utf-8"))):
+        (text,) = map(translated, warnings(plan))
+    assert re.findall(r"[a-z]{2,}", text) == []
 
 
 def test_what_may_have_started_after_lights_off_lies_in_the_range() -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.nature.plant import counts
 from calendar_tui.planning.lamps.onset import Onset, onset_by
 from calendar_tui.planning.lamps.onset_words import HEADS, look_text
@@ -83,32 +84,59 @@ def broken_count_text(season: Season, timeline: Timeline, light: Light, today: d
     )
     if off is None or run is None:
         return ""
-    variety = timeline.variety
-    comes = "" if flowering is None else f"; flowering comes on {day_text(flowering)}"
     begun = onset_by(season, timeline, light, run.last)
-    sure = "" if begun is None or begun.look is None else "surely "
-    return (
-        f"{timeline.cohort.id} lights off on {day_text(off)} does not {sure}bring flowering: the count reaches "
-        f"{count_text(run.count, variety.inductive_days.likely)} on {_day(light, run.last)}, then the day is "
-        f"{hours_text(variety.critical_day.likely)} or more from {_day(light, run.last + 1)}{comes}. "
-        f"{_look_text(begun)}{_way_out(season, timeline, light, run, today)}"
+    sentences = [_lost_text(timeline, light, run, off, is_sure=begun is None or begun.look is None)]
+    if flowering is not None:
+        sentences[0] += f"; {phrase('flowering comes on {day}', day=day_text(flowering))}"
+    if begun is not None and begun.look is not None:
+        sentences.append(_look_text(begun, begun.look))
+    return ". ".join((*sentences, _way_out(season, timeline, light, run, today)))
+
+
+def _lost_text(timeline: Timeline, light: Light, run: BrokenRun, off: date, is_sure: bool) -> str:
+    variety = timeline.variety
+    form = phrase_form(
+        "{cohorts} lights off on {day} does not surely bring flowering: the count reaches {count_of} on {last}, "
+        "then the day is {hours} or more from {first}"
+    )
+    if is_sure:
+        form = phrase_form(
+            "{cohorts} lights off on {day} does not bring flowering: the count reaches {count_of} on {last}, "
+            "then the day is {hours} or more from {first}"
+        )
+    return phrase(
+        form,
+        cohorts=timeline.cohort.id,
+        day=day_text(off),
+        count_of=count_text(run.count, variety.inductive_days.likely),
+        last=_day(light, run.last),
+        hours=hours_text(variety.critical_day.likely),
+        first=_day(light, run.last + 1),
     )
 
 
-def _look_text(begun: Onset | None) -> str:
-    """ "Flowering may have started by then, in 12 of 50 futures; look at the tips from 14 Nov, then twice a week. "."""
-    if begun is None or begun.look is None:
-        return ""
-    head = HEADS[begun.level].capitalize()
-    return f"{head} by then, in {begun.begun} of {len(begun.days)} futures; {look_text(begun.look)}. "
+def _look_text(begun: Onset, look: date) -> str:
+    """ "Flowering may have started by then, in 12 of 50 futures; look at the tips from 14 Nov, then twice a week"."""
+    text = phrase(
+        "{head} by then, in {others} of {futures} futures; {look}",
+        head=phrase(HEADS[begun.level]),
+        others=begun.begun,
+        futures=len(begun.days),
+        look=look_text(look),
+    )
+    return text[0].upper() + text[1:]
 
 
 def _way_out(season: Season, timeline: Timeline, light: Light, run: BrokenRun, today: date) -> str:
-    covers = f"draw covers from {_day(light, run.last + 1)}"
+    covers_from = _day(light, run.last + 1)
     off = None if "lights_off" in timeline.cohort.recorded else last_lights_off(season, timeline, light, run)
     if off is not None and off >= today:
-        return f"Switch off by {day_text(off)}, and {covers} on: long days may turn it back"
-    return f"To bring it sooner, {covers} on"
+        return phrase(
+            "Switch off by {day}, and draw covers from {first} on: long days may turn it back",
+            day=day_text(off),
+            first=covers_from,
+        )
+    return phrase("To bring it sooner, draw covers from {first} on", first=covers_from)
 
 
 def last_lights_off(season: Season, timeline: Timeline, light: Light, run: BrokenRun) -> date | None:
