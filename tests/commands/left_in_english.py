@@ -19,23 +19,12 @@ CATALOGUE = (SHIPPED / "es.po").read_text(encoding="utf-8")
 MESSAGES = {entry.text for entry in entries(CATALOGUE)}
 OTHER_LETTERS = other_letters(CATALOGUE)
 # Texts of a record that a person wrote, and names that a person gave, by key; without those that are the catalogue's.
+# fmt: off
 OWN = (
-    *(
-        "id",
-        "name",
-        "note",
-        "fact",
-        "product",
-        "condition",
-        "who",
-        "target",
-        "active",
-        "lot",
-        "part",
-        "variety",
-    ),
-    *("laboratory", "value", "report", "source", "registration", "timezone", "what", "asks", "caution"),
+    "id", "name", "note", "fact", "product", "condition", "who", "target", "active", "lot", "part", "variety",
+    "laboratory", "value", "report", "source", "registration", "timezone", "what", "asks", "caution",
 )
+# fmt: on
 # What is the same in every language, and why.
 STAYS: Mapping[str, str] = {
     r'calendar-tui [a-z-]+(?: (?:[A-Z]\S*|\S*\d\S*|--\S+|"[^"]*"|[a-z_]+(?= (?:\d{4}-|DATE|[A-Z]{4}))|transplant\b|taken\b|trip\b))*': "a command",

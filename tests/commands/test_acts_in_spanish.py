@@ -83,6 +83,13 @@ def test_no_line_of_an_act_is_in_english(act: str, season: Path, monkeypatch: py
     assert left_in_english(ran.said, season) == []
 
 
+def test_a_sentence_in_english_is_noticed_and_what_a_person_wrote_is_not(season: Path) -> None:
+    """The act's own answer in English; and the season's name, a command and an id, which stay."""
+    assert left_in_english(run("done", season, "dv7b", "--yes", today=TODAY).said, season)
+    assert left_in_english("ԲԱԳԻ\nԲԱԳԻ Saved\n", season) == [" ԲԱԳԻ Saved "]
+    assert left_in_english("Two Rivers 2026-27: ԲԱԳԻ `calendar-tui week`, T1", season) == []
+
+
 # What is asked for on paper that there is not.
 NOT_ON_PAPER = {
     "labels --date 2026-12-01": "2026-12-08",
@@ -104,14 +111,6 @@ def test_no_refusal_of_a_page_is_in_english(
     ran = run(command, season, *words, today=NOT_ON_PAPER[wanted])
     assert ran.status == 2, ran.said
     assert left_in_english(ran.said, season) == []
-
-
-def test_a_role_is_known_in_the_crew_s_language_on_paper_too(season: Path, tmp_path: Path) -> None:
-    words = ("export", season, "--yes", "--lang", "es", "--sheet", tmp_path / "s.html", "--role")
-    assert run(*words, "cuadrilla", today=TODAY).status == 0
-    in_spanish = (tmp_path / "s.html").read_bytes()
-    assert run(*words, "crew", today=TODAY).status == 0
-    assert (tmp_path / "s.html").read_bytes() == in_spanish
 
 
 def test_no_line_of_a_scanner_is_in_english(season: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,9 +11,8 @@ from small_season import run
 
 def test_a_season_passes_as_its_page_tells_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv(
-        "LOGNAME", "root"
-    )  # the ids of bags are made with a person's name; those of the page with this one
+    # The ids of bags are made with a person's name, which the page sets itself: what this one is must not matter.
+    monkeypatch.setenv("LOGNAME", "root")
     assert sum(typed(block, monkeypatch) for _, block in blocks("first-season.md")) > 30
     for season in ("hill-farm.toml", "hill-farm-2028.toml"):
         checked = run("check", season, today=None)

@@ -15,14 +15,17 @@ PACKAGE = Path(calendar_tui.__file__).parent
 
 
 def made_at_loading(text: str) -> Iterator[int]:
-    """The lines of calls that put a text into a language outside of functions."""
+    """The lines of calls that put a text into a language as the module is loaded: all but those inside of functions."""
     waiting: list[ast.AST] = [ast.parse(text)] if SPEAKING.search(text) else []
     while waiting:
-        for node in ast.iter_child_nodes(waiting.pop()):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in SPOKEN:
-                yield node.lineno
-            if not isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
-                waiting.append(node)
+        node = waiting.pop()
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in SPOKEN:
+            yield node.lineno
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+            # What stands in its head is worked out once, too.
+            waiting += [node.args, *getattr(node, "decorator_list", ())]
+        else:
+            waiting += ast.iter_child_nodes(node)
 
 
 def test_no_module_makes_a_text_as_it_is_loaded() -> None:
@@ -36,6 +39,8 @@ def test_no_module_makes_a_text_as_it_is_loaded() -> None:
 
 def test_one_is_noticed() -> None:
     assert list(made_at_loading('A = {"a": phrase("total")}\n\ndef b():\n    return tr("x")\n')) == [1]
+    assert list(made_at_loading('def b(c=tr("x")):\n    return lambda: tr("y")\n')) == [1]
+    assert list(made_at_loading('@named(tr("x"))\ndef b():\n    return tr("y")\n')) == [1]
 
 
 def forms_of(module: ast.Module) -> set[str]:

@@ -30,7 +30,7 @@ from calendar_tui.screens.week.typed_view import TypedView
 from calendar_tui.storage import languages
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
-from tests.language.other_letters import other_letters
+from tests.language.other_letters import changed, other_letters
 
 EXAMPLES = {file.stem: file for file in example_files()}
 DAYS = {
@@ -168,7 +168,9 @@ async def test_a_season_without_tasks_says_what_to_do_next(tmp_path: Path, other
             await pilot.press(key)
             view = await settled(app, pilot)
             assert isinstance(view, TaskList)
-            assert not english(drawn(app), known)
+            lines = drawn(app)
+            assert changed("No place yet") in "\n".join(lines)
+            assert not english(lines, known)
             await pilot.press("escape")
             await settled(app, pilot)
 
