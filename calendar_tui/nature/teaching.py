@@ -61,8 +61,7 @@ def _values(weights: Weights, figure: str) -> Floats:
 
 def likely_day(weights: Weights, days: Days, count: int) -> int | None:
     """The median day of induction over the weights; None where most of the weight is on points that never induce."""
-    columns = np.where(days < 0, count, days).ravel()
-    heaped = np.cumsum(np.bincount(columns, weights.share.ravel(), count + 1))
+    heaped = np.cumsum(_by_day(weights.share, days, count))
     day = int(np.searchsorted(heaped, heaped[-1] / 2))
     return None if day >= count else day
 
@@ -74,14 +73,19 @@ def tail(by_scale: Floats, days: Days, record: Between, scales: Mapping[float, f
     each point induces the cohort. Plants that are never induced are recorded late only.
     """
     last = int(days.max())
-    columns = np.where(days < 0, last + 1, days).ravel()
     on_days = np.arange(last + 1, dtype=np.float64)
     by_until = by_after = 0.0
     for share, scale in zip(by_scale, scales, strict=True):
-        at = np.bincount(columns, share.ravel(), last + 2)[:-1]
+        at = _by_day(share, days, last + 1)[:-1]
         by_until += float(at @ t4_cdf((_held(record.until) + 0.5 - on_days) / scale))
         by_after += float(at @ t4_cdf((_held(record.after) + 0.5 - on_days) / scale))
     return min(by_until, 1 - by_after)
+
+
+def _by_day(share: Floats, days: Days, never: int) -> Floats:
+    """How much is believed of each day of induction, from 0 on; last, as day `never`, of none."""
+    columns = np.where(days < 0, never, days).ravel()
+    return np.bincount(columns, share.ravel(), never + 1).astype(np.float64, copy=False)
 
 
 def _held(end: float) -> float:
@@ -95,8 +99,7 @@ def days_outside(by_scale: Floats, days: Days, record: Between) -> int:
     by_scale, days: as for `tail`. No record is after them where the 90th percentile is never.
     """
     last = int(days.max())
-    columns = np.where(days < 0, last + 1, days).ravel()
-    heaped = np.cumsum(np.bincount(columns, by_scale.sum(axis=0).ravel(), last + 2))
+    heaped = np.cumsum(_by_day(by_scale.sum(axis=0), days, last + 1))
     early, late = (int(np.searchsorted(heaped, heaped[-1] * part)) for part in (0.1, 0.9))
     first_day, last_day = record.after + 1, record.until
     if last_day < early:
