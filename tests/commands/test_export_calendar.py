@@ -54,6 +54,11 @@ def test_what_is_worked_out_is_tentative_and_what_happened_is_not(season: Path) 
     assert "range: " in named(events, "A1 flowering")["DESCRIPTION"]
 
 
+def test_a_date_says_in_spanish_too_what_it_is_that_is_projected(season: Path) -> None:
+    events = read(export(season, "--lang", "es"))
+    assert [str(e["SUMMARY"]) for e in events.values() if "(fecha proyectada)" in str(e["SUMMARY"])]
+
+
 def test_done_and_skipped_tasks_are_shown_as_such(season: Path) -> None:
     done, skipped, *_ = ids(season)
     run("done", season, done)

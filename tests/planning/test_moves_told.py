@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from calendar_tui.handing_on.words.moves_text import moves_text, ranges_text, stage_move_text
+from calendar_tui.handing_on.words.moves_text import answer_text, moves_text, ranges_text, stage_move_text
 from calendar_tui.handing_on.words.task_moves_text import group_task_lines, spans_text, task_move_text
 from calendar_tui.language.catalogue import read_catalogue
 from calendar_tui.language.speaking import speaking
@@ -109,3 +109,12 @@ def test_what_changes_differently_is_counted_apart_in_a_language_that_has_one_wo
     )
     with speaking(read_catalogue("nn", 'msgid "new"\nmsgstr "x"\n\nmsgid "gone"\nmsgstr "x"\n')):
         assert "2 later, 1 x, 1 x, 1 on" in next(group_task_lines(moves))
+
+
+def test_harvests_of_many_cohorts_are_counted_by_how_they_move_and_ranges_alone_are_not() -> None:
+    was, later = (StageDate("harvest", OCT[n], OCT[n], OCT[n + 1], "projected", "") for n in (1, 4))
+    wider = replace(was, latest=OCT[5])
+    ends = [*[later] * 3, wider, None]
+    stages = tuple(StageMove(f"A{n}", "harvest", was, end) for n, end in enumerate(ends))
+    proposal = Proposal(Change("x", ()), make_plan(season_of(farm_data()), OCT[0]), stages, (), (None, None))
+    assert answer_text("hold", proposal) == "hold lights off: 3 harvests: 3 d later, 1 harvest: falls away"

@@ -134,7 +134,11 @@ def _of_stage(season: Season, timeline: Timeline, stage_date: StageDate, n: int,
     return Happening(
         ("stage", cohort.id, stage_date.stage, str(n)),
         day,
-        f"{cohort.id} {stage_text(stage_date.stage)} ({tr(stage_date.status)})",
+        tr(
+            "{stage} ({status})",
+            stage=f"{cohort.id} {stage_text(stage_date.stage)}",
+            status=tr(stage_date.status),
+        ),
         _lines(about),
         _place_text(season, here.place),
         "TENTATIVE" if stage_date.status == "projected" else "CONFIRMED",

@@ -38,7 +38,6 @@ from calendar_tui.season.wording import (
     stage_text,
 )
 
-_RANGE_MOVES = marked("range moves")
 NO_DATE_MOVES = marked("no date of a cohort moves")
 # A proposal that moves more cohorts than MOST_ALONE, or more tasks than these, is told by group.
 MOST_TASKS = 40
@@ -179,11 +178,10 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
     by_stage: dict[tuple[int, str], list[StageMove]] = {}
     wider = list[StageMove]()
     for move in proposal.stages:
-        change = _change_text(move.old, move.new)
-        if change == tr(_RANGE_MOVES):
+        if _only_range_moves(move):
             wider.append(move)
         else:
-            by_stage.setdefault((STAGES.index(move.stage), change), []).append(move)
+            by_stage.setdefault((STAGES.index(move.stage), _change_text(move)), []).append(move)
     alike: dict[tuple[str, tuple[str, ...]], dict[str, str]] = {}
     for (stage, change), moves in sorted(by_stage.items(), key=lambda group: (group[0][0], -len(group[1]))):
         names = tuple([move.cohort for move in moves])
@@ -198,7 +196,7 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
             if others
             else ""
         )
-        yield _Part(f"  {first:<11} ", f"{change}: {spans}; {whose}{likewise}", True)
+        yield _Part(f"  {filled(first, _STAGE_WIDTH)} ", f"{change}: {spans}; {whose}{likewise}", True)
     if wider:
         moved = sorted({move.stage for move in wider}, key=STAGES.index)
         cohorts = cohorts_text(tuple(dict.fromkeys(move.cohort for move in wider)))
@@ -207,7 +205,7 @@ def _stage_parts(proposal: Proposal) -> Iterator[_Part]:
             stages=", ".join(map(stage_text, moved)),
             cohorts=cohorts,
         )
-        yield _Part(f"  {tr('ranges'):<11} ", text, True)
+        yield _Part(f"  {filled(tr('ranges'), _STAGE_WIDTH)} ", text, True)
 
 
 def _warning_parts(proposal: Proposal) -> Iterator[_Part]:
@@ -220,13 +218,18 @@ def _note_parts(proposal: Proposal) -> Iterator[_Part]:
         yield _Part(f"  {tr('note:')} ", translated(text), False)
 
 
-def _change_text(old: StageDate | None, new: StageDate | None) -> str:
-    """ "9 d later", "range moves", "is planned", "comes", "falls away"."""
-    if old is None or new is None:
-        return tr("comes") if old is None else tr("falls away")
-    if days := (new.likely - old.likely).days:
-        return moved_by_text(days)
-    return tr("is {state}", state=tr(new.status)) if old.status != new.status else tr(_RANGE_MOVES)
+def _only_range_moves(move: StageMove) -> bool:
+    """Whether the likely date and how it is known stay."""
+    old, new = move.old, move.new
+    return old is not None and new is not None and (old.likely, old.status) == (new.likely, new.status)
+
+
+def _change_text(move: StageMove) -> str:
+    """ "9 d later", "is planned", "comes", "falls away": of a move of more than its range."""
+    if move.old is None or move.new is None:
+        return tr("comes") if move.old is None else tr("falls away")
+    days = (move.new.likely - move.old.likely).days
+    return moved_by_text(days) if days else tr("is {state}", state=tr(move.new.status))
 
 
 def _likely_of(dates: Iterable[StageDate | None]) -> list[date]:
@@ -242,15 +245,18 @@ def answer_text(answer: str, proposal: Proposal) -> str:
 
     Of several cohorts the harvests that move, each with its cohort.
     """
-    harvests = {m.cohort: m.new for m in proposal.stages if m.stage == "harvest"}
+    moves = [move for move in proposal.stages if move.stage == "harvest"]
+    harvests = {move.cohort: move.new for move in moves}
     if proposal.cohort:
         days, harvest = proposal.growth_d[1], harvests.get(proposal.cohort)
         comes = [tr("no flowering") if days is None else tr("{days} of growth", days=days_text(days))]
         comes += [] if harvest is None else [_harvest_text(harvest)]
     elif len(harvests) > MOST_ALONE:
-        changes = Counter(_change_text(m.old, m.new) for m in proposal.stages if m.stage == "harvest")
-        moved = [(count, change) for change, count in changes.most_common() if change != tr(_RANGE_MOVES)]
-        comes = [tr("{number} harvests {change}", number=count, change=change) for count, change in moved]
+        changes = Counter(_change_text(move) for move in moves if not _only_range_moves(move))
+        comes = [
+            tr_n("{count} harvest: {change}", "{count} harvests: {change}", count, change=change)
+            for change, count in changes.most_common()
+        ]
     else:
         comes = [f"{name} {_harvest_text(new)}" for name, new in harvests.items()]
     return f"{_answer_of(answer)}: {some_text(comes) or tr('no harvest moves')}"
