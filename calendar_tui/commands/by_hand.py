@@ -6,20 +6,25 @@ import argparse
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from calendar_tui.commands.changing import NOTHING_SAVED, saved_lines
 from calendar_tui.commands.command_input import (
     emit,
-    load_as_of,
-    picked_season,
     save,
     tell,
     today_of,
     typed_day,
 )
-from calendar_tui.commands.crew_language import crew_speaks
-from calendar_tui.commands.tasks_by_id import SETTLED, are_chosen, day_by_task, emit_all, meant_tasks, settled
+from calendar_tui.commands.tasks_by_id import (
+    SETTLED,
+    act_on_tasks,
+    are_chosen,
+    day_by_task,
+    emit_all,
+    meant_tasks,
+    settled,
+)
 from calendar_tui.language.speaking import speaking, tr, translated
 from calendar_tui.season.refusal import Refusal
 
@@ -33,43 +38,23 @@ MOST_DATE_WORDS = 5
 
 
 def skip(args: argparse.Namespace) -> int:
-    return _in_crew_language(args, _skip)
+    return act_on_tasks(args, _skip)
 
 
 def move(args: argparse.Namespace) -> int:
-    return _in_crew_language(args, _move)
+    return act_on_tasks(args, _move)
 
 
 def note(args: argparse.Namespace) -> int:
-    return _in_crew_language(args, _note)
+    return act_on_tasks(args, _note)
 
 
 def reopen(args: argparse.Namespace) -> int:
-    return _in_crew_language(args, _reopen)
+    return act_on_tasks(args, _reopen)
 
 
-def _in_crew_language(args: argparse.Namespace, act: Callable[[_Read], None]) -> int:
-    """act: what is done with the season as far as it reads, told in the crew's language."""
-    from calendar_tui.storage.opening import need_tasks
-
-    path, words = picked_season(args)
-    opened, season = need_tasks(path, load_as_of(args, path))
-    with crew_speaks(args, season):
-        act(_Read(args, words, opened, season))
-    return 0
-
-
-class _Read(NamedTuple):
-    """What was typed, the words left after the season file's name, the file, and the season as far as it reads."""
-
-    args: argparse.Namespace
-    words: list[str]
-    opened: Opened
-    season: Season
-
-
-def _change_to_save(make: Callable[[], Change], tasks: Sequence[Task] = ()) -> Change:
-    """A change as it is saved, in English. tasks: of which it may be refused since they are settled. Raises Refusal."""
+def _change_of_open(tasks: Sequence[Task], make: Callable[[], Change]) -> Change:
+    """A change as it is saved, in English. Raises Refusal where one of the tasks is settled, with how to open it again."""
     with speaking(None):
         try:
             return make()
@@ -78,26 +63,24 @@ def _change_to_save(make: Callable[[], Change], tasks: Sequence[Task] = ()) -> C
     raise Refusal(_with_way_out(translated(why), tasks))
 
 
-def _skip(read: _Read) -> None:
+def _skip(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> None:
     from calendar_tui.planning.changes.task_edits import skip_change, stage_stays
     from calendar_tui.planning.tasks.week import works_of
 
-    args, words, opened, season = read
     chosen = meant_tasks(args, season, words, "skip", question=False)
-    change = _change_to_save(lambda: skip_change(chosen, args.why or ""), chosen)
+    change = _change_of_open(chosen, lambda: skip_change(chosen, args.why or ""))
     emit_all(args, chosen)
     _ask(args, opened, chosen, "skip", change)
     _show_and_save(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "skip"))
 
 
-def _move(read: _Read) -> None:
+def _move(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> None:
     from calendar_tui.handing_on.words.task_moves_text import moved_by_hand_text
     from calendar_tui.planning.changes.doubts import move_doubts
     from calendar_tui.planning.changes.task_edits import move_change, plan_keeps
     from calendar_tui.planning.tasks.week import works_of
 
-    args, words, opened, season = read
     choosing = are_chosen(args)
     if len(words) < (1 if choosing else 2):
         raise Refusal(tr("name the tasks and then the date, such as: k66g psrs 2026-12-09, or k66g +2"))
@@ -105,7 +88,7 @@ def _move(read: _Read) -> None:
     chosen = meant_tasks(args, season, named, "move", question=False)
     days = day_by_task(chosen, lambda task: _day_near_season(args, season, typed, task))
     moves = [(task, days[task.id]) for task in chosen]
-    change = _change_to_save(lambda: move_change(moves), chosen)
+    change = _change_of_open(chosen, lambda: move_change(moves))
     if choosing or args.dry_run:
         emit(moved_by_hand_text(moves, args.all))
     today = today_of(args, season.site.timezone)
@@ -120,10 +103,9 @@ def _move(read: _Read) -> None:
     )
 
 
-def _note(read: _Read) -> None:
+def _note(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> None:
     from calendar_tui.planning.changes.task_edits import note_change
 
-    args, words, opened, season = read
     choosing = are_chosen(args)
     if len(words) < (1 if choosing else 2):
         raise Refusal(
@@ -131,18 +113,21 @@ def _note(read: _Read) -> None:
         )
     ahead = 0 if choosing else 1
     chosen = meant_tasks(args, season, words[:ahead], "note it on")
-    _show_and_save(args, opened, _change_to_save(lambda: note_change(chosen, " ".join(words[ahead:]))))
+    with speaking(None):
+        change = note_change(chosen, " ".join(words[ahead:]))
+    _show_and_save(args, opened, change)
     emit(dict.fromkeys(tr("the note before: {note}", note=task.note) for task in chosen if task.note))
 
 
-def _reopen(read: _Read) -> None:
+def _reopen(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> None:
     from calendar_tui.handing_on.words.plain_text import hanging
     from calendar_tui.planning.changes.task_edits import reopen_change, stage_stays
     from calendar_tui.planning.tasks.week import works_of
 
-    args, words, opened, season = read
     chosen = meant_tasks(args, season, words, "open again", states=SETTLED)
-    _show_and_save(args, opened, _change_to_save(lambda: reopen_change(chosen)))
+    with speaking(None):
+        change = reopen_change(chosen)
+    _show_and_save(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "reopen"))
     kept = [task for task in chosen if task.state == "skipped" and task.note]
     if are_chosen(args) and kept:

@@ -8,7 +8,15 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from calendar_tui.commands.command_input import confirmed, emit, refuse_unasked, tell
+from calendar_tui.commands.command_input import (
+    confirmed,
+    emit,
+    load_as_of,
+    picked_season,
+    refuse_unasked,
+    tell,
+)
+from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.handing_on.words.plain_text import hanging, task_count_text
 from calendar_tui.language.speaking import chore_text, tr, tr_in, tr_n, translated
 from calendar_tui.season.refusal import Refusal, refuse_all
@@ -16,9 +24,23 @@ from calendar_tui.season.wording import cohorts_text, full_day_text, some_text, 
 
 if TYPE_CHECKING:
     from calendar_tui.season.records import Season, Task
+    from calendar_tui.storage.opening import Opened
 
 
 OPEN, SETTLED = ("open",), ("done", "skipped")
+
+
+def act_on_tasks(
+    args: argparse.Namespace, act: Callable[[argparse.Namespace, Opened, Season, Sequence[str]], None]
+) -> int:
+    """Do something with the season as far as it reads and the words behind its file's name, told in the crew's language."""
+    from calendar_tui.storage.opening import need_tasks
+
+    path, words = picked_season(args)
+    opened, season = need_tasks(path, load_as_of(args, path))
+    with crew_speaks(args, season):
+        act(args, opened, season, words)
+    return 0
 
 
 def are_chosen(args: argparse.Namespace) -> bool:

@@ -12,14 +12,12 @@ from calendar_tui.commands.command_input import (
     ask,
     at_terminal,
     emit,
-    load_as_of,
-    picked_season,
     save,
     today_of,
     typed_day,
 )
-from calendar_tui.commands.crew_language import crew_speaks
 from calendar_tui.commands.tasks_by_id import (
+    act_on_tasks,
     are_chosen,
     day_by_task,
     emit_all,
@@ -39,15 +37,10 @@ if TYPE_CHECKING:
 
 
 def done(args: argparse.Namespace) -> int:
-    from calendar_tui.storage.opening import need_tasks
-
-    path, words = picked_season(args)
-    opened, season = need_tasks(path, load_as_of(args, path))
-    with crew_speaks(args, season):
-        return _done(args, opened, season, words)
+    return act_on_tasks(args, _done)
 
 
-def _done(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> int:
+def _done(args: argparse.Namespace, opened: Opened, season: Season, words: Sequence[str]) -> None:
     """What is saved is made in English, whatever the crew speaks."""
     from calendar_tui.planning.changes.ticks import stage_to_record
 
@@ -82,7 +75,6 @@ def _done(args: argparse.Namespace, opened: Opened, season: Season, words: Seque
         emit(unanswered_lines(season, [t.task for t in ticks if t.is_new and not (t.fact or t.task.fact)]))
     if args.dry_run and plain == ticks:
         emit([tr(NOTHING_SAVED)])
-    return 0
 
 
 def _refuse_unknown_cohorts(opened: Opened, season: Season, tasks: Sequence[Task]) -> None:
