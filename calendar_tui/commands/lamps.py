@@ -36,7 +36,7 @@ def lamps(args: argparse.Namespace) -> int:
         raise Refusal("--from and --to are for --nights: add it, or leave them out")
     _, plan, words = planned_season(args)
     names = lit_places(plan.season, words)
-    asked = asked_days(args, plan.season) if args.from_ or args.to else (date.min, date.max)
+    asked = asked_days(args, plan.season)
     if args.nights and (args.csv or args.json):
         _print_nights(plan, names, asked, as_json=args.json)
         return 0
