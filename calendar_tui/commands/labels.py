@@ -119,7 +119,8 @@ def labels(args: argparse.Namespace) -> int:
                         with_codes=coded,
                     )
                     files |= made.files
-            texts = _KINDS[kind](args, plan, words).texts
+            if args.json:  # in English, whatever the crew speaks
+                texts = _KINDS[kind](args, plan, words).texts
     except ValueError as wrong:
         raise Refusal(str(wrong)) from wrong
     if coded is False and not args.json:
