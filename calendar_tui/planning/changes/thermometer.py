@@ -40,8 +40,7 @@ def typed_degrees(text: str, unit: str) -> float:
         value = float("nan")
     celsius = TO_CELSIUS[own](value)
     if not LEAST_C <= celsius <= MOST_C:
-        right = _RIGHT.get(unit, _RIGHT["C"])
-        raise Refusal(f'"{text}" is no temperature of air in {own}; write it as {right}')
+        raise Refusal(f'"{text}" is no temperature of air in {own}; write it as {_RIGHT[unit]}')
     return round(celsius, 2)
 
 
