@@ -10,9 +10,7 @@ from calendar_tui.handing_on.words.week_text import caution_text
 from calendar_tui.language.speaking import speaking
 from calendar_tui.planning.cutting.holds import Hold
 from calendar_tui.screens.kit.drawing import first_rows
-from calendar_tui.screens.week.rows import columns, detail_rows
-from calendar_tui.screens.week.today_view import DETAIL_LINES
-from calendar_tui.screens.week.view import LEAST_DETAIL_LINES
+from calendar_tui.screens.week.rows import DETAIL_LINES, columns, detail_rows
 from calendar_tui.season.reading import read_season
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.languages import SHIPPED, load_language
@@ -35,6 +33,6 @@ def test_every_caution_is_whole_in_80_columns(file, hold) -> None:
         for chore in cautious:
             task = replace(season.tasks[0], chore=chore.id, what=chore.what, note="a long note " * 20)
             rows = detail_rows(season, task, True, columns([task], 80), 80, hold)
-            shown = first_rows(rows, min(DETAIL_LINES, LEAST_DETAIL_LINES), 80)
+            shown = first_rows(rows, DETAIL_LINES, 80)
             text = " ".join("".join(part.text for part in row.segments).strip() for row in shown)
             assert " ".join(text.split()).startswith(caution_text(chore.caution)), chore.id

@@ -14,7 +14,8 @@ from calendar_tui.handing_on.words.load_text import use_figures
 from calendar_tui.planning.capacity.by_week import KINDS, WeekUse
 from calendar_tui.planning.needs.by_week import week_uses
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE
-from calendar_tui.screens.load.view import NAMES, WORKING, LoadView, bar_text, key_of
+from calendar_tui.screens.kit.notices import WORKING
+from calendar_tui.screens.load.view import NAMES, LoadView, bar_text, key_of
 from calendar_tui.screens.week.view import WeekView
 
 TODAY = date(2026, 11, 4)

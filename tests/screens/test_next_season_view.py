@@ -14,6 +14,7 @@ from settling import settled
 from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.next_season_view import NextSeasonView
 from calendar_tui.screens.farm.view import FarmView
+from calendar_tui.screens.kit.notices import WORKING
 from calendar_tui.screens.start_app import StartApp
 from calendar_tui.screens.starting.choice import HERE, Chosen, Offer
 from calendar_tui.screens.starting.first_view import FirstView
@@ -44,7 +45,7 @@ async def test_from_the_farm_it_is_shown_and_made_beside_the_season(season: Path
         view = await settled(app, pilot)
         assert isinstance(view, NextSeasonView)
         assert f"Make {NEW} of two.toml?" in view.text
-        assert [note.text for note in app.notices.kept] == ["Working out next year's season..."]
+        assert [note.text for note in app.notices.kept] == [WORKING]
         assert "Nothing is written yet." in view.text
         assert "A1: seeding Tue 5 Oct 2027, lights off Mon 20 Dec 2027" in view.text
         assert 'of your own, which no chore makes: "Hoe" 8 Dec 2026' in " ".join(view.text.split())

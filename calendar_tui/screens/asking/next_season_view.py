@@ -12,6 +12,7 @@ from calendar_tui.handing_on.next_file import NextFile, write_next
 from calendar_tui.handing_on.words.next_season_text import next_season_text
 from calendar_tui.screens.asking.question_view import QuestionView
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
+from calendar_tui.screens.kit.notices import WORKING
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.storage.problems import SeasonFileError
 
@@ -73,5 +74,5 @@ def show_next_season(
         else:
             app.call_from_thread(show, file)
 
-    screen.notify("Working out next year's season...", markup=False)
+    screen.notify(WORKING)
     screen.run_worker(work_out, thread=True, exclusive=True, group="next season")

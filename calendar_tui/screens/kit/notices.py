@@ -6,6 +6,8 @@ from collections import deque
 from collections.abc import Callable
 from typing import Literal, NamedTuple
 
+# What stands where a thread still works out what is to be shown.
+WORKING = "Working it out ..."
 Severity = Literal["information", "warning", "error"]
 # So many messages are kept for the page that has them all.
 KEPT = 200

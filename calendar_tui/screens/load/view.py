@@ -32,6 +32,7 @@ from calendar_tui.screens.kit.drawing import (
 from calendar_tui.screens.kit.glyphs import Glyphs
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.list_view import ListView
+from calendar_tui.screens.kit.notices import WORKING
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Season
 from calendar_tui.season.weeks import iso_week, monday_of
@@ -61,7 +62,6 @@ NAMES = {
     "circuits": "circuits",
     "samples": "samples",
 }
-WORKING = "Working it out ..."
 
 
 class Widths(NamedTuple):

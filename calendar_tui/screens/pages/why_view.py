@@ -11,15 +11,13 @@ from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.plan import Plan
 from calendar_tui.screens.kit.drawing import HEADING, ListRow, row, wrapped
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.notices import WORKING
 from calendar_tui.screens.kit.page import Page
 
 
 def last_stage(timeline: Timeline) -> str:
     """The stage that rests on the most: the harvest, or what the cohort does not come to."""
     return "harvest" if "harvest" in timeline.stages else "flowering"
-
-
-WORKING = "Working it out ..."
 
 
 class WhyView(Page[None]):

@@ -29,6 +29,7 @@ from calendar_tui.screens.kit.actions import bindings, footer_runs, keys_on, sho
 from calendar_tui.screens.kit.canvas import Runs, fitted, joined, words_alone
 from calendar_tui.screens.kit.foot import STYLE_NAMES, foot_runs
 from calendar_tui.screens.kit.host import host
+from calendar_tui.screens.kit.notices import WORKING
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.spans import SpanCompositor
 from calendar_tui.screens.kit.words import TypedWords
@@ -40,7 +41,7 @@ from calendar_tui.season.readers import plain
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.typed_dates import typed_in_season
 
-TITLE, WAITING = "Planting dates", "Working out..."
+TITLE = "Planting dates"
 FOOT = ("response", "help", "view")
 TYPED_FOOT = ("typed harvest",)
 # Cells that the plot needs; with fewer the date is read out alone.
@@ -139,7 +140,7 @@ class ResponseView(Screen[None]):
             *hanging(planting_text(planting, plan.season.varieties[planting.variety]), width),
             *whole_read_out(outcome, taken, plan, variety, width, self._wish(plan)),
         ]
-        title = (WAITING, "notice") if planting != curve.planting else (TITLE, "title")
+        title = (WORKING, "notice") if planting != curve.planting else (TITLE, "title")
         room = height - 2
         # What has no line of its own goes on behind the last one, which is cut there and marked.
         read = [*read[: room - 1], " ".join(read[room - 1 :]), *[""] * (room - len(read))][:room]
@@ -317,4 +318,4 @@ class ResponseView(Screen[None]):
 
 def _title(plan: Plan, planting: Planting, waits: bool) -> Runs:
     text = plain(planting_text(planting, plan.season.varieties[planting.variety]))
-    return ((WAITING, "notice") if waits else (TITLE, "title"), (f"  {text}", ""))
+    return ((WORKING, "notice") if waits else (TITLE, "title"), (f"  {text}", ""))

@@ -39,6 +39,8 @@ LONGEST_WHO, LONGEST_NAME, LONGEST_ID, HOURS_WIDTH = 10, 8, 8, 7
 NARROW = 56
 # Lines of why a task is held, below the list; all of it stands in `week` and with the day to cut, and its beginning says the most.
 HOLD_LINES = 2
+# Lines of the task under the cursor, below the list, on a terminal that is not tall: a caution whole, and what stands behind it.
+DETAIL_LINES = 5
 
 
 class Columns(NamedTuple):

@@ -41,14 +41,13 @@ from calendar_tui.screens.kit.drawing import (
 )
 from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.week.opened_by import Opens, book_of, opened_by, opened_by_task
-from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, task_row
+from calendar_tui.screens.week.rows import DETAIL_LINES, Shown, columns, detail_rows, marked_text, task_row
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.records import Season, Task
 from calendar_tui.season.wording import full_day_text
 from calendar_tui.storage.journal.lines import Entry
 
 FOOT = ("today", "tasks in a list", "undo", "redo", "help", "view")
-DETAIL_LINES = 5
 # What the keys of the parts begin with that are drawn as warnings.
 WARNED = ("", "closed ", "relight ", "record ")
 

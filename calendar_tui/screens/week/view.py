@@ -28,7 +28,7 @@ from calendar_tui.screens.kit.host import host
 from calendar_tui.screens.kit.kept import Kept
 from calendar_tui.screens.kit.typed import TypedField
 from calendar_tui.screens.week.opened_by import opened_by_task
-from calendar_tui.screens.week.rows import Shown, columns, detail_rows, marked_text, week_rows
+from calendar_tui.screens.week.rows import DETAIL_LINES, Shown, columns, detail_rows, marked_text, week_rows
 from calendar_tui.screens.week.task_list import TaskList
 from calendar_tui.season.cells import cell_len
 from calendar_tui.season.records import Task
@@ -39,8 +39,6 @@ if TYPE_CHECKING:
     from calendar_tui.planning.cutting.holds import Hold
 
 FOOT = ("tasks in a list", "week", "undo", "redo", "help", "view")
-# How many lines of the task under the cursor are shown at least where it has so many; a third of a tall screen.
-LEAST_DETAIL_LINES = 5
 WEEK = timedelta(days=7)
 _BY = {"place": marked("by place"), "role": marked("by role")}
 
@@ -183,14 +181,14 @@ class WeekView(TaskList):
         self._heading.say(row((begin, HEADING), rest, (marked, BOLD)))
 
     def _fit_details(self, week: Week, width: int) -> None:
-        """Room for the longest caution of this week, so that no cursor move changes the layout."""
+        """Room for the longest of this week, a third of a tall screen at the most: no cursor move changes the layout."""
         plan, height = host(self).plan, self.app.size.height
         drawn_for = (week.first_day, len(week.overdue), self._by, width, height)
         if plan is None or (plan is self._details_of and drawn_for == self._details_for):
             return
         self._details_of, self._details_for = plan, drawn_for
         tasks, shown = all_tasks(week), self._shown()
-        at, most = columns(tasks, width), max(LEAST_DETAIL_LINES, height // 3)
+        at, most = columns(tasks, width), max(DETAIL_LINES, height // 3)
         self._details = {}
         for task in tasks:
             hold = shown.holds.get(task.id)
