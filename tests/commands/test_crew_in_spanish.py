@@ -12,22 +12,17 @@ from left_in_english import OTHER_LETTERS, left_in_english
 from small_season import run
 
 from calendar_tui.commands import crew_language
+from tests.example_days import EXAMPLE_DAYS
 
 SEASONS = Path(__file__).parents[2] / "seasons"
-DAYS = {
-    "north-bench": "2026-06-16",
-    "two-rivers": "2026-12-08",
-    "laguna-alta": "2026-08-03",
-    "bright-weir": "2026-06-10",
-}
 
 
-@pytest.fixture(params=DAYS)
+@pytest.fixture(params=EXAMPLE_DAYS)
 def example(request: pytest.FixtureRequest, tmp_path: Path) -> tuple[Path, str]:
     """A copy of an example and its day, for which its files are at hand."""
     for file in SEASONS.glob(f"{request.param}*"):
         shutil.copy(file, tmp_path)
-    return tmp_path / f"{request.param}.toml", DAYS[request.param]
+    return tmp_path / f"{request.param}.toml", EXAMPLE_DAYS[request.param].isoformat()
 
 
 @pytest.fixture(autouse=True)
@@ -69,7 +64,7 @@ PAGES = {
 @pytest.mark.parametrize("page", PAGES)
 def test_no_line_of_a_page_is_in_english(example: tuple[Path, str], page: str, tmp_path: Path) -> None:
     season, day = example
-    if season.stem not in {"door": CLOSED, "trays": IN_TRAYS}.get(page, DAYS):
+    if season.stem not in {"door": CLOSED, "trays": IN_TRAYS}.get(page, EXAMPLE_DAYS):
         pytest.skip("nothing to print")
     if "12" in page:
         assert run("settings", "clock", "12").status == 0

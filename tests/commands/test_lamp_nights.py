@@ -16,13 +16,8 @@ from lit_house import rows_of_year
 from small_season import PLAIN, run
 
 from calendar_tui.storage.finding import example_files
+from tests.example_days import EXAMPLE_DAYS
 
-DAYS = {
-    "north-bench": "2026-06-16",
-    "two-rivers": "2026-12-08",
-    "laguna-alta": "2026-08-03",
-    "bright-weir": "2026-06-10",
-}
 EXAMPLES = pytest.mark.parametrize("path", example_files(), ids=lambda path: path.stem)
 
 
@@ -42,7 +37,7 @@ def hours_between(row: dict, ends: str) -> float:
 def test_hours_add_up_to_those_of_the_lamps_view(path: Path) -> None:
     rows = nights(path)
     for place in {row["place"] for row in rows}:
-        said = run("lamps", path, *place.split(), today=DAYS[path.stem]).out
+        said = run("lamps", path, *place.split(), today=EXAMPLE_DAYS[path.stem].isoformat()).out
         exact = re.search(r"set anew every night (\d+\.\d) h", said) or re.search(r"in all (\d+\.\d) h", said)
         assert exact is not None
         own = [row for row in rows if row["place"] == place]

@@ -10,15 +10,10 @@ from page_reading import Page
 from small_season import run
 
 from calendar_tui.storage.finding import example_files
+from tests.example_days import EXAMPLE_DAYS
 from tests.metric_lines import HOUR_24, METRIC, QUOTED
 from tests.season_data import data_of
 
-DAYS = {
-    "north-bench": "2026-06-16",
-    "two-rivers": "2026-12-08",
-    "laguna-alta": "2026-08-03",
-    "bright-weir": "2026-06-10",
-}
 EXAMPLES = pytest.mark.parametrize("path", example_files(), ids=lambda path: path.stem)
 CREW = ("week", "week --days 60", "week --print", "today", "lamps", "quantities", "sample", "spray", "decide")
 PLANNER = (
@@ -48,7 +43,7 @@ def test_no_line_that_people_are_shown_has_a_metric_unit(tmp_path: Path, path: P
     own = shown_in_us(tmp_path, path)
     for words in (*CREW, *PLANNER):
         name, *rest = words.split()
-        ran = run(name, own, *rest, today=DAYS[path.stem])
+        ran = run(name, own, *rest, today=EXAMPLE_DAYS[path.stem].isoformat())
         assert ran.status == 0, (words, ran.said)
         lines = [line for line in ran.out.splitlines() if not QUOTED.search(line)]
         assert [line for line in lines if METRIC.search(line)] == [], words
@@ -61,7 +56,7 @@ def test_the_printed_week_and_the_wall_have_none_either(tmp_path: Path, path: Pa
     own = shown_in_us(tmp_path, path)
     for flag in ("--sheet", "--wall"):
         page = tmp_path / f"{flag[2:]}.html"
-        assert run("export", own, flag, page, today=DAYS[path.stem]).status == 0
+        assert run("export", own, flag, page, today=EXAMPLE_DAYS[path.stem].isoformat()).status == 0
         texts = [text for text in Page(page).texts if "{" not in text and not QUOTED.search(text)]
         assert [text for text in texts if METRIC.search(text) or HOUR_24.search(text)] == []
 
@@ -93,7 +88,9 @@ def test_json_and_csv_are_the_same_in_any_units_and_language(tmp_path: Path, pat
         "pass --json",
     ):
         name, *rest = words.split()
-        theirs, ours = (run(name, file, *rest, today=DAYS[path.stem]).out for file in (path, own))
+        theirs, ours = (
+            run(name, file, *rest, today=EXAMPLE_DAYS[path.stem].isoformat()).out for file in (path, own)
+        )
         assert ours == theirs, words
 
 

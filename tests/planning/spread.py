@@ -6,7 +6,6 @@ import csv
 import io
 import re
 from collections.abc import Callable, Sequence
-from datetime import date
 from functools import cache
 from pathlib import Path
 
@@ -25,15 +24,10 @@ from calendar_tui.planning.spreadsheets.writing import table_of
 from calendar_tui.season.reading import read_season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.spreadsheet_text import read_spreadsheet
+from tests.example_days import EXAMPLE_DAYS
 from tests.season_data import data_of
 
 SEASONS = Path(__file__).parents[2] / "seasons"
-DAYS = {
-    "north-bench": date(2026, 6, 16),
-    "two-rivers": date(2026, 12, 8),
-    "laguna-alta": date(2026, 8, 3),
-    "bright-weir": date(2026, 6, 10),
-}
 Rows = list[list[str]]
 ISO = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
 FIGURE = re.compile(r"(-?\d+)\.(\d+)")
@@ -44,7 +38,7 @@ def example(name: str) -> HeldSeason:
     data = data_of((SEASONS / f"{name}.toml").read_text(encoding="utf-8"))
     reading = read_season(data)
     assert reading.season is not None
-    return HeldSeason(make_plan(reading.season, DAYS[name]), data, "", reading)
+    return HeldSeason(make_plan(reading.season, EXAMPLE_DAYS[name]), data, "", reading)
 
 
 def exported(held: HeldSeason, name: str) -> str:

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from calendar_tui.planning.spreadsheets.sheets import SHEETS
 from calendar_tui.season.typed_dates import DAY_FIRST, MONTH_FIRST
 from calendar_tui.season.units_in_use import shown_in
+from tests.example_days import EXAMPLE_DAYS
 from tests.planning.kept_farm import kept
 from tests.planning.spread import (
-    DAYS,
     FIGURE,
     ISO,
     back_of,
@@ -71,7 +71,7 @@ SAVED = {
 
 
 @pytest.mark.quick(12)
-@pytest.mark.parametrize("season", DAYS)
+@pytest.mark.parametrize("season", EXAMPLE_DAYS)
 @pytest.mark.parametrize("name", SHEETS)
 def test_what_is_exported_and_taken_in_changes_nothing(season, name):
     held = example(season)

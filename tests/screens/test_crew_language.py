@@ -30,14 +30,12 @@ from calendar_tui.screens.week.typed_view import TypedView
 from calendar_tui.storage import languages
 from calendar_tui.storage.finding import example_files
 from calendar_tui.storage.opening import open_season
+from tests.example_days import EXAMPLE_DAYS
 from tests.language.other_letters import changed, other_letters
 
 EXAMPLES = {file.stem: file for file in example_files()}
-DAYS = {
-    "two-rivers": date(2026, 12, 8),
-    "north-bench": date(2026, 6, 16),
-    "laguna-alta": date(2026, 8, 3),
-}
+# Of the examples, where work is open in the week of their day.
+OPEN_WORK = ("two-rivers", "north-bench", "laguna-alta")
 # The keys of what is written by people, and so is shown as it is; texts of chores and tasks are the program's.
 WRITTEN = {"id", "name", "product", "note", "fact", "variety", "place", "cohort", "lot"}
 # Keys, codes of bags, and what is typed, a day or "due", which stand alike in every language.
@@ -128,13 +126,13 @@ def app_on(path: Path, day: date) -> CalendarApp:
 
 @pytest.mark.parametrize("walk", WALKS)
 @pytest.mark.parametrize(
-    "name", [pytest.param(n, marks=pytest.mark.slow if n != "two-rivers" else ()) for n in DAYS]
+    "name", [pytest.param(n, marks=pytest.mark.slow if n != "two-rivers" else ()) for n in OPEN_WORK]
 )
 async def test_no_line_is_english(tmp_path: Path, other: None, name: str, walk: str) -> None:
     path = tmp_path / f"{name}.toml"
     path.write_bytes(EXAMPLES[name].read_bytes())
     known = {*SAME, *written(tomli.loads(path.read_text(encoding="utf-8")))}
-    app = app_on(path, DAYS[name])
+    app = app_on(path, EXAMPLE_DAYS[name])
     found, views = [], set[str]()
     first, *keys = WALKS[walk].split()
     async with app.run_test(size=(100, 40)) as pilot:
@@ -161,7 +159,7 @@ async def test_a_season_without_tasks_says_what_to_do_next(tmp_path: Path, other
     text = EXAMPLES["two-rivers"].read_text(encoding="utf-8")
     path.write_text(text[: text.index("[[place]]")], encoding="utf-8")
     known = {*SAME, *written(tomli.loads(path.read_text(encoding="utf-8")))}
-    app = app_on(path, DAYS["two-rivers"])
+    app = app_on(path, EXAMPLE_DAYS["two-rivers"])
     async with app.run_test(size=(100, 40)) as pilot:
         await settled(app, pilot)
         for key in "wt":
@@ -183,7 +181,7 @@ async def test_only_a_task_is_marked(tmp_path: Path) -> None:
     """A row of Today that is no task has no mark, and the view says so."""
     path = tmp_path / "two-rivers.toml"
     path.write_bytes(EXAMPLES["two-rivers"].read_bytes())
-    app = app_on(path, DAYS["two-rivers"])
+    app = app_on(path, EXAMPLE_DAYS["two-rivers"])
     async with app.run_test(size=(100, 40)) as pilot:
         await settled(app, pilot)
         await pilot.press("t", "home", "m")
@@ -201,7 +199,7 @@ async def test_the_file_of_a_language_is_looked_for_once(
     monkeypatch.setattr(languages, "find_language", lambda code: looked.append(code) or find(code))
     path = tmp_path / "two-rivers.toml"
     path.write_bytes(EXAMPLES["two-rivers"].read_bytes())
-    app = app_on(path, DAYS["two-rivers"])
+    app = app_on(path, EXAMPLE_DAYS["two-rivers"])
     async with app.run_test(size=(100, 40)) as pilot:
         await settled(app, pilot)
         await pilot.press("w", *["down", "up"] * 5, "escape", "t", *["down"] * 5)
