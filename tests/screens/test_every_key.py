@@ -12,7 +12,6 @@ import pytest
 from test_views import trees
 
 from calendar_tui.screens.app import CalendarApp
-from calendar_tui.screens.asking.question_view import QuestionView
 from calendar_tui.screens.kit.actions import BY_ID, EDITS, footer, in_group
 from calendar_tui.screens.kit.every_key import EVEN_TYPING, KEYS
 from calendar_tui.screens.kit.glyphs import ASCII, UNICODE, Glyphs
@@ -80,8 +79,8 @@ def test_no_view_binds_a_key_outside_the_table() -> None:
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Binding":
                 assert name == "calendar_tui.screens.kit.actions"
     for cls, _ in CLASSES:
-        # Where letters are typed, they and no other keys are taken as they come; a question takes yes in the crew's language.
-        letters = {"on_key"} if "check_consume_key" in vars(cls) or cls is QuestionView else set()
+        # Where letters are typed, they and no other keys are taken as they come.
+        letters = {"on_key"} if "check_consume_key" in vars(cls) else set()
         assert not [name for name in vars(cls) if name in {"on_key"} - letters or name.startswith("key_")], (
             cls
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -14,6 +15,8 @@ from calendar_tui.screens.app import CalendarApp
 from calendar_tui.screens.asking.moves_view import MovesView
 from calendar_tui.screens.asking.question_view import DoubtsView
 from calendar_tui.screens.asking.record_view import RecordView
+from calendar_tui.screens.kit.own_keys import own_keys
+from calendar_tui.screens.kit.preferences import AS_IT_COMES, Preferences
 from calendar_tui.screens.season.view import SeasonView
 from calendar_tui.storage.opening import open_season
 
@@ -26,8 +29,9 @@ def season(tmp_path: Path) -> Path:
     return Path(shutil.copy(SEASON, tmp_path / "two-rivers.toml"))
 
 
-def _app(path: Path) -> CalendarApp:
-    return CalendarApp(open_season(path), TODAY, "Cleo", lambda: datetime(2026, 12, 8, 9, tzinfo=UTC))
+def _app(path: Path, preferences: Preferences = AS_IT_COMES) -> CalendarApp:
+    now = datetime(2026, 12, 8, 9, tzinfo=UTC)
+    return CalendarApp(open_season(path), TODAY, "Cleo", lambda: now, preferences=preferences)
 
 
 async def _form(app: CalendarApp, pilot: Pilot[None], names: tuple[str, ...]) -> RecordView:
@@ -109,23 +113,36 @@ async def test_enter_alone_never_replaces_what_is_recorded_of_one_of_the_marked(
         assert season.read_bytes() == before
 
 
+async def _asked_in(language: str, season: Path, app: Callable[[], CalendarApp], key: str) -> bool:
+    """Whether the question is still there after a key, with a crew of this language."""
+    text = season.read_text(encoding="utf-8").replace("[season]\n", f'[season]\nlanguage = "{language}"\n', 1)
+    season.write_text(text, encoding="utf-8")
+    shown = app()
+    async with shown.run_test(size=(80, 24)) as pilot:
+        await settled(shown, pilot)
+        await pilot.press("w")
+        view = await _form(shown, pilot, ("A3",))
+        view._list.stand_on("harvest")
+        for _ in range(2):
+            await pilot.press("enter")
+            await settled(shown, pilot)
+        assert isinstance(shown.screen, DoubtsView)
+        await pilot.press(key)
+        return isinstance(await settled(shown, pilot), DoubtsView)
+
+
 @pytest.mark.parametrize(
     ("language", "key", "saves"), [("es", "s", True), ("es", "y", True), ("en", "s", False)]
 )
 async def test_yes_is_a_letter_of_the_crews_language_too(
     season: Path, language: str, key: str, saves: bool
 ) -> None:
-    text = season.read_text(encoding="utf-8").replace("[season]\n", f'[season]\nlanguage = "{language}"\n', 1)
-    season.write_text(text, encoding="utf-8")
-    app = _app(season)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settled(app, pilot)
-        await pilot.press("w")
-        view = await _form(app, pilot, ("A3",))
-        view._list.stand_on("harvest")
-        for _ in range(2):
-            await pilot.press("enter")
-            await settled(app, pilot)
-        assert isinstance(app.screen, DoubtsView)
-        await pilot.press(key)
-        assert isinstance(await settled(app, pilot), DoubtsView) is not saves
+    before = season.read_text(encoding="utf-8").count("harvest = 2026-12-08")
+    assert await _asked_in(language, season, lambda: _app(season), key) is not saves
+    assert season.read_text(encoding="utf-8").count("harvest = 2026-12-08") == before + saves
+
+
+async def test_a_key_of_ones_own_for_no_is_not_taken_for_the_crews_yes(season: Path) -> None:
+    keys = own_keys({"question": {"answer-false": "s"}}).keys
+    assert not await _asked_in("es", season, lambda: _app(season, Preferences(keys)), "s")
+    assert "harvest = 2026-12-08" not in season.read_text(encoding="utf-8")

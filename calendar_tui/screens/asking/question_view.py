@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
-from textual import events
 from textual.binding import BindingType
 
 from calendar_tui.language.speaking import marked, tr, tr_in, translated
 from calendar_tui.planning.changes.proposal import Proposal
-from calendar_tui.screens.kit.actions import bindings
+from calendar_tui.screens.kit.actions import bindings, keys_on
 from calendar_tui.screens.kit.crew_words import crew_words
 from calendar_tui.screens.kit.drawing import HEADING, WARNING, ListRow, row, wrapped
 from calendar_tui.screens.kit.page import Page
@@ -29,13 +28,14 @@ class QuestionView(Page[bool]):
         """yes: what that answer does, in a word or two."""
         super().__init__(FOOT, yes=yes)
 
-    def on_key(self, event: events.Key) -> None:
-        """The letter for yes of the crew's language answers too, as it does at the shell."""
+    def on_mount(self) -> None:
+        """Bind the letter for yes of the crew's language too, as at the shell; not where it does something else here."""
+        yes, *others = keys_on(self, *FOOT)
         with crew_words(self):
-            yes = tr_in("answer", "y")
-        if event.key == yes:
-            event.stop()
-            self.action_answer(True)
+            letter = tr_in("answer", "y")
+        names = {name for key in others for name in key.names.split(",")}
+        also = () if letter in names else (letter,)
+        self.app.update_keymap({"question.y": ",".join(dict.fromkeys((*yes.names.split(","), *also)))})
 
     def action_answer(self, yes: bool) -> None:
         self.dismiss(yes)
