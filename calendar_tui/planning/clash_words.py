@@ -21,19 +21,19 @@ COMMON_STEP_H = 15.0
 def needed_text(task: Task, stage: str, today: date) -> str:
     """ "A1 harvest must not come before: Official sample. It was due 6 Dec and is not ticked as done; ..."."""
     due = {
-        "cohorts": task.cohort,
+        "cohort": task.cohort,
         "stage": stage_text(stage),
         "work": chore_text(task.what),
         "day": day_text(task.date),
     }
     if task.date < today:
         return phrase(
-            "{cohorts} {stage} must not come before: {work}. It was due {day} and is not ticked as done; "
+            "{cohort} {stage} must not come before: {work}. It was due {day} and is not ticked as done; "
             "the authority's procedure comes first",
             **due,
         )
     return phrase(
-        "{cohorts} {stage} must not come before: {work}. It is due {day} and is not ticked as done; "
+        "{cohort} {stage} must not come before: {work}. It is due {day} and is not ticked as done; "
         "the authority's procedure comes first",
         **due,
     )

@@ -174,8 +174,8 @@ def _out_of_order(season: Season, timeline: Timeline, light: Light, today: date)
                 f"{stage_date.stage} out of order",
                 (name,),
                 phrase(
-                    "{cohorts} {stage} is planned for {first}, which cannot be; it falls on {last}: plan it again",
-                    cohorts=name,
+                    "{cohort} {stage} is planned for {first}, which cannot be; it falls on {last}: plan it again",
+                    cohort=name,
                     stage=stage_text(stage_date.stage),
                     first=day_text(stage_date.intended),
                     last=day_text(stage_date.likely),

@@ -68,9 +68,9 @@ def not_recorded(season: Season, timeline: Timeline, light: Light, today: date) 
             f"{stage} not recorded",
             (cohort.id,),
             phrase(
-                "{cohorts} {stage} was planned for {day}, {far} ago, and is not recorded; "
+                "{cohort} {stage} was planned for {day}, {far} ago, and is not recorded; "
                 "record the date it happened, or plan it again",
-                cohorts=cohort.id,
+                cohort=cohort.id,
                 stage=stage_text(stage),
                 day=day_text(day),
                 far=days_text((today - day).days),
@@ -101,9 +101,9 @@ def not_seen(season: Season, timeline: Timeline, light: Light, today: date) -> I
             f"{stage} not seen",
             (cohort.id,),
             phrase(
-                "{cohorts} {stage} was to come by {day} at the latest, and is not recorded; "
+                "{cohort} {stage} was to come by {day} at the latest, and is not recorded; "
                 "{look}, and record when it was first seen, or that it is not there yet",
-                cohorts=cohort.id,
+                cohort=cohort.id,
                 stage=stage_text(stage),
                 day=day_text(at.latest),
                 look=phrase(BY_NAME[stage].look.lower()),

@@ -129,6 +129,8 @@ _FILLED = {
     "doubt": "before Zq",
     "last_doubt": "before Zr",
     "delay": "4 d late",
+    # Of two words, which the ids before them must not take in part.
+    "stage": "lights off",
     "names": "A1 B2",
     "age": "2 h",
     "elapsed": "2 h ago",
