@@ -64,24 +64,30 @@ def week(args: argparse.Namespace) -> int:
     today = today_of(args, season.site.timezone)
     with crew_speaks(args, season):
         only = _only(args, season)
-    days = _asked_days(args, only.of(season.tasks), today)
-    looks = _looks(opened, season, today, only)
-    holds = _holds(opened, season, days, today)
-    if args.json:
-        from calendar_tui.handing_on.tables.spray_rows import closure_row
-        from calendar_tui.handing_on.tables.task_rows import tip_look_rows, week_row
-
-        closed = [closure_row(one) for one in _closed(season, today, only)]
-        ends = [one._asdict() for one in _running_out(season, today, only)]
-        rows = {"closed": closed, "looks": tip_look_rows(looks), "work_ends": ends}
-        print_json({**week_row(days, holds), **rows})
-        return 0
-    with crew_speaks(args, season):
-        show_lines(_lines(args, days, season, today, only, looks, holds), colour=not args.print)
-        if not season.tasks:
-            emit([tr("No tasks are saved yet: calendar-tui tasks makes them from the chores.")])
-        _tell_problems(opened)
+        if not args.json:
+            _show(args, opened, season, today, only)
+            return 0
+    _print_rows(args, opened, season, today, only)
     return 0
+
+
+def _show(args: argparse.Namespace, opened: Opened, season: Season, today: date, only: Only) -> None:
+    show_lines(_lines(args, opened, season, today, only), colour=not args.print)
+    if not season.tasks:
+        emit([tr("No tasks are saved yet: calendar-tui tasks makes them from the chores.")])
+    _tell_problems(opened)
+
+
+def _print_rows(args: argparse.Namespace, opened: Opened, season: Season, today: date, only: Only) -> None:
+    from calendar_tui.handing_on.tables.spray_rows import closure_row
+    from calendar_tui.handing_on.tables.task_rows import tip_look_rows, week_row
+
+    days = _asked_days(args, only.of(season.tasks), today)
+    closed = [closure_row(one) for one in _closed(season, today, only)]
+    ends = [one._asdict() for one in _running_out(season, today, only)]
+    looks = tip_look_rows(_looks(opened, season, today, only))
+    rows = {"closed": closed, "looks": looks, "work_ends": ends}
+    print_json({**week_row(days, _holds(opened, season, days, today)), **rows})
 
 
 def _holds(opened: Opened, season: Season, days: Week, today: date) -> Mapping[str, Hold]:
@@ -114,19 +120,16 @@ def _asked_days(args: argparse.Namespace, tasks: Sequence[Task], today: date) ->
 
 
 def _lines(
-    args: argparse.Namespace,
-    days: Week,
-    season: Season,
-    today: date,
-    only: Only,
-    looks: Sequence[TipLook],
-    holds: Mapping[str, Hold],
+    args: argparse.Namespace, opened: Opened, season: Season, today: date, only: Only
 ) -> Iterable[WeekLine]:
     from calendar_tui.handing_on.words.week_text import Head, heading_text, sheet_text, week_text
 
+    days = _asked_days(args, only.of(season.tasks), today)
     closed = _closed_texts(_closed(season, today, only))
-    told = (*_look_texts(looks), *_running_out_texts(_running_out(season, today, only)))
-    head = Head(heading_text(days, season.name, only.text), closed, told, holds)
+    looks = _look_texts(_looks(opened, season, today, only))
+    notes = (*looks, *_running_out_texts(_running_out(season, today, only)))
+    holds = _holds(opened, season, days, today)
+    head = Head(heading_text(days, season.name, only.text), closed, notes, holds)
     if args.print:
         return sheet_text(days, head, season.chores, width_asked(args, PAPER))
     return week_text(days, head, today, season.chores, width_asked(args))

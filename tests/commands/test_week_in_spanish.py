@@ -52,6 +52,14 @@ def test_the_season_chooses_and_what_is_set_for_oneself_goes_before_it(
     assert "Semana del" in _week(season, "--lang", "es-UY")
 
 
+def test_a_language_that_is_not_here_is_told_once(season: Path) -> None:
+    _spanish(season)
+    season.write_text(season.read_text().replace('language = "es"', 'language = "qx"'))
+    ran = run("week", season, today=TODAY)
+    assert (ran.status, "Week of" in ran.out) == (0, True)
+    assert ran.err.count("English until then") == 1
+
+
 @pytest.mark.parametrize(
     ("locale", "begins"),
     [
