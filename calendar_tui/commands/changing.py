@@ -19,7 +19,7 @@ from calendar_tui.commands.command_input import (
     tell,
     typed_day,
 )
-from calendar_tui.language.speaking import marked, tr, tr_in, translated
+from calendar_tui.language.speaking import marked, phrase, tr, tr_in, translated
 from calendar_tui.season.refusal import Refusal, refuse_all
 from calendar_tui.season.weather import known_days
 
@@ -345,7 +345,7 @@ def saved_lines(what: str, saved: bool) -> list[str]:
     from calendar_tui.handing_on.words.plain_text import hanging
 
     if not saved:
-        return [translated("No change: already saved.")]
+        return [phrase("No change: already saved.")]
     return hanging(tr("Saved: {change}", change=what))
 
 

@@ -183,19 +183,17 @@ def _typed_day(text: str, season: Season, today: date, task: Task, flag: str = "
 def _day_answer(args: argparse.Namespace, tasks: Sequence[Task], stage: str, today: date) -> str:
     """The day that a person types for these tasks, which record a stage; "today" where nobody is asked, or types none."""
     from calendar_tui.planning.changes.doubts import late_doubt
-    from calendar_tui.season.wording import cohorts_text, stage_text
+    from calendar_tui.season.wording import cohorts_text, full_day_text, span_of_days_text, stage_text
 
     if args.yes or args.dry_run or not at_terminal():
         return "today"
     names = tuple(dict.fromkeys(name for task in tasks for name in task.about))
-    late = sorted({task.date for task in tasks if late_doubt(task, stage, today, today)})
-    due = (
-        tr("; due for {days}", days=" - ".join(map(str, dict.fromkeys((late[0], late[-1]))))) if late else ""
-    )
+    late = [task.date for task in tasks if late_doubt(task, stage, today, today)]
+    due = tr("; due for {days}", days=span_of_days_text(late)) if late else ""
     question = tr(
         "{stage} on which day? Enter for today, {day}{due}: ",
         stage=f"{cohorts_text(names)} {stage_text(stage)}",
-        day=today,
+        day=full_day_text(today),
         due=due,
     )
     return _answer(question) or "today"

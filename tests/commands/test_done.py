@@ -90,7 +90,7 @@ def test_lights_off_may_be_told(farm: Path) -> None:
 def test_at_a_terminal_the_day_is_asked_for(farm: Path) -> None:
     name = task(farm, "transplant")["id"]
     ran = run("done", farm, name, typed="yesterday\nhold\n")
-    assert "A1 transplant on which day? Enter for today, 2026-11-09; due for 2026-10-30:" in ran.out
+    assert "A1 transplant on which day? Enter for today, Mon 9 Nov 2026; due for Fri 30 Oct 2026:" in ran.out
     assert recorded(farm)["transplant"] == date(2026, 11, 8)
 
 

@@ -238,7 +238,7 @@ def test_the_day_of_all_that_is_chosen_is_asked_once(trial: Path) -> None:
     assert ran.status == 0, ran.err
     assert ran.out.count("on which day?") == 1
     assert (
-        "A2F1a B2F1a C2F1a D2F1a +14 transplant on which day? Enter for today, 2027-06-04; due for 2027-05-26"
+        "A2F1a B2F1a C2F1a D2F1a +14 transplant on which day? Enter for today, Fri 4 Jun 2027; due for Wed 26 May 2027:"
         in ran.out
     )
     assert trial.read_text().count("transplant = 2027-05-27") == 18
