@@ -83,6 +83,18 @@ def test_one_role_and_one_place(season: Path) -> None:
     assert "H1" not in "".join(re.findall(r"<td>.*?</td>", field.source))
 
 
+def test_the_work_at_the_parts_of_a_screened_place_is_the_place_s(tmp_path: Path) -> None:
+    path = tmp_path / "hard.toml"
+    path.write_text(
+        hard_text(12) + '[[chore]]\nid = "plant"\nwhat = "Plant"\nstage = "transplant"\nwho = "crew"\n'
+    )
+    assert run("tasks", path, "--yes", today="2026-03-01").status == 0
+    page = sheet(path, "--place", "H2", today="2026-04-01")
+    assert {"H2 west C3", "H2 east C6"} <= set(page.texts)
+    told = run("week", path, "--place", "H2", today="2026-04-01").out
+    assert sorted(ids_on(page)) == sorted(re.findall(r"^  (\w{4}) \[ \]", told, re.MULTILINE))
+
+
 def test_another_week(season: Path) -> None:
     page = sheet(season, "--week", "2027-01-03")
     assert "Week of Mon 28 Dec 2026" in page.texts

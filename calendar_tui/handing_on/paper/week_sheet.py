@@ -20,7 +20,7 @@ from calendar_tui.planning.laying_out.programmes import place_of, timer_follows
 from calendar_tui.planning.plan import Plan
 from calendar_tui.planning.spraying.closed_work import entry_texts
 from calendar_tui.planning.spraying.closures import closures
-from calendar_tui.planning.tasks.week import ANYONE, cautions_by_task, overdue_text, week_of
+from calendar_tui.planning.tasks.week import ANYONE, Only, cautions_by_task, overdue_text, week_of
 from calendar_tui.season.lamp_clock import covers_text, lamps_text
 from calendar_tui.season.records import Place, Season, Task
 from calendar_tui.season.units_in_use import clock
@@ -76,7 +76,7 @@ class SheetChoice:
     codes: bool = False
 
     def takes(self, task: Task) -> bool:
-        return self.role in ("", task.who) and self.place in ("", task.place)
+        return Only(self.role, self.place).fits(task)
 
 
 def sheet_page(plan: Plan, choice: SheetChoice, paper: str = "iso") -> bytes:
