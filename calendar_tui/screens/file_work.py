@@ -262,7 +262,6 @@ class FileWork:
         )
 
     def _answered_about_others(self, way: Way, chosen: Sequence[Standing], yes: bool | None) -> None:
-
         if yes:
             self.in_turn(partial(self._take_back, way, chosen))
         else:

@@ -246,9 +246,8 @@ def all_marked(marked: Set[str], shown: Iterable[Task], today: date, key: str) -
 
 def marked_text(marked: Set[str], here: Set[str]) -> str:
     """How many are marked, and how many of them a search hides; here: those that it shows."""
+    if not marked:
+        return ""
+    text = f"  {tr_n('{count} marked', '{count} marked', len(here))}"
     hidden = len(marked) - len(here)
-    texts = (
-        tr_n("{count} marked", "{count} marked", len(here)),
-        tr_n("{count} hidden", "{count} hidden", hidden),
-    )
-    return f"  {', '.join(texts[: 1 + bool(hidden)])}" if marked else ""
+    return f"{text}, {tr_n('{count} hidden', '{count} hidden', hidden)}" if hidden else text
