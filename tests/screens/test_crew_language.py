@@ -69,6 +69,7 @@ WALKS = {
     "forms": "w down down m m o 9 tab tab enter escape d 9 enter escape n escape s escape",
     "today": "t m m M",
     "bags": "w space space a o 9 enter escape enter",
+    "copied": "w Y ctrl+o",
     "messages": "w down down down s q q q enter ctrl+c ctrl+o",
     "help": "w question_mark pagedown pagedown pagedown",
     "palette": "w ctrl+p q q q backspace backspace backspace 9 slash 1 2 escape",

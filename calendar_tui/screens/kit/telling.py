@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from textual.app import App
 from textual.geometry import Offset
 
-from calendar_tui.language.speaking import phrase, phrase_form
+from calendar_tui.language.speaking import phrase, phrase_form, phrase_n
 from calendar_tui.screens.kit.actions import shown_key
 from calendar_tui.screens.kit.chosen import chosen_text, cursor_at
 from calendar_tui.screens.kit.keys import Keys
@@ -84,16 +84,23 @@ class TellingApp(App[Given]):
 
     def action_copy(self) -> None:
         """Copy what is chosen, by OSC 52: the terminal does it, or not, and answers nothing."""
-        from calendar_tui.handing_on.words.plain_text import count_text
-
         text = plain(chosen_text(self.screen))
         if not text:
             self.notify(phrase("There is nothing here to copy."))
             return
         self.copy_to_clipboard(text)
         lines = text.splitlines()
-        more = f" and {count_text(len(lines) - 1, 'line')} more" if lines[1:] else ""
-        self.notify(f'Copied "{" ".join(lines[0].split())}"{more}, where the terminal lets programs copy.')
+        first, more = " ".join(lines[0].split()), len(lines) - 1
+        self.notify(
+            phrase_n(
+                'Copied "{text}" and {count} line more, where the terminal lets programs copy.',
+                'Copied "{text}" and {count} lines more, where the terminal lets programs copy.',
+                more,
+                text=first,
+            )
+            if more
+            else phrase('Copied "{text}", where the terminal lets programs copy.', text=first)
+        )
 
     def action_help_quit(self) -> None:
         """Ctrl+C, by which many would leave a program."""
