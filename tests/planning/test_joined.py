@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -82,3 +83,13 @@ def test_all_edits_are_one_change_and_what_both_say_is_told_once():
     assert all(map(is_moved, both.stages)), "every stage is listed of one edited cohort alone"
     assert len(set(both.doubts)) == len(both.doubts)
     assert {*first.doubts, *then.doubts} == {*both.doubts}
+
+
+@pytest.mark.parametrize("told", ["questions", "notes", "verdicts", "evidence", "doubts"])
+def test_what_either_asks_or_tells_is_there_once(told):
+    held = example("north-bench")
+    first, then = two(held, LATER, AS_BEFORE)
+    both = joined(
+        held.plan, replace(first, **{told: ("a", "b")}), replace(then, **{told: ("b", "c")}), "both"
+    )
+    assert getattr(both, told) == ("a", "b", "c")
