@@ -130,7 +130,7 @@ def _reopen(args: argparse.Namespace, opened: Opened, season: Season, words: Seq
     _show_and_save(args, opened, change)
     emit(stage_stays(works_of(season), _recorded(season), chosen, "reopen"))
     kept = [task for task in chosen if task.state == "skipped" and task.note]
-    if are_chosen(args) and kept:
+    if len(kept) > 1 and are_chosen(args):
         text = tr(
             "{number} keep their notes; to take them off with the same flags: {command}",
             number=len(kept),

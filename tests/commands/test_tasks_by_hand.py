@@ -153,6 +153,13 @@ def test_a_skipped_task_opened_again_says_that_the_reason_stays_as_its_note(seas
     assert f'{name} keeps its note: flood; to take it off: calendar-tui note {name} ""' in ran.out
 
 
+def test_a_skipped_task_that_flags_alone_choose_is_named_with_its_note(season: Path) -> None:
+    name = _open(season, "scout")
+    run("skip", season, name, "--why", "flood")
+    ran = run("reopen", season, "--work", "scout", "--yes")
+    assert f"{name} keeps its note: flood" in ran.out, ran.said
+
+
 def test_skipping_the_work_of_a_stage_says_that_the_stage_stays_planned(season: Path) -> None:
     ran = run("skip", season, _open(season, "transplant"))
     assert (
