@@ -160,7 +160,7 @@ def _listed(typed: Iterable[Typed]) -> tuple[str, ...]:
     more = len(doubts) - MOST_LISTED
     return (
         *doubts[:MOST_LISTED],
-        *([phrase("{more} more of them are like that", more=more)] if more > 0 else []),
+        *([phrase("and {more} more like that", more=more)] if more > 0 else []),
     )
 
 
