@@ -28,7 +28,7 @@ from calendar_tui.commands.flags import LANG
 from calendar_tui.commands.output import note_saved
 from calendar_tui.commands.parsing import Flags
 from calendar_tui.commands.week import role_asked
-from calendar_tui.language.speaking import tr
+from calendar_tui.language.speaking import speaking, tr
 from calendar_tui.season.readers import choices
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.units_in_use import shown_in
@@ -115,15 +115,22 @@ def export(args: argparse.Namespace) -> int:
     refuse_extra_words(rest)
     targets = _targets(args, opened.path, plan)
     files: dict[Path, bytes] = {}
-    for name, target in targets.items():
-        export, request = _EXPORTS[name], _Request(args, opened, plan, target)
-        spoken = crew_speaks(args, plan.season) if export.crew else nullcontext()
-        with spoken, shown_in() if export.ending == ".csv" else nullcontext():
-            files |= export.make(request)
+    of_crew = any(_EXPORTS[name].crew for name in targets)
+    with crew_speaks(args, plan.season) if of_crew else nullcontext():
+        for name, target in targets.items():
+            files |= _made(name, _Request(args, opened, plan, target))
     with shown_in():
         folder = None if args.folder is None else open_folder.make_folder(args, plan)
     _write(files, folder, args.yes)
     return 0
+
+
+def _made(name: str, request: _Request) -> dict[Path, bytes]:
+    """The files of one export, in the language that is spoken where they are for the crew, else in English."""
+    export = _EXPORTS[name]
+    spoken = nullcontext() if export.crew else speaking(None)
+    with spoken, shown_in() if export.ending == ".csv" else nullcontext():
+        return export.make(request)
 
 
 def _targets(args: argparse.Namespace, season: Path, plan: Plan) -> dict[str, Path]:

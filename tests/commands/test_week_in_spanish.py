@@ -60,6 +60,15 @@ def test_a_language_that_is_not_here_is_told_once(season: Path) -> None:
     assert ran.err.count("English until then") == 1
 
 
+def test_a_language_that_is_not_here_is_told_once_for_all_pages(season: Path) -> None:
+    _spanish(season)
+    season.write_text(season.read_text().replace('language = "es"', 'language = "qx"'))
+    pages = ("--sheet", season.parent / "s.html", "--wall", season.parent / "w.html")
+    ran = run("export", season, *pages, "--table", season.parent / "t.csv", today=TODAY)
+    assert ran.status == 0, ran.said
+    assert ran.err.count('"qx" is no language that is here') == 1
+
+
 @pytest.mark.parametrize(
     ("locale", "begins"),
     [
