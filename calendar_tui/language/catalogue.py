@@ -32,6 +32,7 @@ _FORMS: Mapping[str, str] = {
     "end": rf"\w+ {_DAY}",
     "more": r"\d+",
     "far": r"\d+ days?",
+    "night_count": r"\d+ nights?",
     **dict.fromkeys(("before", "now"), "open|done|skipped"),
     "canopy": "top|middle|bottom",
     "variety_id": r"[\w-]+",

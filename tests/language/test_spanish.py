@@ -120,6 +120,7 @@ _FILLED = {
     "canopy": "top",
     "cohort_of": "cohort of q9",
     "far": "70 days",
+    "night_count": "3 nights",
     "before": "open",
     "now": "done",
     "more": "4",

@@ -11,7 +11,7 @@ import pytest
 
 from calendar_tui.handing_on.words.decisions_text import decision_text
 from calendar_tui.handing_on.words.today_text import tonight_text
-from calendar_tui.language.speaking import speaking
+from calendar_tui.language.speaking import speaking, translated
 from calendar_tui.planning.lamps.tip_looks import tip_look_texts
 from calendar_tui.planning.lamps.to_relight import to_relight_text
 from calendar_tui.planning.plan import Plan, make_plan
@@ -81,6 +81,20 @@ def test_what_dark_nights_come_to_has_no_english_word_in_another_language() -> N
         looks = [look for nights in (8, 9) for look in tip_look_texts(today_of(after(nights, 1)).looks)]
     assert (len(verdicts), len(shown), len(looks)) == (3, 3, 2)
     assert [text for text in (*verdicts, *shown, *looks) if re.search("[A-Za-z]{2}", text)] == []
+
+
+@pytest.mark.parametrize("nights", [1, 2, 8])
+def test_the_figures_of_dark_nights_have_no_english_word_in_another_language_wherever_they_are_made(
+    nights: int,
+) -> None:
+    english, other = after(nights), other_letters((SHIPPED / "es.po").read_text(encoding="utf-8"))
+    made = [c.text for c in english.clashes_of("A1") if "without the lamps of H1" in c.text]
+    assert len(made) == 1
+    with speaking(other):
+        spoken = [c.text for c in after(nights).clashes_of("A1") if c.kind.startswith("outage")]
+        shown = list(map(translated, (*made, *spoken)))
+    assert len(shown) == 2
+    assert [re.findall("[a-z]{2,}", text) for text in shown] == [[], []]
 
 
 def test_once_the_lamps_burn_again_nothing_is_to_be_relit() -> None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from calendar_tui.language.speaking import phrase
+from calendar_tui.language.speaking import phrase, phrase_form
 from calendar_tui.nature.plant import counts
 from calendar_tui.planning.laying_out.light import Light, PlaceLight
 from calendar_tui.planning.laying_out.stages import likely_response
@@ -14,6 +14,14 @@ from calendar_tui.planning.laying_out.stays import Stay
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.season.records import Outage
 from calendar_tui.season.wording import count_text, day_text, hours_against, hours_text, night_count_text
+
+# By whether the days are as long as nature has them, and whether they are several.
+_LENGTHS: Mapping[tuple[bool, bool], str] = {
+    (True, True): phrase_form("natural day {full} or less"),
+    (True, False): phrase_form("natural day {full}"),
+    (False, True): phrase_form("a day of {full} or less"),
+    (False, False): phrase_form("a day of {full}"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +110,13 @@ def facts_text(timeline: Timeline, light: Light, outage: Outage) -> str:
     nights = dark_nights(timeline, light, outage)
     if nights is None or not nights.short:
         return ""
-    return (
-        f"{night_count_text(len(nights.short))} without the lamps of {outage.place} from "
-        f"{_day(light, nights.short[0])} ({_length_text(timeline, light, nights)}, under "
-        f"{hours_text(timeline.variety.critical_day.likely)})"
+    return phrase(
+        "{night_count} without the lamps of {light} from {day} ({natural}, under {limit})",
+        night_count=night_count_text(len(nights.short)),
+        light=outage.place,
+        day=_day(light, nights.short[0]),
+        natural=_length_text(timeline, light, nights),
+        limit=hours_text(timeline.variety.critical_day.likely),
     )
 
 
@@ -152,9 +163,9 @@ def _ready(timeline: Timeline) -> date:
 def _length_text(timeline: Timeline, light: Light, nights: DarkNights) -> str:
     """ "natural day 14 h 03 or less": the longest of the days that count, as they were felt in the failed place."""
     own, short = nights.own, nights.short
-    kind = "natural day" if all(own.felt_h[n] == light.natural_h[n] for n in short) else "a day of"
+    is_natural = all(own.felt_h[n] == light.natural_h[n] for n in short)
     longest = hours_against(max(own.felt_h[n] for n in short), timeline.variety.critical_day.likely)
-    return f"{kind} {longest}{' or less' if len(short) > 1 else ''}"
+    return phrase(_LENGTHS[is_natural, len(short) > 1], full=longest)
 
 
 def _day(light: Light, n: int) -> str:

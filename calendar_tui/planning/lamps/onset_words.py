@@ -156,12 +156,17 @@ def _held(how: _Relighting, begun: Onset, moved: str) -> Verdict:
         few = phrase(
             "in {others} of {futures} futures", others=len(begun.days) - begun.begun, futures=len(begun.days)
         )
-    harmless = phrase("no harm done {futures_text}", futures_text=few) if few else phrase("no harm done")
     if how.relit is not None:
+        harmless = phrase("no harm done {futures_text}", futures_text=few) if few else phrase("no harm done")
         text = phrase("{harmless}: {relit}, the count went back to zero", harmless=harmless, relit=how.text)
         return Verdict(Rank.NO_HARM, text)
-    text = "; ".join((f"{how.text}: {harmless}", *_time_left_texts(begun)))
-    return Verdict(Rank.TO_RELIGHT, text, by=how.last_night(begun))
+    form = (
+        phrase_form("{relight}: no harm done {futures_text}")
+        if few
+        else phrase_form("{relight}: no harm done")
+    )
+    texts = (phrase(form, relight=how.text, futures_text=few), *_time_left_texts(begun))
+    return Verdict(Rank.TO_RELIGHT, "; ".join(texts), by=how.last_night(begun))
 
 
 def _time_left_texts(begun: Onset) -> Iterator[str]:
