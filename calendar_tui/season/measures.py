@@ -138,6 +138,11 @@ def area_text(area_m2: float) -> str:
     return measured(area_m2, "m2", _whole if area_m2 >= 100 else number_text)
 
 
+def degrees_apart_text(apart_c: float, write: Write = number_text) -> str:
+    """A difference of temperatures: "4.2 C", "7.56 F". write: as for `figure`."""
+    return f"{figure(apart_c, 'C more', write)} {unit_shown('C')}"
+
+
 def degrees_range_text(low_c: float, high_c: float) -> str:
     """A low and a high: "12.1 to 27.3 C", "50 to 68 F"."""
     return f"{figure(low_c, 'C')} to {measured(high_c, 'C')}"

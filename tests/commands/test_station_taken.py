@@ -314,3 +314,20 @@ def test_a_file_of_before_the_season_is_doubted_where_the_season_has_no_days_of_
 def test_a_day_that_cannot_be_is_told_in_the_units_in_use(heated: Path) -> None:
     ran = taken(in_us(heated), power(date(2026, 10, 1), [(10.0, 20.0), (25.0, 20.0)]), "--yes")
     assert "the low, 77 F, is over the high, 68 F" in " ".join(ran.out.split())
+
+
+def test_how_far_days_lie_apart_is_told_in_the_units_in_use(heated: Path) -> None:
+    first, days = date(2026, 9, 20), [(10.0, 20.0)] * 10
+    assert taken(heated, power(first, days), "--yes").status == 0
+    assert (
+        run("station", heated, "add", "10", "20", "--date", "2026-11-06", "--yes", "--today", TODAY).status
+        == 0
+    )
+    next_day = ("station", heated, "add", "31C", "41C", "--date", "2026-11-07", "--dry-run", "--today", TODAY)
+    warmer = "that is 21 C warmer than the day before; are both in C?"
+    assert warmer in " ".join(run(*next_day).out.split())
+    in_us(heated)
+    warmer = "that is 37.8 F warmer than the day before; are both in F?"
+    assert warmer in " ".join(run(*next_day).out.split())
+    apart = taken(heated, power(first, [(14.0, 24.4)] * 10))
+    assert "differs by 7.56 F a day" in " ".join(apart.said.split())

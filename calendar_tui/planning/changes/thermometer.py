@@ -11,7 +11,13 @@ from calendar_tui.planning.changes.proposal import Proposal
 from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.weather_held import NO_HEAT
 from calendar_tui.season.edits import Edit
-from calendar_tui.season.measures import as_written, degrees_range_text, measured, unit_shown
+from calendar_tui.season.measures import (
+    as_written,
+    degrees_apart_text,
+    degrees_range_text,
+    measured,
+    unit_shown,
+)
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.units_in_use import is_us
 from calendar_tui.season.weather import by_day
@@ -98,7 +104,7 @@ def _questions(held: HeldSeason, day: date, low_c: float, high_c: float) -> Iter
     if (yesterday := known.get(day - timedelta(days=1))) is not None:
         jump = (low_c + high_c - sum(yesterday)) / 2
         if abs(jump) > _JUMP_C:
-            more = measured(abs(jump), "C more", "{:.0f}".format)
+            more = degrees_apart_text(abs(jump), "{:.0f}".format)
             than = f"{'warmer' if jump > 0 else 'colder'} than the day before"
             yield f"that is {more} {than}; are both in {unit_shown('C')}?"
     if season.heat is None:

@@ -17,6 +17,7 @@ from calendar_tui.planning.changes.replan import propose
 from calendar_tui.planning.changes.weather_in_notes import file_notes, strange_notes
 from calendar_tui.planning.weather_held import NO_HEAT
 from calendar_tui.season.edits import Edit
+from calendar_tui.season.measures import degrees_apart_text
 from calendar_tui.season.records import Season
 from calendar_tui.season.refusal import Refusal
 from calendar_tui.season.station_checks import StationRow, strange_days
@@ -192,9 +193,8 @@ def _doubts(season: Season, file: WeatherFile, before: Mapping[date, Pair]) -> I
     if len(common) >= _COMMON_D:
         apart = sum(abs(sum(a) - sum(b)) / 2 for a, b in common) / len(common)
         if apart > OTHER_C:
-            yield (
-                f"on {len(common)} days that are there already the file differs by {apart:.1f} C a day; is it of the same station?"
-            )
+            differs = f"the file differs by {degrees_apart_text(apart, '{:.1f}'.format)} a day"
+            yield f"on {len(common)} days that are there already {differs}; is it of the same station?"
     newest = max(file.days)
     if newest < season.first_day and not any(day >= season.first_day for day in before):
         yield f"its days end on {full_day_text(newest)}, before the season"
