@@ -21,7 +21,7 @@ from calendar_tui.planning.results.due import due_results
 from calendar_tui.planning.results.used import Aside, Results, Used
 from calendar_tui.planning.sampling.missed import is_left_out
 from calendar_tui.planning.sampling.week import sampling_week
-from calendar_tui.planning.spraying.closed_work import closed_until_text
+from calendar_tui.planning.spraying.closed_work import until_text
 from calendar_tui.planning.spraying.closures import Closure, closures, record_days, spray_rules
 from calendar_tui.season.lots import cut_through, is_cut, lot_within, lots_of, rules_for
 from calendar_tui.season.records import Season
@@ -63,7 +63,7 @@ def closed_decisions(season: Season, today: date) -> Iterator[Decision]:
 def _closed_text(closure: Closure, today: date) -> str:
     begins = closure.begins
     if begins.date() <= today:
-        return closed_until_text(closure)
+        return until_text(closure, is_named=True)
     if closure.until is None:
         waits = translated("; ".join(closure.waits_for))
         return phrase(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, time, timedelta
 
-from calendar_tui.language.speaking import chore_text, phrase, phrase_n, tr_in, translated
+from calendar_tui.language.speaking import chore_text, phrase, phrase_form, phrase_n, tr_in, translated
 from calendar_tui.planning.clash import Clash
 from calendar_tui.planning.laying_out.timeline import Timeline
 from calendar_tui.planning.spraying.closures import Closure, closures, first_cut
@@ -23,6 +23,14 @@ from calendar_tui.season.wording import (
 CLOSED, UNCUT = "closed place", "cut too early"
 # So many tasks are named in a sentence.
 _MOST_NAMED = 3
+# Until when a place is closed, where that is not known and where it is; by whether the place is named.
+_UNTIL = {
+    False: (phrase_form("closed until it is recorded: {waits}"), phrase_form("closed until {moment}")),
+    True: (
+        phrase_form("{light} closed until it is recorded: {waits}"),
+        phrase_form("{light} closed until {moment}"),
+    ),
+}
 
 
 def closed_work(season: Season, timelines: Mapping[str, Timeline], today: date) -> Iterator[Clash]:
@@ -109,19 +117,12 @@ def closed_text(closure: Closure) -> str:
     )
 
 
-def until_text(closure: Closure) -> str:
-    """ "closed until Wed 9 Dec 05:15": of a place that is named beside it."""
+def until_text(closure: Closure, is_named: bool = False) -> str:
+    """ "closed until Wed 9 Dec 05:15"; is_named: with the place before it, "H2 closed until Wed 9 Dec 05:15"."""
+    unknown, known = _UNTIL[is_named]
     if closure.until is None:
-        return phrase("closed until it is recorded: {waits}", waits=translated("; ".join(closure.waits_for)))
-    return phrase("closed until {moment}", moment=moment_text(closure.until))
-
-
-def closed_until_text(closure: Closure) -> str:
-    """The same with the place before it: "H2 closed until Wed 9 Dec 05:15"."""
-    if closure.until is None:
-        waits = translated("; ".join(closure.waits_for))
-        return phrase("{light} closed until it is recorded: {waits}", light=closure.light, waits=waits)
-    return phrase("{light} closed until {moment}", light=closure.light, moment=moment_text(closure.until))
+        return phrase(unknown, light=closure.light, waits=translated("; ".join(closure.waits_for)))
+    return phrase(known, light=closure.light, moment=moment_text(closure.until))
 
 
 def until_short(closure: Closure, today: date) -> str:
