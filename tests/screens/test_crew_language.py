@@ -55,6 +55,10 @@ SAME = {
     "Wheel",
     "Shift",
     "due",
+    # Themes, as they stand in the settings.
+    "terminal",
+    "dark",
+    "light",
     "qqq",
     "Ana",
 }
@@ -70,6 +74,7 @@ WALKS = {
     "today": "t m m M",
     "bags": "w space space a o 9 enter escape enter",
     "copied": "w Y ctrl+o",
+    "colours": "w T T T ctrl+o",
     "messages": "w down down down s q q q enter ctrl+c ctrl+o",
     "help": "w question_mark pagedown pagedown pagedown",
     "palette": "w ctrl+p q q q backspace backspace backspace 9 slash 1 2 escape",

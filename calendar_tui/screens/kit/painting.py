@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from calendar_tui.language.speaking import phrase
 from calendar_tui.screens.kit.drawing import Bar, TextLines
 from calendar_tui.screens.kit.sheet import Sheet
 from calendar_tui.screens.kit.telling import Given, TellingApp
@@ -44,7 +45,8 @@ class PaintedApp(TellingApp[Given]):
         """The next theme."""
         self._chosen = THEMES[(THEMES.index(self._chosen) + 1) % len(THEMES)]
         self._paint()
-        self.notify(f"Colours: {self._chosen}, {WORDS[self._chosen]}.")
+        words = phrase(WORDS[self._chosen])
+        self.notify(phrase("Colours: {theme}, {words}.", theme=self._chosen, words=words))
 
     def _paint(self) -> None:
         """Send again what looks otherwise now."""

@@ -15,14 +15,15 @@ from typing import NamedTuple
 from rich.style import Style
 from textual.widget import Widget
 
+from calendar_tui.language.speaking import phrase_form
 from calendar_tui.screens.kit.glyphs import STYLES
 
 # As they are named by a person, in the order in which a key shows them.
 THEMES = ("terminal", "dark", "light")
 WORDS: Mapping[str, str] = {
-    "terminal": "the terminal's own",
-    "dark": "for a dark background, told apart also by the colour-blind",
-    "light": "for a light background, told apart also by the colour-blind",
+    "terminal": phrase_form("the terminal's own"),
+    "dark": phrase_form("for a dark background, told apart also by the colour-blind"),
+    "light": phrase_form("for a light background, told apart also by the colour-blind"),
 }
 
 
