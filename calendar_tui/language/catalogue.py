@@ -18,24 +18,17 @@ _CLOCK = r"\d{1,2}:\d\d(?: [ap]m)?"
 _HOURS = r"\d+ h \d\d(?: min \d\d s)?"
 # What the {names} of a phrase stand for, where their name tells it.
 _FORMS: Mapping[str, str] = {
-    "count": r"\d+",
-    "day": _DAY,
-    "since": _DAY,
-    "first": _DAY,
-    "last": _DAY,
+    **dict.fromkeys(("count", "more"), r"\d+"),
+    **dict.fromkeys(("day", "since", "first", "last"), _DAY),
     "moment": rf"{_DAY} {_CLOCK}(?: the second time)?",
-    "time": _CLOCK,
-    "sun": _CLOCK,
-    "off_time": _CLOCK,
-    "cohort": r"[\w-]+",
+    **dict.fromkeys(("time", "sun", "off_time"), _CLOCK),
+    **dict.fromkeys(("cohort", "variety_id"), r"[\w-]+"),
     "lot": r"[\w-]+?(?: [\w-]+?)??",
     "end": rf"\w+ {_DAY}",
-    "more": r"\d+",
     "far": r"\d+ days?",
     "night_count": r"\d+ nights?",
     **dict.fromkeys(("before", "now"), "open|done|skipped"),
     "canopy": "top|middle|bottom",
-    "variety_id": r"[\w-]+",
     "cohort_of": r"cohort(?: of [\w-]+)?(?: in .+?)?",
     "task_id": r"[b-df-hj-np-tv-z2-9]{4,}",
     "ids": r"[b-df-hj-np-tv-z2-9, ]+",
@@ -49,12 +42,9 @@ _FORMS: Mapping[str, str] = {
     "delay": r"on the day|\d+ d (?:late|early)",
     # Ids one after the other; the words of a stage, which follow them, are of small letters.
     "names": r"[\w-]+(?: [\w+-]*[A-Z0-9+][\w+-]*)*",
-    "whose": r"[\w-]+(?: [\w+-]+)*",
     "thc": r"[^A-Za-z]+",
-    "cohorts": r"[\w-]+(?: [\w+-]+)*",
-    "hours": _HOURS,
-    "limit": _HOURS,
-    "full": _HOURS,
+    **dict.fromkeys(("cohorts", "whose"), r"[\w-]+(?: [\w+-]+)*"),
+    **dict.fromkeys(("hours", "limit", "full"), _HOURS),
     **dict.fromkeys(("days", "length", "futures", "others", "total", "this", "so_far", "needed"), r"[\d.]+"),
 }
 _ANY = r".+?"
