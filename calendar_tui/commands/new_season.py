@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
 from calendar_tui.commands.command_input import ask, date_order, emit, save, tell, today_of
@@ -150,10 +151,10 @@ def _make_season(args: argparse.Namespace, path: Path | None) -> None:
     except EOFError:
         missing = questions.missing
         right = f"give {flags_for(missing)}" if missing else "name the file to make, such as mine.toml"
-        raise Refusal("\n".join([f"no answer: {right}", *_not_saved(path, questions, language)])) from None
+        raise Refusal("\n".join([f"no answer: {right}", *_not_saved(args, path, questions)])) from None
     except KeyboardInterrupt:
         before = signal.signal(signal.SIGINT, signal.SIG_IGN)  # a second one does not cut the sentence
-        tell(["", *_not_saved(path, questions, language)])
+        tell(["", *_not_saved(args, path, questions)])
         signal.signal(signal.SIGINT, before)
         raise
     try:
@@ -202,12 +203,12 @@ def _values(args: argparse.Namespace, questions: Questions) -> dict[str, Any]:
     return {**values, "records": questions.lines.records}
 
 
-def _not_saved(path: Path | None, questions: Questions, language: Mapping[str, str]) -> list[str]:
+def _not_saved(args: argparse.Namespace, path: Path | None, questions: Questions) -> list[str]:
     from calendar_tui.planning.starting.form import proposed_file
 
     path = path or Path(proposed_file(questions.values.get("name", "")))
-    chosen = [("--lang", code) for code in language.values()]
-    return going_on(path, [*flags_of(questions.values, questions.typed), *chosen])
+    chosen = {key: value for key in ("example", "lang", "type") if (value := getattr(args, key))}
+    return going_on(path, flags_of(questions.values, questions.typed), flags_of(chosen, ()))
 
 
 def _language(args: argparse.Namespace) -> dict[str, str]:
@@ -224,22 +225,22 @@ def _language(args: argparse.Namespace) -> dict[str, str]:
         raise Refusal(f"--lang {wrong}") from wrong
 
 
-def flags_of(values: Mapping[str, Any], lines: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
-    """The flags that give these answers, by the keys of QUESTIONS, and the lines of records with their kinds."""
-    answers = [(f"--{key.replace('_', '-')}", str(value)) for key, value in values.items()]
-    return [*answers, *((f"--{kind}", line) for kind, line in lines)]
+def flags_of(values: Mapping[str, Any], lines: Sequence[tuple[str, str]]) -> list[str]:
+    """The flags that give these answers, by the keys of QUESTIONS, and the lines of records with their kinds; True is a flag alone."""
+    answers = [(key.replace("_", "-"), value) for key, value in values.items()]
+    return [
+        f"--{name}" if value is True else f"--{name}={quote(str(value))}"
+        for name, value in (*answers, *lines)
+    ]
 
 
-def going_on(path: Path, flags: Sequence[tuple[str, str]]) -> list[str]:
-    """That nothing is saved, and the command that goes on from what is answered so far."""
-    import shlex
-
-    if not flags:
+def going_on(path: Path, answers: Sequence[str], chosen: Sequence[str] = ()) -> list[str]:
+    """That nothing is saved, and the command that goes on from what is answered so far. answers, chosen: flags."""
+    if not answers:
         return [f"{path} is not made."]
-    words = [f"{flag}={shlex.quote(value)}" for flag, value in flags]
     return [
         f"{path} is not made; what you answered is not saved. To go on from there:",
-        f"  calendar-tui new {shlex.quote(str(path))} {' '.join(words)}",
+        f"  calendar-tui new {quote(str(path))} {' '.join((*answers, *chosen))}",
     ]
 
 

@@ -121,6 +121,17 @@ def test_ctrl_c_says_what_is_not_saved_and_gives_the_command_that_goes_on(
     assert (season["name"], season["first_day"]) == ("Hill & Dale", date(2027, 3, 1))
 
 
+def test_the_command_that_goes_on_makes_the_example_that_was_begun(tmp_path: Path) -> None:
+    chosen = ["--example", "--lang=es", "--type=oil-zhang"]
+    path = tmp_path / "hill.toml"
+    ran = run("new", path, *chosen, today=TODAY, typed="Hill & Dale\n")
+    assert ran.status == 2
+    command = shlex.split(ran.err.split("from there:\n")[1].splitlines()[0])
+    assert command == ["calendar-tui", "new", str(path), "--name=Hill & Dale", *sorted(chosen)]
+    nothing = run("new", path, *chosen, today=TODAY, typed="")
+    assert nothing.err.endswith(f"{path} is not made.\n")
+
+
 def test_the_command_that_goes_on_has_the_places_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "hill.toml"
     real = season_questions.Questions._add
