@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, time, timedelta
 from functools import cache
@@ -10,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calendar_tui.language.speaking import speaking, translated
 from calendar_tui.nature.futures import values
 from calendar_tui.nature.rounding import whole
 from calendar_tui.planning.changes.outages import lamp_places, record_outages
@@ -18,6 +20,8 @@ from calendar_tui.planning.plan import Plan, make_plan
 from calendar_tui.season.finders import find_place
 from calendar_tui.season.records import Lamps, Outage, Span
 from calendar_tui.season.refusal import Refusal
+from calendar_tui.storage.languages import SHIPPED
+from tests.language.other_letters import other_letters
 from tests.planning.acts import record_outage
 from tests.planning.farm import farm, farm_data, season_of
 
@@ -158,6 +162,13 @@ def test_a_recorded_trigger_is_not_said_to_have_moved() -> None:
     assert before.endswith("changes nothing; its trigger is recorded on 18 Jan")
     (within,) = told(make_plan(replace(season, outages=(nights(date(2027, 1, 16), 20),)), TODAY))
     assert "likely trigger 18 Jan" in within
+
+
+def test_why_an_outage_changes_nothing_has_no_english_word_in_another_language() -> None:
+    (made,) = told(make_plan(replace(farm(), outages=(nights(date(2026, 11, 26), 3),)), TODAY))
+    assert "changes nothing" in made
+    with speaking(other_letters((SHIPPED / "es.po").read_text(encoding="utf-8"))):
+        assert re.findall("[a-z]{2,}", translated(made)) == []
 
 
 def test_after_it_is_induced_an_outage_changes_nothing() -> None:

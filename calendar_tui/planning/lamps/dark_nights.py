@@ -22,6 +22,11 @@ _LENGTHS: Mapping[tuple[bool, bool], str] = {
     (False, True): phrase_form("a day of {full} or less"),
     (False, False): phrase_form("a day of {full}"),
 }
+# By how much an outage changes for a cohort.
+_CHANGES: Mapping[str, str] = {
+    "nothing": phrase_form("{cohort}: the outage of {light} from {day} changes nothing; {why}"),
+    "little": phrase_form("{cohort}: the outage of {light} from {day} changes little; {why}"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +180,13 @@ def _day(light: Light, n: int) -> str:
 def _harmless(timeline: Timeline, light: Light, outage: Outage, nights: DarkNights) -> str:
     """That an outage changes nothing for a cohort, or little, and why."""
     change, why = harmless_texts(timeline, light, nights)
-    return f"{timeline.cohort.id}: the outage of {outage.place} from {_day(light, nights.missed[0])} changes {change}; {why}"
+    return phrase(
+        _CHANGES[change],
+        cohort=timeline.cohort.id,
+        light=outage.place,
+        day=_day(light, nights.missed[0]),
+        why=why,
+    )
 
 
 def _begins_text(timeline: Timeline, begin: date) -> str:
