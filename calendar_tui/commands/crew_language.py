@@ -44,13 +44,14 @@ def locale() -> str:
 
 def _chosen(own: str, of_season: str) -> Catalogue | None:
     """The first of these that is set, else the computer's; nothing is loaded for English."""
-    if (own or of_season) in ("en",) or not (own or of_season or locale()):
+    code = own or of_season
+    if code == "en" or not (code or locale()):
         return None
     from calendar_tui.commands.command_input import tell
     from calendar_tui.storage.languages import crew_file, need_language
 
     file = crew_file(own, of_season, locale())
-    if file is None and (code := own or of_season):
+    if file is None and code:
         # Nobody is kept from the work by a language that is not here.
         try:
             need_language(code)
@@ -61,7 +62,7 @@ def _chosen(own: str, of_season: str) -> Catalogue | None:
 
 @contextmanager
 def crew_speaks(args: argparse.Namespace, season: Season) -> Iterator[None]:
-    """What is made inside is in the crew's language, and so is what is refused; what is saved is made outside."""
+    """What is made inside is in the crew's language, and so is what is refused; what is saved is made outside, or in `speaking(None)`."""
     with speaking(crew_language(args, season)):
         try:
             yield
