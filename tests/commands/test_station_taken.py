@@ -297,6 +297,7 @@ def test_a_file_that_differs_much_from_the_days_that_are_there_is_doubted(heated
         "on 10 days that are there already the file differs by 4.2 C a day; is it of the same station?"
         in " ".join(ran.said.split())
     )
+    assert "same station" in taken(heated, power(first, [(13.3, 22.9)] * 10)).said  # 3.1 C apart
     assert "same station" not in taken(heated, power(first, [(13.0, 22.8)] * 10)).said
     assert "same station" not in taken(heated, power(first, [(14.0, 24.4)] * 9)).said
 
