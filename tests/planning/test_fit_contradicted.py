@@ -10,6 +10,7 @@ import random
 from datetime import date
 from itertools import permutations
 from statistics import NormalDist
+from types import SimpleNamespace
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -20,7 +21,14 @@ from calendar_tui.nature.looks import seen_on
 from calendar_tui.nature.plant import Response, induction
 from calendar_tui.nature.refit import GRID, Belief, Cohort, Type
 from calendar_tui.nature.sky import day_lengths_h
-from calendar_tui.planning.refit.doubts import Tried, sorted_records, uncontradicted
+from calendar_tui.nature.teaching import tail
+from calendar_tui.planning.refit.doubts import (
+    CONTRADICTED,
+    Tried,
+    _is_contradicted,
+    sorted_records,
+    uncontradicted,
+)
 from calendar_tui.planning.refit.records import InductionRecord, Light, Named
 from tests.planning.fields import UP_D
 
@@ -129,6 +137,17 @@ def test_agreeing_never_widens_and_contradicting_never_narrows(fields, cases):
     assert len(narrower) >= 7 * cases
     assert max(wider) < 1.4
     assert min(narrower) > -1.5
+
+
+@pytest.mark.parametrize(("day", "contradicted"), [(123, False), (124, True), (88, False), (87, True)])
+def test_two_weeks_outside_contradict_though_the_share_is_not_small(day, contradicted):
+    """Of all weight 88 % lies on the days 101 to 110, which hold both percentiles, and 6 % a month off on either side."""
+    days = np.array([70, *range(101, 111), 140]).reshape(2, 3, 2, 1)
+    share = np.array([0.06, *[0.088] * 10, 0.06]).reshape(2, 3, 2, 1)
+    by_others = refit.by_scale(refit.Weights(refit.Grid((14, 15), (1, 2, 3), (20, 30), (8,)), share), ())
+    one = SimpleNamespace(likelihood=SimpleNamespace(days=days), record=SimpleNamespace(record=seen_on(day)))
+    assert tail(by_others, days, seen_on(day)) > 2 * CONTRADICTED
+    assert _is_contradicted(by_others, one) is contradicted
 
 
 def test_which_record_comes_first_changes_nothing(fields):
